@@ -1,0 +1,36 @@
+import type { OutputPart } from "./parts.ts";
+import type { Readings } from "./reading.ts";
+import type { Request } from "./requests.ts";
+
+/** Everything the decisions may know in one scan. There is no clock in it: only how long ago the last scan was. */
+export interface Image {
+  /** Milliseconds since the last scan, whole, ≥ 0, from the monotonic clock. */
+  readonly elapsedMs: number;
+  /** Set in the first image after the process started, else null. */
+  readonly start: StartNews | null;
+  readonly readings: Readings;
+  /** Voltage or current sensed behind the contacts; null where it is not sensed. */
+  readonly seen: { readonly [Part in OutputPart]: boolean | null };
+  /** `silent`: a board that the outputs hang on does not report. `restarted`: it was reset since the last scan. */
+  readonly board: "ready" | "silent" | "restarted";
+  /** The newest memory sequence number known to be on disk. */
+  readonly durableSequence: number;
+  readonly disk: "working" | "failed";
+  readonly requests: readonly Request[];
+}
+
+export interface StartNews {
+  readonly memory: "sound" | "missing" | "corrupt" | "older";
+  /** How long the controller was off; null = not known. */
+  readonly offMs: number | null;
+}
+
+/** What the scan wants of each switch: relay on, or guard contact closed. */
+export type Commands = { readonly [Part in OutputPart]: boolean };
+
+export const EVERYTHING_OFF: Commands = {
+  "top-off-pump": false,
+  "heater-1": false,
+  "water-guard": false,
+  "heat-guard": false,
+};

@@ -1,0 +1,43 @@
+/** The parts of the box by name. The same names stand in settings, scenarios, topics and messages. */
+
+/** Inputs that are either wet or dry, running or stopped. */
+export const CONTACT_PARTS = [
+  "working-float",
+  "high-float",
+  "low-float",
+  "reservoir-float",
+  "floor-sensor",
+  "mains-sensor",
+  "return-sensor",
+] as const;
+export type ContactPart = (typeof CONTACT_PARTS)[number];
+
+/** Inputs that give a temperature. */
+export const THERMOMETER_PARTS = ["thermometer-1", "thermometer-2", "room-thermometer"] as const;
+export type ThermometerPart = (typeof THERMOMETER_PARTS)[number];
+
+export const INPUT_PARTS = [...CONTACT_PARTS, ...THERMOMETER_PARTS, "conductivity-probe"] as const;
+export type InputPart = (typeof INPUT_PARTS)[number];
+
+/** Switches. A pump runs only while its relay is on *and* its guard contact is closed; so does a heater. */
+export const OUTPUT_PARTS = ["top-off-pump", "heater-1", "water-guard", "heat-guard"] as const;
+export type OutputPart = (typeof OUTPUT_PARTS)[number];
+
+/** How a part is called in a sentence. */
+export const PART_WORDS: Record<InputPart | OutputPart, string> = {
+  "working-float": "working float",
+  "high-float": "high float",
+  "low-float": "low float",
+  "reservoir-float": "reservoir float",
+  "floor-sensor": "floor sensor",
+  "mains-sensor": "mains sensor",
+  "return-sensor": "return-pump sensor",
+  "thermometer-1": "thermometer 1",
+  "thermometer-2": "thermometer 2",
+  "room-thermometer": "room thermometer",
+  "conductivity-probe": "conductivity probe",
+  "top-off-pump": "top-off pump",
+  "heater-1": "heater",
+  "water-guard": "water guard",
+  "heat-guard": "heat guard",
+};

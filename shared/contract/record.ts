@@ -1,0 +1,143 @@
+import type { Commands } from "./image.ts";
+import type { ContactPart } from "./parts.ts";
+import type { Reason } from "./reasons.ts";
+import type { Outcome } from "./requests.ts";
+import type { ContactSignal, Signal } from "./signal.ts";
+
+/** What one scan saw, decided and why. The only thing that leaves the scan; everything shown is made from it. */
+export interface ScanRecord {
+  readonly scan: number;
+  readonly elapsedMs: number;
+  readonly contacts: { readonly [Part in ContactPart]: ContactSignal };
+  readonly thermometers: readonly [Signal, Signal];
+  readonly quantities: Quantities;
+  readonly topOff: TopOffStatus;
+  readonly heat: HeatStatus;
+  readonly hold: HoldStatus;
+  readonly start: StartStatus;
+  readonly commands: Commands;
+  /** Every alarm that is not normal, in order of rank. */
+  readonly alarms: readonly AlarmStatus[];
+  readonly outcomes: readonly Outcome[];
+  /** The sequence number of the durable memory that goes with this scan. */
+  readonly memorySequence: number;
+  readonly board: "ready" | "silent" | "restarted";
+  readonly disk: "working" | "failed";
+}
+
+export interface Quantities {
+  /** °C, what the heat is controlled by. */
+  readonly temperature: Signal;
+  /** °C, the warmest that is not bad: what the cut-out looks at. */
+  readonly warmest: Signal;
+  /** °C. */
+  readonly room: Signal;
+  /** mS/cm, raw. */
+  readonly conductivity: Signal;
+  /** Practical salinity (PSS-78), no unit. */
+  readonly salinity: Signal;
+  /** Specific gravity 25/25 °C: density at 25 °C to pure water at 25 °C, made from salinity. */
+  readonly specificGravity: Signal;
+  readonly level: Level;
+  /** Change of salinity in 6 h of valid readings; null until the window is full. */
+  readonly salinityChangePer6h: number | null;
+}
+
+/** The level in the last chamber, from floats: an interval between marks, and the ledger's estimate inside it. */
+export interface Level {
+  /** Millimetres above the working mark; null = not bounded on that side. */
+  readonly fromMm: number | null;
+  readonly toMm: number | null;
+  /** Null when nothing is known. */
+  readonly estimateMm: number | null;
+  readonly state: "low" | "at-mark" | "high" | "contradiction" | "unknown";
+}
+
+export interface TopOffStatus {
+  readonly state: "resting" | "confirming" | "pouring" | "settling" | "held" | "locked" | "proving";
+  readonly why: Reason;
+  /** What stands in the way of a pour at the moment, whether or not one is due. */
+  readonly blockers: readonly Reason[];
+  readonly latch: Latch | null;
+  readonly waterGuardLatch: Latch | null;
+  /** Litres that may still be poured out of the daily bucket. */
+  readonly bucketL: number;
+  readonly bucketSizeL: number;
+  /** Litres poured beyond the lowest credible evaporation since the last hand test. */
+  readonly excessL: number;
+  readonly excessLimitL: number;
+  /** Litres poured since the working float last read full. */
+  readonly pouredSinceFullL: number;
+  /** Litres due: what must have evaporated since the working float last read full. */
+  readonly dueL: number;
+  /** Litres poured in all since the memory began. */
+  readonly pouredTotalL: number;
+  /** Litres left in the reservoir by the ledger; null = never told. */
+  readonly reservoirL: number | null;
+  readonly daysInReservoir: number | null;
+  /** Failed pours: +2 on failure, −1 on success, locks at 6. */
+  readonly failures: number;
+}
+
+export interface HeatStatus {
+  readonly state: "off" | "heating" | "cautious" | "held" | "waiting" | "cut-out" | "locked";
+  readonly why: Reason;
+  readonly latch: Latch | null;
+  readonly guard: "closed" | "open" | "latched-open";
+  /** Share of the last 24 h that the heater was on, 0–100; null until a day is known. */
+  readonly dutyPercent: number | null;
+  readonly setpointC: number;
+}
+
+export interface Latch {
+  readonly reason: Reason;
+  readonly occurrence: number;
+  /** True when the cause is gone and a person may clear it. */
+  readonly clearable: boolean;
+  /** True when it may be cleared only by somebody who stands at the tank. */
+  readonly atTank: boolean;
+}
+
+export interface HoldStatus {
+  readonly active: boolean;
+  readonly withHeat: boolean;
+  readonly leftMs: number;
+  /** After a hold with a low level: pouring waits for an answer. */
+  readonly question: boolean;
+  readonly questionForMs: number;
+}
+
+export interface StartStatus {
+  /** True once inputs have been good for the steady time. */
+  readonly steady: boolean;
+  readonly steadyLeftMs: number;
+  readonly topOffLeftMs: number;
+  /** Heat waits for the steady time and for the flow of the return pump. */
+  readonly heatLeftMs: number;
+}
+
+export type AlarmPriority = "low" | "medium" | "high";
+
+export interface AlarmStatus {
+  readonly id: string;
+  readonly priority: AlarmPriority;
+  readonly state: "unacknowledged" | "acknowledged" | "returned" | "latched" | "suppressed";
+  readonly active: boolean;
+  /** Milliseconds since it last became active. */
+  readonly forMs: number;
+  /** The first of the alarms that now stand. */
+  readonly first: boolean;
+  /** How often it became active in the last hour, leaky. */
+  readonly timesInHour: number;
+}
+
+/** The words of an alarm, fixed with its condition. */
+export interface AlarmWords {
+  readonly id: string;
+  readonly title: string;
+  readonly priority: AlarmPriority;
+  readonly cause: string;
+  readonly consequence: string;
+  readonly whatToDo: string;
+  readonly timeToRespond: string;
+}

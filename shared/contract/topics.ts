@@ -1,0 +1,194 @@
+/**
+ * The tree of topics, from which `$description`, the publisher and the dashboard are made: the Homie convention 5
+ * (open, CC BY 4.0): `homie/5/<tank>/<node>/<property>`, values retained, requests never.
+ * Nodes that the convention lacks are ordinary nodes of our own: quality and time beside every value, one node per
+ * alarm, the scan's reasons.
+ */
+export type Datatype = "float" | "integer" | "boolean" | "string" | "enum" | "datetime" | "json";
+
+export interface Property {
+  readonly name: string;
+  readonly datatype: Datatype;
+  readonly unit?: string;
+  /** An enum's members, a range, or what a JSON value looks like. */
+  readonly format?: string;
+  readonly settable?: boolean;
+  /** False only for events such as a request's outcome. */
+  readonly retained?: boolean;
+}
+
+export interface Node {
+  readonly name: string;
+  readonly properties: Readonly<Record<string, Property>>;
+}
+
+/** A measured quantity and its doubt. An unknown value is published as an empty property with quality `bad`. */
+function quantity(name: string, unit: string | undefined): Node {
+  return {
+    name,
+    properties: {
+      value: { name, datatype: "float", ...(unit === undefined ? {} : { unit }) },
+      quality: { name: "Quality", datatype: "enum", format: "good,uncertain,bad" },
+      doubt: { name: "Why it is not simply good", datatype: "string" },
+      uncertainty: { name: "Uncertainty (k = 2)", datatype: "float", ...(unit === undefined ? {} : { unit }) },
+      "measured-at": { name: "Measured at", datatype: "datetime" },
+      "last-value": { name: "Last value that was not bad", datatype: "float", ...(unit === undefined ? {} : { unit }) },
+    },
+  };
+}
+
+const contact = (name: string, on: string, off: string): Node => ({
+  name,
+  properties: {
+    position: { name, datatype: "enum", format: `${on},${off},unknown,not-fitted` },
+    doubt: { name: "Why it is unknown", datatype: "string" },
+    "measured-at": { name: "Reported at", datatype: "datetime" },
+  },
+});
+
+const switchNode = (name: string, property: string, description: string): Node => ({
+  name,
+  properties: { [property]: { name: description, datatype: "boolean" } },
+});
+
+/** JSON of each request; every one carries an `id` (1–64 characters) by which its outcome is known. */
+const request = (name: string, format: string): Property => ({
+  name,
+  datatype: "json",
+  format,
+  settable: true,
+  retained: false,
+});
+
+export const NODES = {
+  box: {
+    name: "The box as a whole",
+    properties: {
+      sentence: { name: "How the box is doing, in one sentence", datatype: "string" },
+      water: { name: "Real water, or a rehearsal on the simulated tank", datatype: "enum", format: "real,rehearsal" },
+      clock: { name: "The time all times here are given in (simulated in a rehearsal)", datatype: "datetime" },
+    },
+  },
+  temperature: quantity("Temperature", "°C"),
+  salinity: quantity("Practical salinity (PSS-78)", undefined),
+  "specific-gravity": quantity("Specific gravity 25/25 °C", undefined),
+  conductivity: quantity("Conductivity, not compensated", "mS/cm"),
+  "thermometer-1": quantity("Thermometer 1", "°C"),
+  "thermometer-2": quantity("Thermometer 2", "°C"),
+  room: quantity("Room temperature", "°C"),
+  level: {
+    name: "Water level in the last chamber",
+    properties: {
+      state: { name: "Level", datatype: "enum", format: "low,at-mark,high,contradiction,unknown" },
+      "from-mm": { name: "Not below", datatype: "float", unit: "mm" },
+      "to-mm": { name: "Not above", datatype: "float", unit: "mm" },
+      "estimate-mm": { name: "Estimate above the working mark", datatype: "float", unit: "mm" },
+    },
+  },
+  "working-float": contact("Working float", "full", "low"),
+  "high-float": contact("High float", "wet", "dry"),
+  "low-float": contact("Low float", "covered", "dry"),
+  "reservoir-float": contact("Reservoir float", "has-water", "empty"),
+  "floor-sensor": contact("Floor sensor", "wet", "dry"),
+  "mains-sensor": contact("Mains sensor", "power", "no-power"),
+  "return-sensor": contact("Return-pump sensor", "running", "stopped"),
+  "top-off": {
+    name: "Top-off",
+    properties: {
+      state: {
+        name: "State",
+        datatype: "enum",
+        format: "resting,confirming,pouring,settling,held,locked,proving",
+      },
+      why: { name: "Reason", datatype: "string" },
+      blockers: { name: "What stands in its way", datatype: "string" },
+      latch: { name: "What a person must clear", datatype: "string" },
+      "latch-number": { name: "Number to name in a clear request", datatype: "integer" },
+      clearable: { name: "Its cause is gone and it may be cleared", datatype: "boolean" },
+      "budget-left": { name: "Litres left in today's budget", datatype: "float", unit: "L" },
+      "poured-total": { name: "Litres poured in all", datatype: "float", unit: "L" },
+      excess: { name: "Litres poured beyond credible evaporation", datatype: "float", unit: "L" },
+      "excess-limit": { name: "Excess at which it locks", datatype: "float", unit: "L" },
+      due: { name: "Litres due", datatype: "float", unit: "L" },
+      reservoir: { name: "Litres left in the reservoir, by the ledger", datatype: "float", unit: "L" },
+      "reservoir-days": { name: "Days left in the reservoir", datatype: "float", unit: "d" },
+    },
+  },
+  heat: {
+    name: "Heat",
+    properties: {
+      state: { name: "State", datatype: "enum", format: "off,heating,cautious,held,waiting,cut-out,locked" },
+      why: { name: "Reason", datatype: "string" },
+      latch: { name: "What a person must clear", datatype: "string" },
+      "latch-number": { name: "Number to name in a clear request", datatype: "integer" },
+      clearable: { name: "Its cause is gone and it may be cleared", datatype: "boolean" },
+      duty: { name: "Share of the last day that the heater was on", datatype: "float", unit: "%" },
+      setpoint: { name: "Setpoint", datatype: "float", unit: "°C" },
+    },
+  },
+  hold: {
+    name: "Hold: hands in the tank",
+    properties: {
+      active: { name: "Holding", datatype: "boolean" },
+      "with-heat": { name: "The heater is held off too", datatype: "boolean" },
+      until: { name: "Ends at", datatype: "datetime" },
+      question: { name: "Waiting for an answer about the low level", datatype: "boolean" },
+    },
+  },
+  "top-off-pump": switchNode("Top-off pump relay", "on", "Commanded on"),
+  "heater-1": switchNode("Heater relay", "on", "Commanded on"),
+  "water-guard": switchNode("Water guard", "closed", "Commanded closed"),
+  "heat-guard": switchNode("Heat guard", "closed", "Commanded closed"),
+  scan: {
+    name: "The scan",
+    properties: {
+      count: { name: "Scans since the start", datatype: "integer" },
+      late: { name: "Scans that began late", datatype: "integer" },
+      missed: { name: "Scans that never began", datatype: "integer" },
+      overlong: { name: "Scans that took longer than allowed", datatype: "integer" },
+      "worst-ms": { name: "Longest scan of the last minute", datatype: "float", unit: "ms" },
+      board: { name: "Input and output board", datatype: "enum", format: "ready,silent,restarted" },
+      disk: { name: "Disk", datatype: "enum", format: "working,failed" },
+      stopped: { name: "Why the scan stopped, if it did", datatype: "string" },
+    },
+  },
+  request: {
+    name: "What a person may ask",
+    properties: {
+      hold: request("Start a hold", '{"id":"a1","minutes":30}'),
+      "end-hold": request("End a hold, or answer its question", '{"id":"a2","answer":"salt-water-added|evaporation"}'),
+      acknowledge: request("Acknowledge an alarm", '{"id":"a3","alarm":"<alarm id>|all"}'),
+      clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat","occurrence":1}'),
+      "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
+      refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
+      outcome: {
+        name: "Answer to a request",
+        datatype: "json",
+        format: '{"id":"a1","accepted":true,"why":"…"}',
+        retained: false,
+      },
+    },
+  },
+} as const satisfies Record<string, Node>;
+
+/** One such node per condition in `controller/alarms`, with the id `alarm-<condition>`. */
+export const alarmNode = (title: string): Node => ({
+  name: title,
+  properties: {
+    state: {
+      name: "State",
+      datatype: "enum",
+      format: "normal,unacknowledged,acknowledged,returned,latched,suppressed",
+    },
+    priority: { name: "Priority", datatype: "enum", format: "low,medium,high" },
+    since: { name: "Active since", datatype: "datetime" },
+    message: { name: "What it means", datatype: "string" },
+    "what-to-do": { name: "What to do now", datatype: "string" },
+    "first-up": { name: "It was the first of those that stand", datatype: "boolean" },
+    "times-in-hour": { name: "Times in the last hour", datatype: "float" },
+  },
+});
+
+export type NodeId = keyof typeof NODES;
+
+export const topicOf = (tank: string, node: string, property: string): string => `homie/5/${tank}/${node}/${property}`;

@@ -1,0 +1,176 @@
+import { z } from "zod";
+import { boxBudget } from "./budget.ts";
+import { type Settings, settingsSchema } from "./schema.ts";
+
+/** What is wrong with a settings file: where, what stands there, what was expected. */
+export interface SettingsFault {
+  /** Such as `topOff.sliceMl`; empty for the file as a whole. */
+  readonly path: string;
+  readonly value: unknown;
+  readonly expected: string;
+}
+
+export type SettingsCheck =
+  | { readonly settings: Settings; readonly faults: readonly [] }
+  | { readonly settings: null; readonly faults: readonly SettingsFault[] };
+
+/** Checks a parsed settings file: shape and bounds first, then what must hold between its parts. Applies nothing. */
+export function checkSettings(raw: unknown): SettingsCheck {
+  const parsed = settingsSchema.safeParse(raw);
+  if (!parsed.success) return { settings: null, faults: parsed.error.issues.flatMap((issue) => faultOf(issue, raw)) };
+  const faults = [...relationFaults(parsed.data), ...wiringFaults(parsed.data), ...unwritten(parsed.data, raw)];
+  return faults.length > 0 ? { settings: null, faults } : { settings: parsed.data, faults: [] };
+}
+
+/** The tank of the rehearsal: every default, and a large reservoir on purpose. */
+export const REHEARSAL_SETTINGS = {
+  topOff: {
+    reservoirL: 10,
+    largeReservoirAccepted: "The simulated tank keeps a large reservoir, to show what one can do.",
+  },
+};
+
+export const rehearsalSettings = (): Settings => settingsSchema.parse(REHEARSAL_SETTINGS);
+
+/** The published schema of the settings file, JSON Schema 2020-12. */
+export const settingsJsonSchema = (): object =>
+  z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" });
+
+function faultOf(issue: z.core.$ZodIssue, raw: unknown): SettingsFault[] {
+  if (issue.code === "unrecognized_keys") {
+    return issue.keys.map((key) => ({
+      path: pathOf([...issue.path, key]),
+      value: valueAt(raw, [...issue.path, key]),
+      expected: "no such key: look for a typing error",
+    }));
+  }
+  return [{ path: pathOf(issue.path), value: valueAt(raw, issue.path), expected: issue.message }];
+}
+
+function relationFaults(settings: Settings): SettingsFault[] {
+  const faults: SettingsFault[] = [];
+  const expect = (holds: boolean, path: string, expected: string) => {
+    if (!holds) faults.push({ path, value: valueAt(settings, path.split(".")), expected });
+  };
+  const { tank, topOff, heat, alarms, targets } = settings;
+  const [bandLow, bandHigh] = alarms.temperatureBandC;
+  const [limitLow, limitHigh] = alarms.temperatureLimitsC;
+  expect(
+    limitLow < bandLow && bandLow < bandHigh && bandHigh < limitHigh,
+    "alarms.temperatureBandC",
+    "limits outside the band: limit < band low < band high < limit",
+  );
+  expect(
+    targets.temperatureC - heat.deadbandK > bandLow && targets.temperatureC + heat.deadbandK < bandHigh,
+    "targets.temperatureC",
+    "a setpoint inside alarms.temperatureBandC",
+  );
+  expect(heat.cutOutC > targets.temperatureC + heat.deadbandK + 1, "heat.cutOutC", "at least 1 K above the setpoint");
+  expect(heat.cutOutC < limitHigh, "heat.cutOutC", "below the upper alarms.temperatureLimitsC");
+  expect(alarms.salinityLimit > alarms.salinityWithin, "alarms.salinityLimit", "more than alarms.salinityWithin");
+  expect(
+    tank.highFloatMm > tank.pumpOffLevelMm,
+    "tank.highFloatMm",
+    "above tank.pumpOffLevelMm, or the high float is wet whenever the return pump stops",
+  );
+  expect(
+    topOff.sliceMl / 1000 / (topOff.provenFlowLPerMin / 60) < 60,
+    "topOff.sliceMl",
+    "a slice that the proven flow pours in less than 60 s",
+  );
+  expect(
+    (topOff.sliceMl + topOff.coastMl) * 1.25 < topOff.dailyBudgetL * 1000,
+    "topOff.dailyBudgetL",
+    "more than one slice with its coast",
+  );
+  expect(
+    heat.heaterPlace === "pinned-chamber" || settings.inputs["low-float"] !== undefined,
+    "heat.heaterPlace",
+    "a low float in `inputs`, because the heater stands where the level falls",
+  );
+  const budget = boxBudget(settings);
+  expect(
+    topOff.reservoirL <= budget.largestReservoirL || topOff.largeReservoirAccepted !== null,
+    "topOff.reservoirL",
+    `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because}), or topOff.largeReservoirAccepted`,
+  );
+  return faults;
+}
+
+function wiringFaults(settings: Settings): SettingsFault[] {
+  const faults: SettingsFault[] = [];
+  const pins = new Map<string, string>();
+  const wired = [
+    ...Object.entries(settings.inputs).map(([part, wiring]) => ({ place: `inputs.${part}`, wiring })),
+    ...Object.entries(settings.outputs).map(([part, wiring]) => ({ place: `outputs.${part}`, wiring })),
+  ];
+  for (const { place, wiring } of wired) {
+    if (wiring === undefined) continue;
+    const board = settings.boards[wiring.board];
+    const wanted = "pin" in wiring ? "firmata" : "modbus";
+    if (board === undefined || board.kind !== wanted) {
+      const expected = `the name of a ${wanted} board in \`boards\``;
+      faults.push({ path: `${place}.board`, value: wiring.board, expected });
+    }
+    if (!("pin" in wiring)) continue;
+    const pin = `${wiring.board} ${wiring.pin}`;
+    const other = pins.get(pin);
+    if (other) faults.push({ path: `${place}.pin`, value: wiring.pin, expected: `a pin of its own: ${other} has it` });
+    pins.set(pin, place);
+  }
+  return [...faults, ...outputFaults(settings)];
+}
+
+/** What must stand in the file as soon as something can be switched: these are measured, never assumed. */
+const MEASURED: Record<"top-off-pump" | "heater-1", readonly string[]> = {
+  "top-off-pump": [
+    "tank.netVolumeL",
+    "tank.freeVolumePumpOffL",
+    "tank.freeVolumeWeirBlockedL",
+    "targets.salinity",
+    "topOff.provenFlowLPerMin",
+    "topOff.evaporationLPerDay",
+    "topOff.reservoirL",
+  ],
+  "heater-1": ["tank.netVolumeL", "targets.temperatureC", "heat.heaterW"],
+};
+
+function unwritten(settings: Settings, raw: unknown): SettingsFault[] {
+  const paths = (["top-off-pump", "heater-1"] as const).flatMap((part) =>
+    settings.outputs[part] === undefined ? [] : MEASURED[part],
+  );
+  return [...new Set(paths)]
+    .filter((path) => valueAt(raw, path.split(".")) === undefined)
+    .map((path) => ({ path, value: undefined, expected: "a value measured at your own box: it is never assumed" }));
+}
+
+/** A relay without its guard contact would be the only switch in front of a pump or a heater. */
+function outputFaults(settings: Settings): SettingsFault[] {
+  const faults: SettingsFault[] = [];
+  const { outputs, inputs } = settings;
+  const need = (has: unknown, needs: unknown, path: string, expected: string) => {
+    if (has !== undefined && needs === undefined) faults.push({ path, value: undefined, expected });
+  };
+  need(outputs["top-off-pump"], outputs["water-guard"], "outputs.water-guard", "a second switch for the pump");
+  need(outputs["heater-1"], outputs["heat-guard"], "outputs.heat-guard", "a second switch for the heater");
+  need(outputs["top-off-pump"], inputs["working-float"], "inputs.working-float", "a working float for top-off");
+  need(outputs["top-off-pump"], inputs["high-float"], "inputs.high-float", "a high float for top-off");
+  need(
+    outputs["heater-1"],
+    inputs["thermometer-1"] ?? inputs["conductivity-probe"],
+    "inputs.thermometer-1",
+    "a thermometer for the heater",
+  );
+  return faults;
+}
+
+const pathOf = (path: readonly PropertyKey[]): string => path.map(String).join(".");
+
+function valueAt(raw: unknown, path: readonly PropertyKey[]): unknown {
+  let value = raw;
+  for (const key of path) {
+    if (typeof value !== "object" || value === null) return undefined;
+    value = (value as Record<PropertyKey, unknown>)[key];
+  }
+  return value;
+}

@@ -1,0 +1,4 @@
+export * from "./check.ts";
+export * from "./limits.ts";
+export * from "./schema.ts";
+export * from "./wiring.ts";

@@ -1,0 +1,67 @@
+/** Constants that a keeper could not choose sensibly, each with its reason. All times in milliseconds. */
+
+/** Outputs fall to their safe state this long after the last renewal: long enough for one late scan. */
+export const OUTPUT_EXPIRY_MS = 1_000;
+/** A scan that begins this much later than planned is *late*; one that takes this long is *overlong*. */
+export const LATE_SCAN_MS = 50;
+export const OVERLONG_SCAN_MS = 50;
+/** A gap between scans beyond this is no scan rhythm: windows are emptied, credits stop. */
+export const SCAN_GAP_MS = OUTPUT_EXPIRY_MS;
+
+/** A contact is sampled ten times a second by the board; older than this, the board does not report it. */
+export const CONTACT_STALE_MS = 2_000;
+/** Probes are polled about once a second; three polls may be lost. */
+export const PROBE_STALE_MS = 10_000;
+
+/** Inputs must be good this long after a start before anything is energised. */
+export const STEADY_MS = 60_000;
+/** Top-off waits this long after mains and return pump are steady. */
+export const TOP_OFF_AFTER_START_MS = 600_000;
+/** The return pump must have run this long before the heater may. */
+export const FLOW_BEFORE_HEAT_MS = 120_000;
+/** The level needs this long after a stop or start of the return pump. */
+export const RETURN_PUMP_SETTLE_MS = 300_000;
+
+/** High float: latches after this long wet in sum, or this many touches in an hour. */
+export const HIGH_FLOAT_LATCH_MS = 2_000;
+export const HIGH_FLOAT_TOUCHES = 3;
+export const FLOOR_LATCH_MS = 2_000;
+export const CONTRADICTION_LATCH_MS = 60_000;
+/** No pour may run longer than this, whatever the slice: twice the longest slice at the slowest proven flow is less. */
+export const LONGEST_POUR_MS = 60_000;
+/** Litres beyond those owed after which a level that did not answer is called unanswered. */
+export const UNANSWERED_MARGIN_UL = 1_000_000;
+/** The pump may be stronger than proven. */
+export const FLOW_MARGIN = 1.25;
+/** Failed pours: +2 on failure, −1 on success, lock at 6. */
+export const FAILURES_TO_LOCK = 6;
+/** How long a charge may wait for the disk before it is given back. */
+export const DURABLE_WAIT_MS = 30_000;
+/** A hand test gives back excess at most this often. */
+export const HAND_TEST_EVERY_MS = 3_600_000;
+
+export const HEAT_MINIMUM_ON_MS = 60_000;
+export const HEAT_MINIMUM_OFF_MS = 60_000;
+/** Three conversions of a thermometer at one a second. */
+export const CUT_OUT_MS = 3_000;
+/** The cut-out clears this far below its limit when no heater can be the cause. */
+export const CUT_OUT_CLEARS_K = 1;
+export const RECENT_HEAT_MS = 1_800_000;
+export const EFFECT_WINDOW_MS = 3_600_000;
+export const LONGEST_ON_MS = 3 * 3_600_000;
+export const SLOPE_CHECK_MS = 600_000;
+export const HEAT_GUARD_OPEN_MS = 1_800_000;
+export const WELD_CHECK_AFTER_OFF_MS = 1_800_000;
+/** Cautious duty runs in cycles of this length. */
+export const CAUTIOUS_CYCLE_MS = 600_000;
+export const CAUTIOUS_DUTY_MOST = 0.5;
+/** Thermometers agree within the first, are still of use up to the second. */
+export const THERMOMETERS_AGREE_K = 0.7;
+export const THERMOMETERS_APART_K = 2;
+export const DISAGREE_AFTER_MS = 300_000;
+
+export const HOLD_MOST_MINUTES = 240;
+export const HOLD_WITH_HEAT_MOST_MINUTES = 120;
+
+/** Saturation of every amount of time in memory: ten days. */
+export const AMOUNT_MOST_MS = 864_000_000;

@@ -1,0 +1,53 @@
+/** The way of the data, room by room. A room may import from itself, from rooms before it, and from `shared`. */
+export const WAY_OF_THE_DATA = [
+  "controller/boards",
+  "controller/inputs",
+  "controller/signals",
+  "controller/quantities",
+  "controller/decisions",
+  "controller/alarms",
+  "controller/outputs",
+  "controller/scan",
+  "controller/rehearsal",
+  "controller/record",
+  "controller/publish",
+  "controller/notify",
+  "controller/serve",
+  "controller/settings",
+  "controller/cli",
+  "controller",
+] as const;
+
+/** Rooms of `shared`, in the order in which they may build on each other. */
+export const SHARED_ROOMS = [
+  "shared/units",
+  "shared/seawater",
+  "shared/chemistry",
+  "shared/contract",
+  "shared/settings",
+] as const;
+
+/** Where the same inputs must always give the same outputs, in Node as in a browser. */
+export const PURE_PLACES = [
+  ...SHARED_ROOMS,
+  "controller/signals",
+  "controller/quantities",
+  "controller/decisions",
+  "controller/alarms",
+  "controller/rehearsal",
+  "controller/outputs/expiry.ts",
+  "controller/scan/step.ts",
+  "controller/scan/memory.ts",
+] as const;
+
+/** What no pure place may contain, and why. */
+export const BANNED_IN_PURE: readonly [pattern: RegExp, why: string][] = [
+  [/\bfrom\s+"node:/, "imports from node:"],
+  [/\bDate\b/, "reads or builds a date"],
+  [/\bperformance\b/, "reads a clock"],
+  [/\bset(?:Timeout|Interval|Immediate)\b|\bqueueMicrotask\b/, "starts a timer"],
+  [/\bMath\.random\b|\bcrypto\b/, "draws a random number"],
+  [/\bawait\b|\basync\b|\bPromise\b/, "waits"],
+  [/\bprocess\.|\bglobalThis\b|\bwindow\b|\bdocument\b/, "touches the machine it runs on"],
+  [/\bconsole\b/, "prints"],
+];
