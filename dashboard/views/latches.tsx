@@ -1,0 +1,48 @@
+import type { Box } from "../incoming/box.ts";
+import { readBoolean, readNumber, readSentence } from "../incoming/payload.ts";
+import { AnswerLine, useAsking } from "../pieces/answer-line.tsx";
+import { reasonWords } from "../pieces/words.ts";
+
+const MACHINES = [
+  { machine: "top-off", name: "Top-off" },
+  { machine: "heat", name: "Heat" },
+] as const;
+
+/** What stays off until a person says that it may go on. */
+export function Latches({ box }: { box: Box }) {
+  return (
+    <>
+      {MACHINES.map(({ machine, name }) => (
+        <LatchCard key={machine} box={box} machine={machine} name={name} />
+      ))}
+    </>
+  );
+}
+
+function LatchCard({ box, machine, name }: { box: Box; machine: "top-off" | "heat"; name: string }) {
+  const { answer, ask } = useAsking(box);
+  const latch = readSentence(box.text(machine, "latch"));
+  const number = readNumber(box.text(machine, "latch-number"));
+  const isClearable = readBoolean(box.text(machine, "clearable"));
+  return (
+    <div class="latch-place">
+      {latch !== "" && (
+        <div class="latch" data-machine={machine}>
+          <h3>{name} is locked until a person clears it</h3>
+          <p>{reasonWords(latch).join(" ")}</p>
+          {isClearable === false && <p class="aside">Its cause still stands, so it cannot be cleared yet.</p>}
+          {number === null ? (
+            <p class="aside">The number of this lock is not known, so it cannot be cleared from here.</p>
+          ) : (
+            isClearable !== false && (
+              <button type="button" class="button" onClick={() => ask("clear", { machine, occurrence: number })}>
+                I have looked: clear lock {number} of {name.toLowerCase()}
+              </button>
+            )
+          )}
+        </div>
+      )}
+      <AnswerLine answer={answer} />
+    </div>
+  );
+}
