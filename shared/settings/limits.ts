@@ -65,3 +65,9 @@ export const HOLD_WITH_HEAT_MOST_MINUTES = 120;
 
 /** Saturation of every amount of time in memory: ten days. */
 export const AMOUNT_MOST_MS = 864_000_000;
+
+export const HOUR_MS = 3_600_000;
+/** After a pour that changed nothing, the next try waits longer. */
+export const REST_AFTER_FAILURE_MS = 1_800_000;
+/** Heat capacity of a litre of sea water at salinity 35 and 25 °C: 1.023 kg × 3,998 J/(kg K) (UNESCO 44). */
+export const SEA_WATER_J_PER_L_K = 4_090;

@@ -111,6 +111,11 @@ export const settingsSchema = z
     boards: boardsSchema,
     inputs: inputsSchema,
     outputs: outputsSchema,
+    bench: z
+      .strictObject({
+        waitsDividedBy: between(1, 100, "Shortens every wait, to try wiring on a workbench; 1 above water").default(1),
+      })
+      .prefault({}),
     independentGuard: z
       .string()
       .min(10)

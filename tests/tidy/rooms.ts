@@ -37,6 +37,9 @@ export const PURE_PLACES = [
   "controller/rehearsal",
   "controller/outputs/expiry.ts",
   "controller/scan/step.ts",
+  "controller/scan/sense.ts",
+  "controller/scan/facts.ts",
+  "controller/scan/requests.ts",
   "controller/scan/memory.ts",
 ] as const;
 
@@ -47,7 +50,7 @@ export const BANNED_IN_PURE: readonly [pattern: RegExp, why: string][] = [
   [/\bperformance\b/, "reads a clock"],
   [/\bset(?:Timeout|Interval|Immediate)\b|\bqueueMicrotask\b/, "starts a timer"],
   [/\bMath\.random\b|\bcrypto\b/, "draws a random number"],
-  [/\bawait\b|\basync\b|\bPromise\b/, "waits"],
+  [/\bawait\b|\basync\b|\bnew Promise\b|\bPromise\./, "waits"],
   [/\bprocess\.|\bglobalThis\b|\bwindow\b|\bdocument\b/, "touches the machine it runs on"],
   [/\bconsole\b/, "prints"],
 ];

@@ -1,0 +1,28 @@
+import type { Signal } from "../../../shared/contract/signal.ts";
+import type { Trust } from "../../signals/vote.ts";
+
+/** What heat sees in one scan, besides its memory. */
+export interface HeatFacts {
+  readonly elapsedMs: number;
+  readonly creditMs: number;
+  /** What controls, and what cuts. */
+  readonly control: Signal;
+  readonly warmest: Signal;
+  readonly coldestC: number | null;
+  readonly trust: Trust;
+  /** K/h over twenty full minutes; null = not known. */
+  readonly rateKPerH: number | null;
+  /** The room's temperature where it is measured; null = the usual one of the settings. */
+  readonly roomC: number | null;
+  readonly board: "ready" | "silent" | "restarted";
+  readonly steady: boolean;
+  /** The return pump has run long enough, or no sensor was fitted to show it. */
+  readonly flow: boolean;
+  /** The return pump is shown running at this moment, or no sensor is fitted. */
+  readonly flowNow: boolean;
+  /** The heater is surely under water. */
+  readonly covered: boolean;
+  readonly holdingWithHeat: boolean;
+  /** The heater is powered although it was commanded off: sensed behind the contacts. */
+  readonly heaterSeenOn: boolean;
+}

@@ -1,0 +1,187 @@
+import type { Reason } from "../../../shared/contract/reasons.ts";
+import { CAUTIOUS_DUTY_MOST } from "../../../shared/settings/limits.ts";
+import type { HeatPlan } from "../plan.ts";
+import { watchCutOut } from "./cut-out.ts";
+import { countDuty, isDutyKnown } from "./duty.ts";
+import { watchEffect } from "./effect.ts";
+import type { HeatFacts } from "./facts.ts";
+import { type HeatDurable, type HeatMemory, type HeatVolatile, saturated } from "./memory.ts";
+import { watchWeld } from "./weld.ts";
+
+export interface HeatVerdict {
+  readonly memory: HeatMemory;
+  readonly on: boolean;
+  readonly guardClosed: boolean;
+  readonly cautious: boolean;
+  readonly why: Reason;
+  readonly urgent: boolean;
+}
+
+/**
+ * One scan of heat: first what is dangerous (cut-out, weld, effect), then latches, then what forbids heat, then the
+ * band. The warmest reading cuts; the control reading, in a band with minimum times, heats.
+ */
+export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): HeatVerdict {
+  const watched = watchDanger(before, facts, plan);
+  const durable = latchAfter(before.durable, watched.volatile, facts, plan, watched);
+  const counted = countDuty(durable, before.volatile, before.volatile.on, facts.elapsedMs);
+  const timed = passTime(watched.volatile, facts, plan);
+  const cautious = facts.trust === "doubtful" || facts.trust === "undecided" || durable.noEffect;
+  const paced = paceCaution(timed, cautious, facts, plan);
+  const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
+  const wish =
+    forbidden === null ? wishFor(counted.durable, paced, facts, plan, cautious) : { on: false, why: forbidden };
+  const volatile = switched(paced, wish.on, counted.dutyOnMs, counted.dutyAllMs);
+  return {
+    memory: { durable: counted.durable, volatile },
+    on: wish.on,
+    guardClosed: guardMayClose(counted.durable, paced, facts),
+    cautious,
+    why: wish.why,
+    urgent: durable.latch !== before.durable.latch || durable.noEffect !== before.durable.noEffect,
+  };
+}
+
+interface Watched {
+  readonly volatile: HeatVolatile;
+  readonly welded: boolean;
+  readonly effect: "none" | "seen" | null;
+}
+
+function watchDanger({ volatile }: HeatMemory, facts: HeatFacts, plan: HeatPlan): Watched {
+  const { hotMs, cut } = watchCutOut(volatile, facts, plan);
+  const { proven, guardOpenMs, rateBefore, roomWarms } = watchWeld(volatile, facts, plan);
+  const { window, verdict } = watchEffect(volatile, facts, plan);
+  return {
+    volatile: { ...volatile, hotMs, cut, guardOpenMs, rateBefore, roomWarms, effect: window },
+    welded: proven,
+    effect: verdict,
+  };
+}
+
+function latchAfter(
+  durable: HeatDurable,
+  volatile: HeatVolatile,
+  facts: HeatFacts,
+  plan: HeatPlan,
+  watched: Watched,
+): HeatDurable {
+  const noEffect = watched.effect === null ? durable.noEffect : watched.effect === "none";
+  const recent = volatile.on || volatile.sinceHeatMs < plan.recentHeatMs;
+  const reason: Reason | null = watched.welded
+    ? "heater-welded"
+    : facts.heaterSeenOn
+      ? "heater-seen-on"
+      : volatile.hotMs >= plan.cutOutMs && recent
+        ? "heat-cut-out"
+        : null;
+  if (reason === null || durable.latch !== null) {
+    return noEffect === durable.noEffect ? durable : { ...durable, noEffect };
+  }
+  const occurrences = durable.occurrences + 1;
+  return { ...durable, noEffect, latch: { reason, occurrence: occurrences }, occurrences };
+}
+
+function passTime(volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): HeatVolatile {
+  const { elapsedMs, creditMs } = facts;
+  const tooLong = volatile.on && volatile.inStateMs >= plan.longestOnMs;
+  return {
+    ...volatile,
+    inStateMs: saturated(volatile.inStateMs + (volatile.on ? elapsedMs : creditMs)),
+    sinceHeatMs: volatile.on ? 0 : saturated(volatile.sinceHeatMs + creditMs),
+    slopeCheckMs: tooLong ? plan.slopeCheckMs : Math.max(0, volatile.slopeCheckMs - creditMs),
+  };
+}
+
+/** Careful heating begins with its pause, and begins anew with every new doubt, so that a reading gone bad never turns
+ *  the heater on. */
+function paceCaution(volatile: HeatVolatile, cautious: boolean, facts: HeatFacts, plan: HeatPlan): HeatVolatile {
+  const { trust } = facts;
+  const { doubt } = facts.control;
+  if (!cautious) return volatile.cautious ? { ...volatile, cautious, cautiousMs: 0, trust, doubt } : volatile;
+  const worse = !volatile.cautious || trust !== volatile.trust || doubt !== volatile.doubt;
+  if (worse) return { ...volatile, cautious, cautiousMs: 0, trust, doubt };
+  return { ...volatile, cautiousMs: (volatile.cautiousMs + facts.creditMs) % plan.cautiousCycleMs };
+}
+
+/** What forbids heat in this very scan; null = nothing does. */
+function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Reason | null {
+  if (durable.latch !== null) return durable.latch.reason;
+  if (volatile.cut) return "heat-cut-out";
+  if (facts.board !== "ready") return "board-silent";
+  if (facts.holdingWithHeat) return "hold-with-heat";
+  if (!facts.covered) return "heater-uncovered";
+  if (facts.trust === "none" || facts.control.value === null || facts.warmest.value === null) return "no-temperature";
+  if (facts.warmest.value >= plan.cutOutC) return "heat-cut-out";
+  if (!facts.steady) return "heat-starting";
+  if (!facts.flowNow && !plan.sharesChamber) return "no-flow";
+  if (facts.flowNow && !facts.flow) return "heat-starting";
+  if (volatile.guardOpenMs > 0 || volatile.roomWarms) return "heating-while-off";
+  return volatile.slopeCheckMs > 0 ? "slope-check" : null;
+}
+
+interface Wish {
+  readonly on: boolean;
+  readonly why: Reason;
+}
+
+function wishFor(
+  durable: HeatDurable,
+  volatile: HeatVolatile,
+  facts: HeatFacts,
+  plan: HeatPlan,
+  cautious: boolean,
+): Wish {
+  const water = facts.control.value as number;
+  if (cautious) return cautiousWish(durable, volatile, facts, plan, water);
+  const wants = water < plan.onBelowC ? true : water > plan.offAboveC ? false : volatile.on;
+  if (volatile.on && !wants && volatile.inStateMs < plan.minimumOnMs) return { on: true, why: "minimum-on" };
+  if (!volatile.on && wants && volatile.inStateMs < plan.minimumOffMs) return { on: false, why: "minimum-off" };
+  if (wants) return { on: true, why: "below-band" };
+  return { on: false, why: water > plan.offAboveC ? "above-band" : "temperature-in-band" };
+}
+
+/** The lower of half and last week's mean, in cycles; by the warmer thermometer. If the two contradict each other, and
+ *  the colder says danger while the warmer is far from the cut-out, it heats too. */
+function cautiousWish(
+  durable: HeatDurable,
+  volatile: HeatVolatile,
+  facts: HeatFacts,
+  plan: HeatPlan,
+  water: number,
+): Wish {
+  const colderInDanger =
+    facts.trust === "undecided" &&
+    facts.coldestC !== null &&
+    facts.coldestC < plan.lowC &&
+    (facts.warmest.value as number) <= plan.cutOutC - 1;
+  if (water > plan.setpointC && !colderInDanger) return { on: false, why: "above-band" };
+  const share = isDutyKnown(durable) ? Math.min(CAUTIOUS_DUTY_MOST, durable.dutyWeek) : CAUTIOUS_DUTY_MOST;
+  const pauseMs = plan.cautiousCycleMs * (1 - share);
+  if (volatile.cautiousMs < pauseMs)
+    return { on: false, why: durable.noEffect ? "heater-no-effect" : "cautious-pause" };
+  if (!volatile.on && volatile.inStateMs < plan.minimumOffMs) return { on: false, why: "minimum-off" };
+  return { on: true, why: durable.noEffect ? "heater-no-effect" : "cautious-heating" };
+}
+
+const switched = (volatile: HeatVolatile, on: boolean, dutyOnMs: number, dutyAllMs: number): HeatVolatile => ({
+  ...volatile,
+  on,
+  inStateMs: on === volatile.on ? volatile.inStateMs : 0,
+  sinceHeatMs: on ? 0 : volatile.sinceHeatMs,
+  dutyOnMs,
+  dutyAllMs,
+});
+
+/** The heat guard rests closed while heat is allowed at all, and opens for everything that a relay may not survive. */
+function guardMayClose(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFacts): boolean {
+  return (
+    durable.latch === null &&
+    !volatile.cut &&
+    volatile.guardOpenMs === 0 &&
+    facts.board === "ready" &&
+    facts.steady &&
+    facts.covered &&
+    !facts.holdingWithHeat
+  );
+}

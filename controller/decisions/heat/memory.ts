@@ -1,0 +1,84 @@
+import type { Doubt } from "../../../shared/contract/signal.ts";
+import { AMOUNT_MOST_MS } from "../../../shared/settings/limits.ts";
+import type { Trust } from "../../signals/vote.ts";
+import type { LatchMemory } from "../top-off/memory.ts";
+
+/** What must survive a restart. Whole milliseconds, and shares from 0 to 1. */
+export interface HeatDurable {
+  readonly latch: LatchMemory | null;
+  readonly occurrences: number;
+  /** The heater was seen to have no effect: cautious duty until the water is seen to follow it. */
+  readonly noEffect: boolean;
+  /** Leaking means of the share of time that the heater was on. */
+  readonly dutyDay: number;
+  readonly dutyWeek: number;
+  readonly dutyKnownMs: number;
+}
+
+/** What begins anew with the process. */
+export interface HeatVolatile {
+  readonly on: boolean;
+  /** In the present state, on or off. */
+  readonly inStateMs: number;
+  /** Since the heater was last commanded on; a start counts as just now, because nobody can know. */
+  readonly sinceHeatMs: number;
+  readonly hotMs: number;
+  readonly cut: boolean;
+  readonly guardOpenMs: number;
+  readonly rateBefore: number;
+  /** The water warms with the heat guard open too: a warm room or a lamp. */
+  readonly roomWarms: boolean;
+  readonly slopeCheckMs: number;
+  readonly cautious: boolean;
+  readonly cautiousMs: number;
+  /** The doubt that the careful cycle began with. */
+  readonly trust: Trust;
+  readonly doubt: Doubt | null;
+  readonly effect: EffectWindow;
+  /** On-time and all time not yet put into the duty. */
+  readonly dutyOnMs: number;
+  readonly dutyAllMs: number;
+}
+
+export interface EffectWindow {
+  readonly onMs: number;
+  readonly predictedK: number;
+  readonly startC: number | null;
+}
+
+export const NO_EFFECT_YET: EffectWindow = { onMs: 0, predictedK: 0, startC: null };
+
+export const FRESH_HEAT_DURABLE: HeatDurable = {
+  latch: null,
+  occurrences: 0,
+  noEffect: false,
+  dutyDay: 0,
+  dutyWeek: 0,
+  dutyKnownMs: 0,
+};
+
+export const FRESH_HEAT_VOLATILE: HeatVolatile = {
+  on: false,
+  inStateMs: 0,
+  sinceHeatMs: 0,
+  hotMs: 0,
+  cut: false,
+  guardOpenMs: 0,
+  rateBefore: 0,
+  roomWarms: false,
+  slopeCheckMs: 0,
+  cautious: false,
+  cautiousMs: 0,
+  trust: "none",
+  doubt: null,
+  effect: NO_EFFECT_YET,
+  dutyOnMs: 0,
+  dutyAllMs: 0,
+};
+
+export interface HeatMemory {
+  readonly durable: HeatDurable;
+  readonly volatile: HeatVolatile;
+}
+
+export const saturated = (ms: number): number => Math.min(AMOUNT_MOST_MS, ms);

@@ -1,0 +1,39 @@
+import { REASONS } from "../../../shared/contract/reasons.ts";
+import type { ClearRequest } from "../../../shared/contract/requests.ts";
+import { CUT_OUT_CLEARS_K } from "../../../shared/settings/limits.ts";
+import type { HeatPlan } from "../plan.ts";
+import type { HeatFacts } from "./facts.ts";
+import type { HeatDurable } from "./memory.ts";
+
+export interface HeatAnswered {
+  readonly durable: HeatDurable;
+  readonly accepted: boolean;
+  readonly why: string;
+}
+
+/** Clears a latch of the heat, or the finding that the heater has no effect. A clear never turns the heater on: the
+ *  band does that, later, if everything else allows it. */
+export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: HeatFacts, plan: HeatPlan): HeatAnswered {
+  const refuse = (why: string): HeatAnswered => ({ durable, accepted: false, why });
+  const { latch } = durable;
+  if (latch === null) {
+    if (!durable.noEffect) return refuse("Heat is not locked.");
+    return { durable: { ...durable, noEffect: false }, accepted: true, why: "Cleared. The heater is watched again." };
+  }
+  if (latch.occurrence !== request.occurrence) {
+    return refuse(`That was another lock. The one that stands has the number ${latch.occurrence}.`);
+  }
+  if (heatCauseStands(facts, plan)) return refuse(`The cause still stands. ${REASONS[latch.reason]}`);
+  if (request.at === "network" && !plan.clearFromADistance) {
+    return refuse("This one is cleared at the tank, by somebody who sees the water.");
+  }
+  return {
+    durable: { ...durable, latch: null, noEffect: false },
+    accepted: true,
+    why: "Cleared. Heat returns by itself.",
+  };
+}
+
+/** Hot water, or no reading that could show that it is not hot. */
+export const heatCauseStands = (facts: HeatFacts, plan: HeatPlan): boolean =>
+  facts.heaterSeenOn || facts.warmest.value === null || facts.warmest.value > plan.cutOutC - CUT_OUT_CLEARS_K;

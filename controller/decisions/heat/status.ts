@@ -1,0 +1,30 @@
+import type { HeatStatus } from "../../../shared/contract/record.ts";
+import type { HeatPlan } from "../plan.ts";
+import { isDutyKnown } from "./duty.ts";
+import type { HeatFacts } from "./facts.ts";
+import type { HeatVerdict } from "./machine.ts";
+import { heatCauseStands } from "./requests.ts";
+
+/** What heat shows of itself. */
+export function heatStatus(verdict: HeatVerdict, facts: HeatFacts, plan: HeatPlan): HeatStatus {
+  const { durable } = verdict.memory;
+  const { latch } = durable;
+  return {
+    state: shownState(verdict, facts),
+    why: verdict.why,
+    latch:
+      latch === null ? null : { ...latch, clearable: !heatCauseStands(facts, plan), atTank: !plan.clearFromADistance },
+    guard: verdict.guardClosed ? "closed" : latch === null ? "open" : "latched-open",
+    dutyPercent: isDutyKnown(durable) ? 100 * durable.dutyDay : null,
+    setpointC: plan.setpointC,
+  };
+}
+
+function shownState(verdict: HeatVerdict, facts: HeatFacts): HeatStatus["state"] {
+  if (verdict.memory.durable.latch !== null) return "locked";
+  if (verdict.memory.volatile.cut) return "cut-out";
+  if (facts.holdingWithHeat) return "held";
+  if (!facts.steady || verdict.why === "heat-starting") return "waiting";
+  if (verdict.cautious && facts.trust !== "none") return "cautious";
+  return verdict.on ? "heating" : "off";
+}

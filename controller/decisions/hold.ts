@@ -1,0 +1,86 @@
+import type { HoldStatus } from "../../shared/contract/record.ts";
+import type { EndHoldRequest, HoldRequest } from "../../shared/contract/requests.ts";
+import { AMOUNT_MOST_MS, HOLD_MOST_MINUTES, HOLD_WITH_HEAT_MOST_MINUTES } from "../../shared/settings/limits.ts";
+
+/** Hands in the tank. Durable: a restart in the middle resumes the hold at full length, since hands may be in. */
+export interface HoldMemory {
+  readonly leftMs: number;
+  readonly fullMs: number;
+  readonly withHeat: boolean;
+  /** The hold is over and the water is low: does somebody say why? */
+  readonly question: boolean;
+  readonly questionForMs: number;
+  /** Time since the last hold ended, for what means nothing shortly after one. */
+  readonly sinceMs: number;
+}
+
+export const NO_HOLD: HoldMemory = {
+  leftMs: 0,
+  fullMs: 0,
+  withHeat: false,
+  question: false,
+  questionForMs: 0,
+  sinceMs: AMOUNT_MOST_MS,
+};
+
+export const holdAfterRestart = (memory: HoldMemory): HoldMemory =>
+  memory.leftMs > 0 ? { ...memory, leftMs: memory.fullMs } : memory;
+
+/** Started at the tank it stops heat too; over the network it stops pouring only. */
+export function startHold(
+  memory: HoldMemory,
+  request: HoldRequest,
+): { memory: HoldMemory; accepted: boolean; why: string } {
+  const withHeat = request.at === "tank" || (memory.leftMs > 0 && memory.withHeat);
+  const most = withHeat ? HOLD_WITH_HEAT_MOST_MINUTES : HOLD_MOST_MINUTES;
+  if (!(request.minutes >= 1) || request.minutes > most) {
+    return { memory, accepted: false, why: `A hold lasts from 1 to ${most} minutes here.` };
+  }
+  const leftMs = Math.round(request.minutes * 60_000);
+  const next = { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
+  const heat = withHeat ? "The heater is off too." : "The heater goes on working: unplug it before hands go in.";
+  return { memory: next, accepted: true, why: `Pouring is stopped for ${request.minutes} minutes. ${heat}` };
+}
+
+export function endHold(
+  memory: HoldMemory,
+  request: EndHoldRequest,
+): { memory: HoldMemory; accepted: boolean; why: string } {
+  if (memory.leftMs > 0) {
+    const question = request.answer === null;
+    const next = { ...memory, leftMs: 0, question, questionForMs: 0, sinceMs: 0 };
+    return { memory: next, accepted: true, why: "The hold is over." };
+  }
+  if (memory.question && request.answer !== null) {
+    return {
+      memory: { ...memory, question: false, questionForMs: 0 },
+      accepted: true,
+      why: "Thank you; top-off goes on.",
+    };
+  }
+  const why = memory.question ? "Say whether salt water was added or it is evaporation." : "There is no hold to end.";
+  return { memory, accepted: false, why };
+}
+
+/** Time passes: the hold counts down in credited time, ends by itself, and asks until the water reads full. */
+export function followHold(memory: HoldMemory, full: boolean, creditMs: number, elapsedMs: number): HoldMemory {
+  if (memory.leftMs > 0) {
+    const leftMs = Math.max(0, memory.leftMs - creditMs);
+    return { ...memory, leftMs, question: leftMs === 0, questionForMs: 0, sinceMs: 0 };
+  }
+  if (memory.question && full) return { ...memory, question: false, questionForMs: 0 };
+  if (!memory.question && memory.sinceMs >= AMOUNT_MOST_MS) return memory;
+  return {
+    ...memory,
+    sinceMs: Math.min(AMOUNT_MOST_MS, memory.sinceMs + creditMs),
+    questionForMs: memory.question ? Math.min(AMOUNT_MOST_MS, memory.questionForMs + elapsedMs) : 0,
+  };
+}
+
+export const holdStatus = (memory: HoldMemory): HoldStatus => ({
+  active: memory.leftMs > 0,
+  withHeat: memory.leftMs > 0 && memory.withHeat,
+  leftMs: memory.leftMs,
+  question: memory.question,
+  questionForMs: memory.questionForMs,
+});

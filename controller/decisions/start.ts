@@ -1,0 +1,72 @@
+import type { StartStatus } from "../../shared/contract/record.ts";
+import type { ContactSignal } from "../../shared/contract/signal.ts";
+import type { Plan } from "./plan.ts";
+
+/**
+ * What must have been good for how long before anything is energised. Volatile: every start begins anew.
+ * A silent or restarted board begins the steady time anew; lost mains and a stopped return pump begin theirs.
+ */
+export interface StartMemory {
+  readonly steadyMs: number;
+  /** Mains and return pump steady, towards the first top-off after a start. */
+  readonly suppliedMs: number;
+  /** The return pump has run for this long. */
+  readonly flowMs: number;
+  /** The return pump was last seen stopped, or the process started, this long ago. */
+  readonly flowChangedMs: number;
+  readonly flow: ContactSignal["position"] | "not-fitted";
+}
+
+export const FRESH_START: StartMemory = {
+  steadyMs: 0,
+  suppliedMs: 0,
+  flowMs: 0,
+  flowChangedMs: 0,
+  flow: "unknown",
+};
+
+export interface StartFacts {
+  readonly creditMs: number;
+  readonly board: "ready" | "silent" | "restarted";
+  /** Every input that top-off needs has a position. */
+  readonly inputsKnown: boolean;
+  readonly mains: ContactSignal;
+  readonly returnPump: ContactSignal;
+}
+
+export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan): StartMemory {
+  const { creditMs, board, mains, returnPump } = facts;
+  const flow = returnPump.doubt === "not-fitted" ? "not-fitted" : returnPump.position;
+  const running = flow === "on" || flow === "not-fitted";
+  const supplied = running && (mains.position === "on" || mains.doubt === "not-fitted");
+  const good = board === "ready" && facts.inputsKnown;
+  return {
+    steadyMs: good ? upTo(plan.steadyMs, memory.steadyMs + creditMs) : board === "ready" ? pausedAt(memory, plan) : 0,
+    suppliedMs: supplied ? upTo(plan.topOffAfterStartMs, memory.suppliedMs + (good ? creditMs : 0)) : 0,
+    flowMs: running ? upTo(plan.flowBeforeHeatMs, memory.flowMs + creditMs) : 0,
+    flowChangedMs: changed(memory.flow, flow) ? 0 : upTo(plan.returnPumpSettleMs, memory.flowChangedMs + creditMs),
+    flow,
+  };
+}
+
+/** One failed input stops the count towards steady, and does not undo a steady time once served. */
+const pausedAt = (memory: StartMemory, plan: Plan): number => (memory.steadyMs >= plan.steadyMs ? memory.steadyMs : 0);
+
+const upTo = (most: number, amount: number): number => Math.min(most, amount);
+
+/** Unknown counts as a change: nobody can say that the pump did not stop meanwhile. */
+const changed = (before: StartMemory["flow"], now: StartMemory["flow"]): boolean => before !== now;
+
+export const isSteady = (memory: StartMemory, plan: Plan): boolean => memory.steadyMs >= plan.steadyMs;
+export const isSupplied = (memory: StartMemory, plan: Plan): boolean => memory.suppliedMs >= plan.topOffAfterStartMs;
+export const hasFlow = (memory: StartMemory, plan: Plan): boolean => memory.flowMs >= plan.flowBeforeHeatMs;
+/** The level has had its time since the return pump last stopped or started. */
+export const isLevelSettled = (memory: StartMemory, plan: Plan): boolean =>
+  memory.flow === "not-fitted" || memory.flowChangedMs >= plan.returnPumpSettleMs;
+
+export const startStatus = (memory: StartMemory, plan: Plan): StartStatus => ({
+  steady: isSteady(memory, plan),
+  steadyLeftMs: plan.steadyMs - memory.steadyMs,
+  topOffLeftMs: Math.max(plan.steadyMs - memory.steadyMs, plan.topOffAfterStartMs - memory.suppliedMs),
+  heatLeftMs: Math.max(plan.steadyMs - memory.steadyMs, plan.flowBeforeHeatMs - memory.flowMs),
+});

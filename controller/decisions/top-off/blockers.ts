@@ -1,0 +1,110 @@
+import type { Reason } from "../../../shared/contract/reasons.ts";
+import type { ContactSignal } from "../../../shared/contract/signal.ts";
+import type { TopOffPlan } from "../plan.ts";
+import type { TopOffMemory } from "./memory.ts";
+
+/** What top-off sees in one scan, besides its memory. */
+export interface TopOffFacts {
+  readonly elapsedMs: number;
+  readonly creditMs: number;
+  readonly working: ContactSignal;
+  readonly high: ContactSignal;
+  readonly low: ContactSignal;
+  readonly reservoir: ContactSignal;
+  readonly floor: ContactSignal;
+  readonly mains: ContactSignal;
+  readonly returnPump: ContactSignal;
+  readonly levelSettled: boolean;
+  readonly board: "ready" | "silent" | "restarted";
+  readonly steady: boolean;
+  readonly supplied: boolean;
+  readonly holding: boolean;
+  readonly question: boolean;
+  readonly disk: "working" | "failed";
+  readonly durableSequence: number;
+  /** The sequence number that the memory of this scan will get when it must be written. */
+  readonly nextSequence: number;
+  /** The pump is powered although it was commanded off: sensed behind the contacts. */
+  readonly pumpSeenOn: boolean;
+  readonly salinity: SalinityClass;
+}
+
+/**
+ * What salinity says to top-off, as a class: `doubtful` restricts the budget to the lowest credible evaporation;
+ * `diluted` blocks, and is said only when the ledger, a hand test or a fast fall agrees with the probe.
+ */
+export type SalinityClass = "credible" | "doubtful" | "diluted";
+
+const NOTHING: readonly Reason[] = [];
+
+const fitted = (contact: ContactSignal): boolean => contact.doubt !== "not-fitted";
+
+/** For stopping, unknown is as bad as wet. */
+export const mayBeWet = (contact: ContactSignal): boolean => fitted(contact) && contact.position !== "off";
+
+/** Everything that forbids a pour in this very scan, the most telling first. Empty = nothing does. */
+export function blockersOf(memory: TopOffMemory, facts: TopOffFacts): readonly Reason[] {
+  if (nothingBlocks(memory, facts)) return NOTHING;
+  const found: Reason[] = [];
+  const add = (stands: boolean, reason: Reason) => {
+    if (stands) found.push(reason);
+  };
+  if (memory.latch !== null) found.push(memory.latch.reason);
+  add(facts.board !== "ready", "board-silent");
+  add(mayBeWet(facts.floor), facts.floor.position === "on" ? "floor-wet" : "floor-sensor-unknown");
+  add(facts.high.position === "on", "high-float-wet");
+  add(facts.high.position === "unknown", "high-float-unknown");
+  add(contradicts(facts), "floats-contradict");
+  add(facts.working.position === "unknown", "working-float-unknown");
+  add(facts.pumpSeenOn, "pump-seen-on");
+  add(facts.holding, "hold");
+  add(facts.question, "hold-question");
+  add(fitted(facts.reservoir) && facts.reservoir.position === "off", "reservoir-empty");
+  add(fitted(facts.reservoir) && facts.reservoir.position === "unknown", "reservoir-float-unknown");
+  add(fitted(facts.mains) && facts.mains.position !== "on", "mains-lost");
+  add(fitted(facts.returnPump) && facts.returnPump.position !== "on", "return-pump-stopped");
+  add(!facts.levelSettled, "return-pump-settling");
+  add(memory.dilutedByTest || facts.salinity === "diluted", "salinity-falling");
+  add(!facts.steady, "starting");
+  add(facts.steady && !facts.supplied, "top-off-starting");
+  add(facts.disk === "failed" && memory.chargeUl === 0, "disk-failed");
+  return found;
+}
+
+/** The same question without a list, for the many scans in which nothing stands in the way. */
+function nothingBlocks(memory: TopOffMemory, facts: TopOffFacts): boolean {
+  return (
+    memory.latch === null &&
+    facts.board === "ready" &&
+    facts.high.position === "off" &&
+    facts.working.position !== "unknown" &&
+    !mayBeWet(facts.floor) &&
+    !contradicts(facts) &&
+    isOnOrAbsent(facts.reservoir) &&
+    isOnOrAbsent(facts.mains) &&
+    isOnOrAbsent(facts.returnPump) &&
+    facts.levelSettled &&
+    facts.steady &&
+    facts.supplied &&
+    !facts.holding &&
+    !facts.question &&
+    !facts.pumpSeenOn &&
+    !memory.dilutedByTest &&
+    facts.salinity !== "diluted" &&
+    facts.disk === "working"
+  );
+}
+
+const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || !fitted(contact);
+
+/** High wet with working low, or low-low dry with working full: one of two floats is wrong. Unknown may be either. */
+export function contradicts(facts: Pick<TopOffFacts, "working" | "high" | "low">): boolean {
+  if (mayBeWet(facts.high) && facts.working.position === "off") return true;
+  return fitted(facts.low) && facts.low.position !== "on" && facts.working.position === "on";
+}
+
+/** What forbids only the *start* of a pour: litres. Null = enough left. */
+export function litresBlock(memory: TopOffMemory, plan: TopOffPlan): Reason | null {
+  if (memory.excessUl + plan.chargeUl > plan.excessLimitUl) return "excess-litres";
+  return memory.bucketUl < plan.chargeUl ? "daily-budget-used" : null;
+}

@@ -1,0 +1,108 @@
+import type { Reason } from "../../../shared/contract/reasons.ts";
+import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
+import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
+import type { TopOffPlan } from "../plan.ts";
+import { contradicts, mayBeWet, type TopOffFacts } from "./blockers.ts";
+import type { TopOffMemory } from "./memory.ts";
+
+/** Which latches also open the water guard: the pump may not be under the relay's control any more. */
+const OPENS_THE_GUARD: readonly Reason[] = ["high-float-wet", "floor-wet", "unordered-water", "pump-seen-on"];
+/** Which may be cleared only by somebody who stands at the water. */
+const CLEARED_AT_TANK: readonly Reason[] = ["high-float-wet", "floor-wet"];
+
+export const isClearedAtTank = (reason: Reason): boolean => CLEARED_AT_TANK.includes(reason);
+
+type Watched = Pick<
+  TopOffMemory,
+  "highWetMs" | "highWasDry" | "touchesMs" | "floorWetMs" | "contradictionMs" | "wasLow" | "fullMs" | "unordered"
+>;
+
+/** The amounts from which latches are made, moved on by one scan. Charges: they take the full time of the scan. */
+export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Watched {
+  const { elapsedMs } = facts;
+  // With the return pump seen stopped the chamber rises by itself, and in a hold hands make waves: neither latches.
+  const judged = !facts.holding && facts.levelSettled && facts.returnPump.position !== "off";
+  const highWet = mayBeWet(facts.high);
+  const touched = judged && highWet && memory.highWasDry;
+  const touchesMs = drain(memory.touchesMs, facts.creditMs);
+  return {
+    highWetMs: judged && highWet ? Math.min(plan.highFloatLatchMs, memory.highWetMs + elapsedMs) : memory.highWetMs,
+    highWasDry: facts.high.position === "off" || (memory.highWasDry && !(judged && highWet)),
+    touchesMs: touched ? addEvent(touchesMs, plan.hourMs) : touchesMs,
+    floorWetMs: mayBeWet(facts.floor) ? Math.min(plan.floorLatchMs, memory.floorWetMs + elapsedMs) : memory.floorWetMs,
+    contradictionMs: contradictionAfter(memory, facts, plan, judged),
+    ...watchUnordered(memory, facts, plan, judged),
+  };
+}
+
+function contradictionAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, judged: boolean): number {
+  if (contradicts(facts) && judged) {
+    return Math.min(plan.contradictionLatchMs, memory.contradictionMs + facts.elapsedMs);
+  }
+  // An unknown float proves no agreement: only floats that are known and agree give the time back.
+  const agree = facts.working.position !== "unknown" && facts.high.position === "off";
+  return agree ? drain(memory.contradictionMs, facts.creditMs) : memory.contradictionMs;
+}
+
+/** Rose from surely low to full, held, and nothing was poured: once may be a hand with a jug, twice running is not. */
+function watchUnordered(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, judged: boolean) {
+  const full = facts.working.position === "on";
+  const fullMs = full ? Math.min(plan.confirmMs, memory.fullMs + facts.creditMs) : 0;
+  const surelyLow = memory.confirmMs >= plan.confirmMs;
+  const rose = memory.wasLow && fullMs >= plan.confirmMs;
+  const ordered = memory.sinceFullUl > 0 || memory.chargeUl > 0 || !judged;
+  return {
+    fullMs,
+    wasLow: rose ? false : memory.wasLow || surelyLow,
+    unordered: rose ? (ordered ? 0 : memory.unordered + 1) : memory.unordered,
+  };
+}
+
+/** The first reason to latch that stands in this memory, or null. */
+export function latchReason(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Reason | null {
+  if (memory.highWetMs >= plan.highFloatLatchMs || isThrice(memory.touchesMs, plan.hourMs)) return "high-float-wet";
+  if (memory.floorWetMs >= plan.floorLatchMs) return "floor-wet";
+  if (memory.unordered >= 2) return "unordered-water";
+  if (facts.pumpSeenOn) return "pump-seen-on";
+  if (memory.contradictionMs >= plan.contradictionLatchMs) return "floats-contradict";
+  if (memory.failures >= FAILURES_TO_LOCK) return "failed-pours";
+  if (memory.pourMs >= plan.longestPourMs) return "pour-too-long";
+  if (memory.excessUl > plan.excessLimitUl) return "excess-litres";
+  return null;
+}
+
+/** The memory with that latch set. The first reason stays; a later one may still open the guard. */
+export function latched(memory: TopOffMemory, reason: Reason): TopOffMemory {
+  const guardLatched = memory.guardLatched || OPENS_THE_GUARD.includes(reason);
+  if (memory.latch !== null) return guardLatched === memory.guardLatched ? memory : { ...memory, guardLatched };
+  const occurrences = memory.occurrences + 1;
+  return { ...memory, latch: { reason, occurrence: occurrences }, guardLatched, occurrences };
+}
+
+/** Whether the cause still stands, so that a clear would be a lie. */
+export function causeStands(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): boolean {
+  if (memory.latch === null) return false;
+  if (mayBeWet(facts.high) || mayBeWet(facts.floor) || contradicts(facts) || facts.pumpSeenOn) return true;
+  if (facts.working.position === "unknown" || facts.board !== "ready") return true;
+  return memory.latch.reason === "excess-litres" && memory.excessUl + plan.chargeUl > plan.excessLimitUl;
+}
+
+/** The memory after a person has cleared the latch: what led to it starts from nothing, litres stay charged. */
+export const cleared = (memory: TopOffMemory, plan: TopOffPlan): TopOffMemory => ({
+  ...memory,
+  state: "resting",
+  restMs: plan.restMs,
+  confirmMs: 0,
+  pourMs: 0,
+  pourUl: 0,
+  chargeUl: 0,
+  failures: 0,
+  unordered: 0,
+  highWetMs: 0,
+  touchesMs: 0,
+  floorWetMs: 0,
+  contradictionMs: 0,
+  sinceFullUl: 0,
+  latch: null,
+  guardLatched: false,
+});

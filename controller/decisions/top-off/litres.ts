@@ -1,0 +1,76 @@
+import type { TopOffPlan } from "../plan.ts";
+import type { TopOffFacts } from "./blockers.ts";
+import type { TopOffMemory } from "./memory.ts";
+
+/** The arithmetic of what may be poured. Credits take credited time in healthy scans; charges take all of it. */
+
+type Amounts = Pick<TopOffMemory, "bucketUl" | "excessUl" | "dueUl" | "sinceHandTestMs">;
+
+const MOST_DUE_UL = 50_000_000;
+
+/** Time passes: the bucket refills, evaporation takes the excess back, and water falls due. */
+export function accrue(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Amounts {
+  const healthy = isHealthy(facts);
+  const creditMs = healthy ? facts.creditMs : 0;
+  const bucketUlPerMs = facts.salinity === "credible" ? plan.bucketUlPerMs : plan.lowestEvaporationUlPerMs;
+  return {
+    bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketUlPerMs),
+    excessUl: Math.max(0, memory.excessUl - creditMs * plan.lowestEvaporationUlPerMs),
+    dueUl: Math.min(MOST_DUE_UL, memory.dueUl + facts.elapsedMs * plan.evaporationUlPerMs),
+    sinceHandTestMs: Math.min(plan.handTestEveryMs, memory.sinceHandTestMs + creditMs),
+  };
+}
+
+/** A scan in which the floats speak and the board is there: only such scans earn anything. */
+export const isHealthy = (facts: TopOffFacts): boolean =>
+  facts.board === "ready" && facts.working.position !== "unknown" && facts.high.position !== "unknown";
+
+/** The full cost of a slice is taken before the pump may run, and must be on disk first. */
+export const charged = (memory: TopOffMemory, plan: TopOffPlan, sequence: number): TopOffMemory => ({
+  ...memory,
+  state: "confirming",
+  chargeUl: plan.chargeUl,
+  chargeSequence: sequence,
+  chargeWaitMs: 0,
+  bucketUl: memory.bucketUl - plan.chargeUl,
+  excessUl: memory.excessUl + plan.chargeUl,
+});
+
+/** What was charged and not poured comes back once the water has settled. */
+export function refunded(memory: TopOffMemory, spentUl: number, plan: TopOffPlan): TopOffMemory {
+  const refundUl = memory.chargeUl - spentUl;
+  return {
+    ...memory,
+    chargeUl: 0,
+    pourUl: 0,
+    pourMs: 0,
+    bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + refundUl),
+    excessUl: Math.max(0, memory.excessUl - refundUl),
+  };
+}
+
+/** What a finished pour has cost at the charged flow, with the coast of the pump. More than its charge only when a
+ *  scan came so late that the pump ran on; then the rest is taken too. */
+export const costOf = (memory: TopOffMemory, plan: TopOffPlan): number =>
+  memory.pourUl + (plan.coastUl * plan.chargedFlowUlPerMs) / plan.flowUlPerMs;
+
+/** The pump has run since the last scan. */
+export function poured(memory: TopOffMemory, elapsedMs: number, plan: TopOffPlan): TopOffMemory {
+  const provenUl = elapsedMs * plan.flowUlPerMs;
+  return {
+    ...memory,
+    pourMs: memory.pourMs + elapsedMs,
+    pourUl: memory.pourUl + elapsedMs * plan.chargedFlowUlPerMs,
+    sinceFullUl: memory.sinceFullUl + provenUl,
+    pouredTotalUl: memory.pouredTotalUl + provenUl,
+    reservoirUl: memory.reservoirUl === null ? null : Math.max(0, memory.reservoirUl - provenUl),
+  };
+}
+
+/** True when one more late scan would pour beyond the slice. */
+export const sliceIsFull = (memory: TopOffMemory, plan: TopOffPlan, creditMostMs: number): boolean =>
+  memory.pourUl + creditMostMs * plan.chargedFlowUlPerMs > (plan.sliceUl * plan.chargedFlowUlPerMs) / plan.flowUlPerMs;
+
+/** More was poured since the water was last full than can be missing: the level does not answer. */
+export const isUnanswered = (memory: TopOffMemory, plan: TopOffPlan): boolean =>
+  memory.sinceFullUl > memory.dueUl + plan.hysteresisUl + plan.unansweredMarginUl;

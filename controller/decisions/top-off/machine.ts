@@ -1,0 +1,152 @@
+import type { Reason } from "../../../shared/contract/reasons.ts";
+import type { TopOffPlan } from "../plan.ts";
+import { blockersOf, litresBlock, type TopOffFacts } from "./blockers.ts";
+import { latched, latchReason, watchWater } from "./latches.ts";
+import { accrue, charged, costOf, isHealthy, isUnanswered, poured, refunded, sliceIsFull } from "./litres.ts";
+import type { TopOffMemory } from "./memory.ts";
+
+export interface TopOffVerdict {
+  readonly memory: TopOffMemory;
+  /** The pump may run in this scan, relay and water guard together. */
+  readonly pour: boolean;
+  readonly why: Reason;
+  readonly blockers: readonly Reason[];
+  /** What changed must be on disk before it matters. */
+  readonly urgent: boolean;
+}
+
+/**
+ * One scan of top-off: resting → confirming → pouring → settling → resting.
+ * Order: time and water first, then latches, then what blocks, then the state. A trip stops the pump in this scan.
+ */
+export function stepTopOff(
+  before: TopOffMemory,
+  facts: TopOffFacts,
+  plan: TopOffPlan,
+  creditMostMs: number,
+): TopOffVerdict {
+  const moved = before.state === "pouring" ? poured(before, facts.elapsedMs, plan) : before;
+  const seen: TopOffMemory = {
+    ...moved,
+    ...accrue(moved, facts, plan),
+    ...watchWater(moved, facts, plan),
+    confirmMs: confirmAfter(moved, facts, plan),
+  };
+  const settled = fullAgain(seen, plan);
+  const reason = latchReason(settled, facts, plan);
+  const memory = reason === null ? settled : latched(settled, reason);
+  const verdict = walk(memory, facts, plan, creditMostMs);
+  const urgent =
+    verdict.urgent || verdict.memory.latch !== before.latch || verdict.memory.guardLatched !== before.guardLatched;
+  return { ...verdict, urgent };
+}
+
+/** Ripple delays a pour but never prevents it: low adds, anything else takes twice as fast. */
+function confirmAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): number {
+  if (facts.working.position !== "off") return Math.max(0, memory.confirmMs - 2 * facts.elapsedMs);
+  return isHealthy(facts) ? Math.min(plan.confirmMs, memory.confirmMs + facts.creditMs) : memory.confirmMs;
+}
+
+/** Full for its time: nothing is owed any more, and a pour that led here has succeeded. */
+function fullAgain(memory: TopOffMemory, plan: TopOffPlan): TopOffMemory {
+  if (memory.fullMs < plan.confirmMs || (memory.sinceFullUl === 0 && memory.dueUl === 0)) return memory;
+  const failures = memory.sinceFullUl > 0 ? Math.max(0, memory.failures - 1) : memory.failures;
+  return { ...memory, sinceFullUl: 0, dueUl: 0, failures };
+}
+
+type Walked = Omit<TopOffVerdict, "urgent"> & { readonly urgent: boolean };
+
+function walk(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, creditMostMs: number): Walked {
+  const blockers = blockersOf(memory, facts);
+  switch (memory.state) {
+    case "pouring":
+      return pouring(memory, facts, plan, creditMostMs, blockers);
+    case "settling":
+      return settling(memory, facts, plan, blockers);
+    case "confirming":
+      return waitingForDisk(memory, facts, plan, blockers);
+    case "resting":
+      return resting(memory, facts, plan, blockers);
+  }
+}
+
+function resting(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, blockers: readonly Reason[]): Walked {
+  const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.creditMs) : memory.restMs;
+  const rested = restMs === memory.restMs ? memory : { ...memory, restMs };
+  const low = facts.working.position === "off";
+  if (blockers.length > 0) return off(rested, blockers[0]!, blockers);
+  if (!low) return off(rested, "water-at-mark", blockers);
+  const litres = litresBlock(rested, plan);
+  if (litres === "excess-litres" && rested.confirmMs >= plan.confirmMs) {
+    return { ...off(latched(rested, litres), litres, [litres]), urgent: true };
+  }
+  if (litres !== null) return off(rested, litres, [litres]);
+  if (restMs > 0) return off(rested, "resting-after-pour", blockers);
+  if (rested.confirmMs < plan.confirmMs) return off(rested, "low-confirming", blockers);
+  return { ...off(charged(rested, plan, facts.nextSequence), "waiting-for-disk", blockers), urgent: true };
+}
+
+function waitingForDisk(
+  memory: TopOffMemory,
+  facts: TopOffFacts,
+  plan: TopOffPlan,
+  blockers: readonly Reason[],
+): Walked {
+  const giveUp = (why: Reason) =>
+    off({ ...refunded(memory, 0, plan), state: "resting", restMs: plan.restMs }, why, blockers);
+  if (blockers.length > 0) return giveUp(blockers[0]!);
+  if (facts.working.position !== "off") return giveUp("water-at-mark");
+  if (facts.durableSequence >= memory.chargeSequence) {
+    const started: TopOffMemory = { ...memory, state: "pouring", pourMs: 0, pourUl: 0 };
+    return { memory: started, pour: true, why: "pouring-low", blockers, urgent: false };
+  }
+  const chargeWaitMs = memory.chargeWaitMs + facts.elapsedMs;
+  if (chargeWaitMs > plan.durableWaitMs) return giveUp("disk-failed");
+  return off({ ...memory, chargeWaitMs }, "waiting-for-disk", blockers);
+}
+
+function pouring(
+  memory: TopOffMemory,
+  facts: TopOffFacts,
+  plan: TopOffPlan,
+  creditMostMs: number,
+  blockers: readonly Reason[],
+): Walked {
+  if (blockers.length > 0) return stopped(memory, plan, blockers[0]!, blockers);
+  if (facts.working.position !== "off") return stopped(memory, plan, "letting-settle", blockers);
+  if (sliceIsFull(memory, plan, creditMostMs)) return stopped(memory, plan, "letting-settle", blockers);
+  return { memory, pour: true, why: "pouring-low", blockers, urgent: false };
+}
+
+/** The pump stops now. If a late scan let it run beyond its charge, the rest is charged at once. */
+function stopped(memory: TopOffMemory, plan: TopOffPlan, why: Reason, blockers: readonly Reason[]): Walked {
+  const overUl = Math.max(0, costOf(memory, plan) - memory.chargeUl);
+  const next: TopOffMemory = {
+    ...memory,
+    state: "settling",
+    restMs: plan.settleMs,
+    chargeUl: memory.chargeUl + overUl,
+    bucketUl: memory.bucketUl - overUl,
+    excessUl: memory.excessUl + overUl,
+  };
+  return { ...off(next, why, blockers), urgent: overUl > 0 };
+}
+
+function settling(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, blockers: readonly Reason[]): Walked {
+  const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.creditMs) : memory.restMs;
+  const why = blockers[0] ?? "letting-settle";
+  if (restMs > 0) return off({ ...memory, restMs }, why, blockers);
+  const settledUp: TopOffMemory = { ...refunded(memory, costOf(memory, plan), plan), state: "resting" };
+  if (facts.working.position === "on") return off({ ...settledUp, restMs: plan.restMs }, why, blockers);
+  if (!isUnanswered(settledUp, plan)) return off({ ...settledUp, restMs: 0 }, why, blockers);
+  const failed = { ...settledUp, restMs: plan.restAfterFailureMs, failures: settledUp.failures + 2 };
+  return { ...off(failed, "not-answered", blockers), urgent: true };
+}
+
+const off = (memory: TopOffMemory, why: Reason, blockers: readonly Reason[]): Walked => ({
+  memory,
+  pour: false,
+  why,
+  blockers,
+  urgent: false,
+});

@@ -1,0 +1,125 @@
+import type { Reason } from "../../../shared/contract/reasons.ts";
+import type { TopOffPlan } from "../plan.ts";
+
+/** A trip that a person must clear. `occurrence` numbers them, so that a clear meant for one does not clear the next. */
+export interface LatchMemory {
+  readonly reason: Reason;
+  readonly occurrence: number;
+}
+
+/**
+ * Everything that top-off remembers: amounts in whole milliseconds and microlitres, and latches. Durable.
+ * Charges are counted at the proven flow and a quarter more, because the pump may be stronger than it was when proven.
+ */
+export interface TopOffMemory {
+  readonly state: "resting" | "confirming" | "pouring" | "settling";
+  /** How surely the water is low: gains 1 s/s while low, loses 2 s/s otherwise. */
+  readonly confirmMs: number;
+  /** Rest or settling still to serve. */
+  readonly restMs: number;
+  /** Of the pour under way: how long, and how much at the charged flow. */
+  readonly pourMs: number;
+  readonly pourUl: number;
+  /** Charged before the pour and not settled yet; 0 = nothing under way. */
+  readonly chargeUl: number;
+  /** Sequence number of the memory that must be on disk before the charge may be poured. */
+  readonly chargeSequence: number;
+  readonly chargeWaitMs: number;
+  /** What may still be poured today. May go below zero when a pour ran on through a stalled scan. */
+  readonly bucketUl: number;
+  /** Poured beyond the lowest credible evaporation, since a hand test last bounded it. */
+  readonly excessUl: number;
+  /** Poured, at the proven flow, since the working float last read full. */
+  readonly sinceFullUl: number;
+  /** Evaporated, at the commissioned rate, since then. */
+  readonly dueUl: number;
+  readonly pouredTotalUl: number;
+  /** In the reservoir by the ledger; null = never told. */
+  readonly reservoirUl: number | null;
+  readonly failures: number;
+  /** The water was once surely low and has not been full since. */
+  readonly wasLow: boolean;
+  readonly fullMs: number;
+  /** Times the water rose from surely low to full with nothing poured. */
+  readonly unordered: number;
+  readonly highWetMs: number;
+  readonly highWasDry: boolean;
+  readonly touchesMs: number;
+  readonly floorWetMs: number;
+  readonly contradictionMs: number;
+  readonly sinceHandTestMs: number;
+  /** A hand test found salinity low: pouring waits for another that does not. */
+  readonly dilutedByTest: boolean;
+  readonly latch: LatchMemory | null;
+  /** Set with the latch when the cause is one that must also open the water guard. */
+  readonly guardLatched: boolean;
+  readonly occurrences: number;
+}
+
+const NOTHING_STANDS = {
+  state: "resting",
+  confirmMs: 0,
+  restMs: 0,
+  pourMs: 0,
+  pourUl: 0,
+  chargeUl: 0,
+  chargeSequence: 0,
+  chargeWaitMs: 0,
+  sinceFullUl: 0,
+  dueUl: 0,
+  pouredTotalUl: 0,
+  reservoirUl: null,
+  failures: 0,
+  wasLow: false,
+  fullMs: 0,
+  unordered: 0,
+  highWetMs: 0,
+  highWasDry: false,
+  touchesMs: 0,
+  floorWetMs: 0,
+  contradictionMs: 0,
+  sinceHandTestMs: 0,
+  dilutedByTest: false,
+  latch: null,
+  guardLatched: false,
+  occurrences: 0,
+} as const;
+
+/** Budgets unused, nothing latched: what a rehearsal starts with. */
+export const provenTopOff = (plan: TopOffPlan): TopOffMemory => ({
+  ...NOTHING_STANDS,
+  bucketUl: plan.bucketSizeUl,
+  excessUl: 0,
+  reservoirUl: plan.reservoirUl,
+  sinceHandTestMs: plan.handTestEveryMs,
+});
+
+/** Without a memory that can be believed: no credit at all, and locked until a person has looked. */
+export const lostTopOff = (plan: TopOffPlan): TopOffMemory => ({
+  ...NOTHING_STANDS,
+  bucketUl: 0,
+  excessUl: 0,
+  sinceHandTestMs: plan.handTestEveryMs,
+  latch: { reason: "memory-lost", occurrence: 1 },
+  occurrences: 1,
+});
+
+/** After a restart: a charge that was under way is spent, for nobody knows how much of it was poured. */
+export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, plan: TopOffPlan): TopOffMemory => {
+  const poured = Math.round((memory.chargeUl * plan.flowUlPerMs) / plan.chargedFlowUlPerMs);
+  return {
+    ...memory,
+    state: "resting",
+    confirmMs: 0,
+    restMs: plan.restMs,
+    pourMs: 0,
+    pourUl: 0,
+    chargeUl: 0,
+    chargeWaitMs: 0,
+    sinceFullUl: memory.sinceFullUl + poured,
+    pouredTotalUl: memory.pouredTotalUl + poured,
+    dueUl: memory.dueUl + Math.round((offMs ?? 0) * plan.evaporationUlPerMs),
+    fullMs: 0,
+    highWasDry: false,
+  };
+};

@@ -1,0 +1,48 @@
+import type { Latch, TopOffStatus } from "../../../shared/contract/record.ts";
+import type { TopOffPlan } from "../plan.ts";
+import type { TopOffFacts } from "./blockers.ts";
+import { causeStands, isClearedAtTank } from "./latches.ts";
+import type { TopOffVerdict } from "./machine.ts";
+import type { TopOffMemory } from "./memory.ts";
+
+const MS_PER_DAY = 86_400_000;
+
+/** What top-off shows of itself. */
+export function topOffStatus(verdict: TopOffVerdict, facts: TopOffFacts, plan: TopOffPlan): TopOffStatus {
+  const { memory, why, blockers } = verdict;
+  const latch = latchShown(memory, facts, plan);
+  return {
+    state: shownState(verdict, facts, plan),
+    why,
+    blockers,
+    latch,
+    waterGuardLatch: memory.guardLatched ? latch : null,
+    bucketL: memory.bucketUl / 1e6,
+    bucketSizeL: plan.bucketSizeUl / 1e6,
+    excessL: memory.excessUl / 1e6,
+    excessLimitL: plan.excessLimitUl / 1e6,
+    pouredSinceFullL: memory.sinceFullUl / 1e6,
+    dueL: memory.dueUl / 1e6,
+    pouredTotalL: memory.pouredTotalUl / 1e6,
+    reservoirL: memory.reservoirUl === null ? null : memory.reservoirUl / 1e6,
+    daysInReservoir: memory.reservoirUl === null ? null : memory.reservoirUl / (plan.evaporationUlPerMs * MS_PER_DAY),
+    failures: memory.failures,
+  };
+}
+
+function shownState({ memory }: TopOffVerdict, facts: TopOffFacts, plan: TopOffPlan): TopOffStatus["state"] {
+  if (memory.latch !== null) return "locked";
+  if (facts.holding || facts.question) return "held";
+  if (memory.state !== "resting") return memory.state;
+  const confirming = facts.working.position === "off" && memory.confirmMs < plan.confirmMs;
+  return confirming ? "confirming" : "resting";
+}
+
+function latchShown(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Latch | null {
+  if (memory.latch === null) return null;
+  return {
+    ...memory.latch,
+    clearable: !causeStands(memory, facts, plan),
+    atTank: isClearedAtTank(memory.latch.reason) && !plan.clearFromADistance,
+  };
+}

@@ -1,0 +1,116 @@
+import type { Quantities } from "../../shared/contract/record.ts";
+import type { Settings } from "../../shared/settings/schema.ts";
+import type { Signals } from "../signals/index.ts";
+import { aged, EMPTY_WINDOW, type RateShape, type RateWindow, ratePerHour, sampled } from "../signals/rate-window.ts";
+import { levelFrom } from "./level.ts";
+import { FRESH_SALINITY, type SalinityMemory, salinityFrom } from "./salinity.ts";
+
+/** Volatile. */
+export interface QuantitiesMemory {
+  readonly salinity: SalinityMemory;
+  readonly salinityTrend: RateWindow;
+  readonly temperatureTrend: RateWindow;
+  readonly sinceTrendMs: number;
+}
+
+export const FRESH_QUANTITIES: QuantitiesMemory = {
+  salinity: FRESH_SALINITY,
+  salinityTrend: EMPTY_WINDOW,
+  temperatureTrend: EMPTY_WINDOW,
+  sinceTrendMs: 0,
+};
+
+/** Twelve half hours for salinity, twenty minutes for temperature; a sample of each every five seconds is enough. */
+const SALINITY_SHAPE: RateShape = { bins: 12, binMs: 1_800_000 };
+const TEMPERATURE_SHAPE: RateShape = { bins: 20, binMs: 60_000 };
+const TREND_EVERY_MS = 5_000;
+
+export interface QuantitiesScene {
+  readonly creditMs: number;
+  readonly elapsedMs: number;
+  readonly calibrationDays: number;
+  /** From the top-off's memory: what must have evaporated since the working float last read full. */
+  readonly dueUl: number;
+}
+
+export interface Reckoned {
+  readonly memory: QuantitiesMemory;
+  readonly quantities: Quantities;
+  /** K/h over twenty full minutes; null until known. */
+  readonly temperatureRateKPerH: number | null;
+}
+
+export function reckonQuantities(
+  memory: QuantitiesMemory,
+  signals: Signals,
+  scene: QuantitiesScene,
+  settings: Settings,
+): Reckoned {
+  const { control, warmest } = signals.vote;
+  const water = signals.conductivity.value === null ? control : waterOf(signals);
+  const salted = salinityFrom(
+    memory.salinity,
+    signals.conductivity,
+    water,
+    scene.calibrationDays,
+    scene.elapsedMs,
+    settings,
+  );
+  const trends = followTrends(
+    memory,
+    salted.salinity.quality === "good" ? salted.salinity.value : null,
+    control.value,
+    scene,
+  );
+  const { contacts } = signals;
+  const level = levelFrom(
+    contacts["working-float"],
+    contacts["high-float"],
+    contacts["low-float"],
+    scene.dueUl,
+    settings,
+  );
+  const perHour = ratePerHour(trends.salinityTrend, SALINITY_SHAPE);
+  return {
+    memory: { salinity: salted.memory, ...trends },
+    quantities: {
+      temperature: control,
+      warmest,
+      room: signals.room,
+      conductivity: signals.conductivity,
+      salinity: salted.salinity,
+      specificGravity: salted.gravity,
+      level,
+      salinityChangePer6h: perHour === null ? null : perHour * 6,
+    },
+    temperatureRateKPerH: ratePerHour(trends.temperatureTrend, TEMPERATURE_SHAPE),
+  };
+}
+
+/** The probe's own thermometer is in the very water that it measures; without one, the tank's. */
+const waterOf = (signals: Signals) =>
+  signals.conductivityTemperature.value === null ? signals.vote.control : signals.conductivityTemperature;
+
+type Trends = Omit<QuantitiesMemory, "salinity">;
+
+function followTrends(
+  memory: QuantitiesMemory,
+  salinity: number | null,
+  temperatureC: number | null,
+  scene: QuantitiesScene,
+): Trends {
+  const sinceTrendMs = memory.sinceTrendMs + scene.creditMs;
+  if (sinceTrendMs < TREND_EVERY_MS) {
+    return { salinityTrend: memory.salinityTrend, temperatureTrend: memory.temperatureTrend, sinceTrendMs };
+  }
+  return {
+    salinityTrend: follow(memory.salinityTrend, SALINITY_SHAPE, salinity, sinceTrendMs),
+    temperatureTrend: follow(memory.temperatureTrend, TEMPERATURE_SHAPE, temperatureC, sinceTrendMs),
+    sinceTrendMs: 0,
+  };
+}
+
+const follow = (window: RateWindow, shape: RateShape, value: number | null, ms: number): RateWindow => {
+  const moved = aged(window, shape, ms);
+  return value === null ? moved : sampled(moved, value);
+};

@@ -1,0 +1,155 @@
+import type { Signal } from "../../shared/contract/signal.ts";
+import {
+  practicalSalinity,
+  salinityStanding,
+  salinityUncertainty,
+  specificGravity,
+} from "../../shared/seawater/index.ts";
+import type { Settings } from "../../shared/settings/schema.ts";
+import {
+  celsius,
+  days,
+  halfWidth,
+  kelvin,
+  millisiemensPerCm,
+  percent,
+  practicalSalinityValue,
+  standardDeviation,
+} from "../../shared/units/index.ts";
+
+/** Reckoned anew only when a probe has said something new. Volatile. */
+export interface SalinityMemory {
+  readonly conductivity: number | null;
+  readonly temperatureC: number | null;
+  readonly calibrationDays: number;
+  readonly salinity: number | null;
+  readonly gravity: number | null;
+  readonly uncertainty: number | null;
+  readonly lastSalinity: number | null;
+  readonly lastGravity: number | null;
+  readonly lastAgeMs: number;
+}
+
+export const FRESH_SALINITY: SalinityMemory = {
+  conductivity: null,
+  temperatureC: null,
+  calibrationDays: 0,
+  salinity: null,
+  gravity: null,
+  uncertainty: null,
+  lastSalinity: null,
+  lastGravity: null,
+  lastAgeMs: 0,
+};
+
+/** Composition of a synthetic salt against standard sea water, and noise: from memory, see the reference notes. */
+const COMPOSITION = practicalSalinityValue(0.15);
+const NOISE = millisiemensPerCm(0.05);
+const AT_25 = { sampleC: celsius(25), waterC: celsius(25) };
+/** Practical salinity changes specific gravity 25/25 °C by this much per unit (EOS-80, near 35). */
+const GRAVITY_PER_SALINITY = 0.000758;
+
+/** Practical salinity and specific gravity 25/25 °C from raw conductivity and the temperature of the same water. */
+export function salinityFrom(
+  memory: SalinityMemory,
+  conductivity: Signal,
+  water: Signal,
+  calibrationDays: number,
+  elapsedMs: number,
+  settings: Settings,
+): { memory: SalinityMemory; salinity: Signal; gravity: Signal } {
+  const unchanged = conductivity.value === memory.conductivity && water.value === memory.temperatureC;
+  const next = unchanged
+    ? older(memory, elapsedMs)
+    : reckoned(memory, conductivity, water, calibrationDays, elapsedMs, settings);
+  const salinity = signalFrom(next.salinity, next.lastSalinity, next.uncertainty, next, conductivity, water);
+  const gravityDoubt = next.uncertainty === null ? null : next.uncertainty * GRAVITY_PER_SALINITY;
+  const gravity = signalFrom(next.gravity, next.lastGravity, gravityDoubt, next, conductivity, water);
+  return { memory: next, salinity, gravity };
+}
+
+const older = (memory: SalinityMemory, elapsedMs: number): SalinityMemory =>
+  memory.salinity === null ? { ...memory, lastAgeMs: memory.lastAgeMs + elapsedMs } : memory;
+
+function reckoned(
+  memory: SalinityMemory,
+  conductivity: Signal,
+  water: Signal,
+  calibrationDays: number,
+  elapsedMs: number,
+  settings: Settings,
+): SalinityMemory {
+  const inputs = { conductivity: conductivity.value, temperatureC: water.value, calibrationDays };
+  const salinity =
+    inputs.conductivity === null || inputs.temperatureC === null
+      ? null
+      : practicalSalinity(millisiemensPerCm(inputs.conductivity), celsius(inputs.temperatureC));
+  if (salinity === null) {
+    const lastAgeMs = memory.lastAgeMs + elapsedMs;
+    return { ...memory, ...inputs, salinity, gravity: null, uncertainty: null, lastAgeMs };
+  }
+  const gravity = specificGravity(salinity, AT_25);
+  const uncertainty = uncertaintyFor(memory, inputs, salinity, settings);
+  return {
+    ...inputs,
+    salinity,
+    gravity,
+    uncertainty,
+    lastSalinity: salinity,
+    lastGravity: gravity,
+    lastAgeMs: 0,
+  };
+}
+
+interface Inputs {
+  readonly conductivity: number | null;
+  readonly temperatureC: number | null;
+  readonly calibrationDays: number;
+}
+
+/** The doubt hardly moves with the water: kept until salinity has moved by a tenth or a day has passed. */
+function uncertaintyFor(memory: SalinityMemory, inputs: Inputs, salinity: number, settings: Settings): number | null {
+  const near = memory.salinity !== null && Math.abs(memory.salinity - salinity) < 0.1;
+  if (
+    near &&
+    memory.uncertainty !== null &&
+    Math.floor(inputs.calibrationDays) === Math.floor(memory.calibrationDays)
+  ) {
+    return memory.uncertainty;
+  }
+  const { cellConstantPercent, temperatureK, driftPercentPerMonth } = settings.conductivity;
+  const found = salinityUncertainty({
+    conductivityMsPerCm: millisiemensPerCm(inputs.conductivity ?? 0),
+    t90C: celsius(inputs.temperatureC ?? 0),
+    cellConstant: halfWidth(percent(cellConstantPercent)),
+    temperature: halfWidth(kelvin(temperatureK)),
+    noise: standardDeviation(NOISE),
+    driftPer30Days: halfWidth(percent(driftPercentPerMonth)),
+    sinceCalibration: days(inputs.calibrationDays),
+    composition: halfWidth(COMPOSITION),
+  });
+  return found === null ? null : found.expanded;
+}
+
+function signalFrom(
+  value: number | null,
+  lastValue: number | null,
+  uncertainty: number | null,
+  memory: SalinityMemory,
+  conductivity: Signal,
+  water: Signal,
+): Signal {
+  const extrapolated =
+    memory.temperatureC !== null && salinityStanding(celsius(memory.temperatureC)) === "extrapolated";
+  const source = conductivity.value === null ? conductivity : water.value === null ? water : null;
+  const doubt = source?.doubt ?? conductivity.doubt ?? water.doubt ?? (extrapolated ? "extrapolated" : null);
+  return {
+    value,
+    quality: value === null ? "bad" : doubt === null ? "good" : "uncertain",
+    doubt: value === null ? (doubt ?? "out-of-range") : doubt,
+    ageMs: Math.max(conductivity.ageMs, water.ageMs),
+    uncertainty: value === null ? null : uncertainty,
+    lastValue,
+    lastValueAgeMs: memory.lastAgeMs,
+  };
+}

@@ -1,0 +1,72 @@
+import type { ContactSignal } from "../../shared/contract/signal.ts";
+import type { HeatFacts } from "../decisions/heat/facts.ts";
+import { hasFlow, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
+import type { SalinityClass, TopOffFacts } from "../decisions/top-off/blockers.ts";
+import type { Durable, Volatile } from "./memory.ts";
+import type { Moment } from "./sense.ts";
+
+/** What the machines are told: signals and quantities turned into the few things that each of them asks for. */
+
+/** What is sensed behind a contact lags its command; only after this long does power mean a contact that did not open. */
+const SENSED_LAG_MS = 2_000;
+/** Salinity that fell by more than this in six hours of valid readings, after pours. */
+const FAST_FALL = 0.5;
+
+export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile): TopOffFacts {
+  const { image, creditMs, start, signals, plan } = moment;
+  const { contacts } = signals;
+  return {
+    elapsedMs: image.elapsedMs,
+    creditMs,
+    working: contacts["working-float"],
+    high: contacts["high-float"],
+    low: contacts["low-float"],
+    reservoir: contacts["reservoir-float"],
+    floor: contacts["floor-sensor"],
+    mains: contacts["mains-sensor"],
+    returnPump: contacts["return-sensor"],
+    levelSettled: isLevelSettled(start, plan),
+    board: image.board,
+    steady: isSteady(start, plan),
+    supplied: isSupplied(start, plan),
+    holding: durable.hold.leftMs > 0,
+    question: durable.hold.question,
+    disk: image.disk,
+    durableSequence: image.durableSequence,
+    nextSequence: durable.sequence + 1,
+    pumpSeenOn: image.seen["top-off-pump"] === true && volatile.pumpOffMs > SENSED_LAG_MS,
+    salinity: salinityClass(moment, durable),
+  };
+}
+
+function salinityClass({ quantities, plan }: Moment, durable: Durable): SalinityClass {
+  const { salinity, salinityChangePer6h } = quantities;
+  if (salinityChangePer6h !== null && salinityChangePer6h < -FAST_FALL && durable.topOff.excessUl > 0) return "diluted";
+  // A box without a probe is kept by hand tests; a probe that fell silent, or reads low alone, restricts the budget.
+  if (salinity.doubt === "not-fitted") return "credible";
+  return salinity.value === null || salinity.value < plan.topOff.lowSalinity ? "doubtful" : "credible";
+}
+
+export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile): HeatFacts {
+  const { image, creditMs, start, signals, temperatureRateKPerH, plan } = moment;
+  const { contacts, vote, room } = signals;
+  return {
+    elapsedMs: image.elapsedMs,
+    creditMs,
+    control: vote.control,
+    warmest: vote.warmest,
+    coldestC: vote.coldestC,
+    trust: vote.trust,
+    rateKPerH: temperatureRateKPerH,
+    roomC: room.value,
+    board: image.board,
+    steady: isSteady(start, plan),
+    flow: hasFlow(start, plan),
+    flowNow: isOnOrAbsent(contacts["return-sensor"]),
+    covered: !plan.heat.coverNeeded || contacts["low-float"].position === "on",
+    holdingWithHeat: durable.hold.leftMs > 0 && durable.hold.withHeat,
+    heaterSeenOn: image.seen["heater-1"] === true && volatile.heaterOffMs > SENSED_LAG_MS,
+  };
+}
+
+const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || contact.doubt === "not-fitted";

@@ -1,0 +1,114 @@
+import type { Commands, StartNews } from "../../shared/contract/image.ts";
+import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
+import type { Outcome } from "../../shared/contract/requests.ts";
+import type { Settings } from "../../shared/settings/schema.ts";
+import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
+import {
+  FRESH_HEAT_DURABLE,
+  FRESH_HEAT_VOLATILE,
+  type HeatDurable,
+  type HeatVolatile,
+} from "../decisions/heat/memory.ts";
+import { type HoldMemory, holdAfterRestart, NO_HOLD } from "../decisions/hold.ts";
+import { planOf } from "../decisions/plan.ts";
+import { FRESH_START, type StartMemory } from "../decisions/start.ts";
+import { lostTopOff, provenTopOff, type TopOffMemory, topOffAfterRestart } from "../decisions/top-off/memory.ts";
+import { FRESH_QUANTITIES, type QuantitiesMemory } from "../quantities/index.ts";
+import { freshSignals, type SignalsMemory } from "../signals/index.ts";
+
+/** Everything that a scan remembers. Plain data: it can be stored, restored and compared. */
+export interface Memory {
+  readonly durable: Durable;
+  readonly volatile: Volatile;
+}
+
+/** What is on disk before it matters. */
+export interface Durable {
+  /** Grows whenever something changed that must be on disk. */
+  readonly sequence: number;
+  readonly topOff: TopOffMemory;
+  readonly heat: HeatDurable;
+  readonly hold: HoldMemory;
+  readonly alarms: AlarmsMemory;
+  /** Age of the conductivity calibration beyond what the settings say. */
+  readonly calibrationMs: number;
+  /** Answers already given, newest last, so that a request repeated after a restart is not carried out twice. */
+  readonly answered: readonly Outcome[];
+}
+
+/** What starts empty with the process. */
+export interface Volatile {
+  readonly scan: number;
+  readonly signals: SignalsMemory;
+  readonly quantities: QuantitiesMemory;
+  readonly start: StartMemory;
+  readonly heat: HeatVolatile;
+  readonly commands: Commands;
+  readonly heaterSwitched: boolean;
+  /** How long pump and heater have been commanded off: what is sensed behind a contact may lag by a little. */
+  readonly pumpOffMs: number;
+  readonly heaterOffMs: number;
+  /** Since the amounts that change slowly were last put on disk. */
+  readonly sinceSavedMs: number;
+}
+
+/** All parts proven, budgets unused, nothing latched: what a rehearsal starts with. */
+export const provenMemory = (settings: Settings): Memory => ({
+  durable: {
+    sequence: 1,
+    topOff: provenTopOff(planOf(settings).topOff),
+    heat: FRESH_HEAT_DURABLE,
+    hold: NO_HOLD,
+    alarms: freshAlarms(),
+    calibrationMs: 0,
+    answered: [],
+  },
+  volatile: freshVolatile(),
+});
+
+/** Nothing that can be believed: no credit, locked until a person has looked. */
+const lostMemory = (settings: Settings, sequence: number): Memory => {
+  const proven = provenMemory(settings);
+  return { ...proven, durable: { ...proven.durable, sequence, topOff: lostTopOff(planOf(settings).topOff) } };
+};
+
+/** After a restart: the durable part as it was, the volatile part fresh. Null = nothing to restore. */
+export const restored = (durable: Durable | null, settings: Settings): Memory =>
+  durable === null ? lostMemory(settings, 1) : { durable, volatile: freshVolatile() };
+
+/** Carries out what a start does to memory: off-time ages what ages, doubt about memory voids what it must. */
+export function afterStart(memory: Memory, news: StartNews, settings: Settings): Memory {
+  const plan = planOf(settings).topOff;
+  if (news.memory !== "sound") {
+    const lost = lostMemory(settings, memory.durable.sequence + 1);
+    const { heat, hold, alarms } = memory.durable;
+    // Memory that is older than known is still worth its latches, its hold and its alarms; its litres are worth nothing.
+    const kept = news.memory === "older" ? { heat, hold: holdAfterRestart(hold), alarms: resumeAlarms(alarms) } : {};
+    return { durable: { ...lost.durable, ...kept }, volatile: memory.volatile };
+  }
+  const { durable } = memory;
+  return {
+    durable: {
+      ...durable,
+      sequence: durable.sequence + 1,
+      topOff: topOffAfterRestart(durable.topOff, news.offMs, plan),
+      hold: holdAfterRestart(durable.hold),
+      alarms: resumeAlarms(durable.alarms),
+      calibrationMs: durable.calibrationMs + (news.offMs ?? 0),
+    },
+    volatile: memory.volatile,
+  };
+}
+
+const freshVolatile = (): Volatile => ({
+  scan: 0,
+  signals: freshSignals(),
+  quantities: FRESH_QUANTITIES,
+  start: FRESH_START,
+  heat: FRESH_HEAT_VOLATILE,
+  commands: EVERYTHING_OFF,
+  heaterSwitched: false,
+  pumpOffMs: 0,
+  heaterOffMs: 0,
+  sinceSavedMs: 0,
+});

@@ -1,0 +1,75 @@
+import type { Image } from "../../shared/contract/image.ts";
+import type { Quantities } from "../../shared/contract/record.ts";
+import { SCAN_GAP_MS } from "../../shared/settings/limits.ts";
+import type { Settings } from "../../shared/settings/schema.ts";
+import { type Plan, planOf } from "../decisions/plan.ts";
+import { followStart, isLevelSettled, type StartMemory } from "../decisions/start.ts";
+import { type QuantitiesMemory, reckonQuantities } from "../quantities/index.ts";
+import { readSignals, type Signals, type SignalsMemory, type SignalsScene } from "../signals/index.ts";
+import type { Memory } from "./memory.ts";
+
+/** What one scan knows before it decides. */
+export interface Moment {
+  readonly image: Image;
+  /** What credits may gain: the time since the last scan, and never more than two scan periods. */
+  readonly creditMs: number;
+  readonly plan: Plan;
+  readonly signals: Signals;
+  readonly signalsMemory: SignalsMemory;
+  readonly quantities: Quantities;
+  readonly quantitiesMemory: QuantitiesMemory;
+  readonly temperatureRateKPerH: number | null;
+  readonly start: StartMemory;
+}
+
+const MS_PER_DAY = 86_400_000;
+/** After a hold, the water is stirred for this long. */
+const STIRRED_MS = 1_800_000;
+
+/** The first half of a scan: readings become signals, signals become quantities. */
+export function sense({ durable, volatile }: Memory, image: Image, settings: Settings): Moment {
+  const plan = planOf(settings);
+  const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);
+  const scene: SignalsScene = {
+    creditMs,
+    elapsedMs: image.elapsedMs,
+    gap: image.elapsedMs > SCAN_GAP_MS,
+    rateMeansNothing:
+      durable.hold.leftMs > 0 || durable.hold.sinceMs < STIRRED_MS || !isLevelSettled(volatile.start, plan),
+    heaterSwitched: volatile.heaterSwitched,
+    pouring: durable.topOff.state === "pouring" || durable.topOff.state === "settling",
+    bubbles: volatile.start.flow === "on" && !isLevelSettled(volatile.start, plan),
+  };
+  const { memory: signalsMemory, signals } = readSignals(volatile.signals, image.readings, scene);
+  const calibrationDays = settings.conductivity.calibratedDaysAgo + durable.calibrationMs / MS_PER_DAY;
+  const { dueUl } = durable.topOff;
+  const { elapsedMs } = image;
+  const reckoned = reckonQuantities(
+    volatile.quantities,
+    signals,
+    { creditMs, elapsedMs, calibrationDays, dueUl },
+    settings,
+  );
+  return {
+    image,
+    creditMs,
+    plan,
+    signals,
+    signalsMemory,
+    quantities: reckoned.quantities,
+    quantitiesMemory: reckoned.memory,
+    temperatureRateKPerH: reckoned.temperatureRateKPerH,
+    start: followStart(volatile.start, startFacts(signals, image, creditMs), plan),
+  };
+}
+
+function startFacts({ contacts }: Signals, image: Image, creditMs: number) {
+  const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";
+  return {
+    creditMs,
+    board: image.board,
+    inputsKnown: inputsKnown || contacts["working-float"].doubt === "not-fitted",
+    mains: contacts["mains-sensor"],
+    returnPump: contacts["return-sensor"],
+  };
+}

@@ -1,0 +1,58 @@
+import type { ContactReading } from "../../shared/contract/reading.ts";
+import type { ContactSignal, Doubt } from "../../shared/contract/signal.ts";
+import { CONTACT_STALE_MS, HOUR_MS } from "../../shared/settings/limits.ts";
+import { addEvent, drain, isThrice } from "./leaky.ts";
+
+/** Volatile: starts empty with the process. */
+export interface ContactMemory {
+  readonly position: ContactSignal["position"];
+  /** Flips of the last minute, and flips of the last hour outside pours, as leaking amounts. */
+  readonly minuteMs: number;
+  readonly hourMs: number;
+}
+
+export const FRESH_CONTACT: ContactMemory = { position: "unknown", minuteMs: 0, hourMs: 0 };
+const MINUTE_MS = 60_000;
+
+/**
+ * A contact as the decisions see it: no delay in it, since the dangerous side must act in the same scan and the
+ * permitting side earns its time in the decisions. A reading that is faulty or old has no position.
+ */
+export function readContact(
+  memory: ContactMemory,
+  reading: ContactReading | null,
+  elapsedMs: number,
+  pouring: boolean,
+): { memory: ContactMemory; signal: ContactSignal } {
+  if (reading === null) return NOT_FITTED;
+  const doubt: Doubt | null = reading.fault ?? (reading.ageMs > CONTACT_STALE_MS ? "stale" : null);
+  const position = doubt !== null ? "unknown" : reading.value ? "on" : "off";
+  const next = countFlips(memory, position, elapsedMs, pouring);
+  const chattering = isThrice(next.minuteMs, MINUTE_MS) || isThrice(next.hourMs, HOUR_MS);
+  return { memory: next, signal: { position, doubt, ageMs: reading.ageMs, chattering } };
+}
+
+function countFlips(
+  memory: ContactMemory,
+  position: ContactSignal["position"],
+  elapsedMs: number,
+  pouring: boolean,
+): ContactMemory {
+  const flipped = position !== memory.position && position !== "unknown" && memory.position !== "unknown";
+  if (!flipped && memory.minuteMs === 0 && memory.hourMs === 0) {
+    return position === memory.position ? memory : { ...memory, position };
+  }
+  const minuteMs = drain(memory.minuteMs, elapsedMs);
+  const hourMs = drain(memory.hourMs, elapsedMs);
+  if (!flipped) return { position, minuteMs, hourMs };
+  return {
+    position,
+    minuteMs: addEvent(minuteMs, MINUTE_MS),
+    hourMs: pouring ? hourMs : addEvent(hourMs, HOUR_MS),
+  };
+}
+
+const NOT_FITTED = {
+  memory: FRESH_CONTACT,
+  signal: { position: "unknown", doubt: "not-fitted", ageMs: 0, chattering: false } as const,
+};

@@ -1,0 +1,24 @@
+/**
+ * Hampel identifier over the last seven samples: is the newest one a spike?
+ * `floor` is the least deviation, in the signal's unit, that is ever called one: quiet probes have no spread at all.
+ * Source: Hampel 1974, J. Am. Stat. Assoc. 69:383; 1.4826 makes the median deviation a standard deviation.
+ */
+export const WINDOW = 7;
+
+export function medianOf(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+}
+
+export function isSpike(window: readonly number[], newest: number, floor: number): boolean {
+  if (window.length < WINDOW) return false;
+  const middle = medianOf(window);
+  const deviation = Math.abs(newest - middle);
+  if (deviation <= floor) return false;
+  return deviation > Math.max(floor, 3 * 1.4826 * medianOf(window.map((value) => Math.abs(value - middle))));
+}
+
+/** The window moved on by one sample. */
+export const pushed = (window: readonly number[], newest: number): readonly number[] =>
+  window.length < WINDOW ? [...window, newest] : [...window.slice(1), newest];

@@ -1,0 +1,96 @@
+import type { Image } from "../../shared/contract/image.ts";
+import { CONTACT_PARTS, type ContactPart } from "../../shared/contract/parts.ts";
+import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
+import { type ConductivityMemory, FRESH_CONDUCTIVITY, readConductivity } from "./conductivity.ts";
+import { type ContactMemory, FRESH_CONTACT, readContact } from "./contact.ts";
+import {
+  FRESH_THERMOMETER,
+  forgive,
+  ROOM_THERMOMETER,
+  readThermometer,
+  type ThermometerMemory,
+  type ThermometerScene,
+  WATER_THERMOMETER,
+} from "./thermometer.ts";
+import { type Vote, vote } from "./vote.ts";
+
+/** Volatile: windows start empty with the process. */
+export interface SignalsMemory {
+  readonly contacts: Readonly<Record<ContactPart, ContactMemory>>;
+  readonly first: ThermometerMemory;
+  readonly second: ThermometerMemory;
+  readonly room: ThermometerMemory;
+  readonly conductivity: ConductivityMemory;
+  readonly apartMs: number;
+}
+
+export interface Signals {
+  readonly contacts: Readonly<Record<ContactPart, ContactSignal>>;
+  readonly first: Signal;
+  readonly second: Signal;
+  readonly room: Signal;
+  readonly conductivity: Signal;
+  /** The conductivity probe's own thermometer. */
+  readonly conductivityTemperature: Signal;
+  readonly vote: Vote;
+}
+
+export interface SignalsScene extends ThermometerScene {
+  readonly pouring: boolean;
+  /** The return pump started a short while ago: bubbles in the cell. */
+  readonly bubbles: boolean;
+}
+
+export const freshSignals = (): SignalsMemory => ({
+  contacts: Object.fromEntries(CONTACT_PARTS.map((part) => [part, FRESH_CONTACT])) as SignalsMemory["contacts"],
+  first: FRESH_THERMOMETER,
+  second: FRESH_THERMOMETER,
+  room: FRESH_THERMOMETER,
+  conductivity: FRESH_CONDUCTIVITY,
+  apartMs: 0,
+});
+
+export function readSignals(
+  memory: SignalsMemory,
+  readings: Image["readings"],
+  scene: SignalsScene,
+): { memory: SignalsMemory; signals: Signals } {
+  const { creditMs, elapsedMs, gap } = scene;
+  const contacts = readContacts(memory.contacts, readings, scene);
+  const first = readThermometer(memory.first, readings["thermometer-1"], WATER_THERMOMETER, scene);
+  const second = readThermometer(memory.second, readings["thermometer-2"], WATER_THERMOMETER, scene);
+  const room = readThermometer(memory.room, readings["room-thermometer"], ROOM_THERMOMETER, scene);
+  const probe = readings["conductivity-probe"];
+  const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, gap, scene.bubbles);
+  const opinion = vote(first.signal, second.signal, cell.signals.temperature, memory.apartMs, creditMs);
+  return {
+    memory: {
+      contacts: contacts.memory,
+      first: forgive(first.memory, first.signal, second.signal, creditMs),
+      second: forgive(second.memory, second.signal, first.signal, creditMs),
+      room: room.memory,
+      conductivity: cell.memory,
+      apartMs: opinion.apartMs,
+    },
+    signals: {
+      contacts: contacts.signals,
+      first: first.signal,
+      second: second.signal,
+      room: room.signal,
+      conductivity: cell.signals.conductivity,
+      conductivityTemperature: cell.signals.temperature,
+      vote: opinion,
+    },
+  };
+}
+
+function readContacts(memory: SignalsMemory["contacts"], readings: Image["readings"], scene: SignalsScene) {
+  const next = {} as Record<ContactPart, ContactMemory>;
+  const signals = {} as Record<ContactPart, ContactSignal>;
+  for (const part of CONTACT_PARTS) {
+    const read = readContact(memory[part], readings[part], scene.elapsedMs, scene.pouring && part === "working-float");
+    next[part] = read.memory;
+    signals[part] = read.signal;
+  }
+  return { memory: next, signals };
+}
