@@ -1,0 +1,397 @@
+import type { Firmata } from "firmata-io";
+import type { FirmataBoard as FirmataSettings } from "../../shared/settings/index.ts";
+import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
+import { type FirmataLink, openFirmataLink } from "./firmata-link.ts";
+import type { Heard } from "./heard.ts";
+import { choosePacemakers, type Pacemaker } from "./pacemaker.ts";
+import { makePortImage, type OutputPin, type PortImage, portOf } from "./port-image.ts";
+
+/** What is wired to a board, by pin. */
+export interface PinWiring {
+  readonly contacts: readonly number[];
+  readonly outputs: readonly OutputPin[];
+}
+
+/** A board whose pins are contacts to ground and relays. */
+export interface PinBoard {
+  readonly name: string;
+  /** Whether a contact's pin reads high, which is an open contact. */
+  contact(pin: number): Heard<boolean>;
+  /** Its pins are as they should be, so outputs may be set. False means: every output is off, or told to be. */
+  readonly isReady: boolean;
+  /** It does not report, or not all that is wired to it. */
+  isSilent(nowMs: number): boolean;
+  /** It was reset and nobody has been told yet. */
+  readonly hasRestarted: boolean;
+  forgetRestart(): void;
+  /** Sets outputs, all in one go where they share a port. Does nothing while the board is not ready. */
+  write(levels: readonly { readonly pin: number; readonly high: boolean }[]): void;
+  describe(nowMs: number): readonly string[];
+  /** Outputs at rest first, and waits until that is written. */
+  close(): Promise<void>;
+}
+
+export async function openFirmataBoard(
+  name: string,
+  settings: FirmataSettings,
+  wiring: PinWiring,
+  nowMs: () => number,
+): Promise<PinBoard> {
+  const board = new FirmataBoard(name, settings, wiring, nowMs);
+  await board.open();
+  return board;
+}
+
+/** Ten samples a second; a contact that stands still is sampled as often as one that moves. */
+const SAMPLE_MS = 100;
+const FIRST_ASK_MS = 250;
+const ASK_AGAIN_MS = 1000;
+const ANSWER_MS = 1000;
+/** Rounds without an answer after which the board counts as mute. Answers take 3 ms; one stall of ours is one round. */
+const UNANSWERED_ROUNDS = 5;
+const MUTE_AFTER_OPEN_MS = 10_000;
+
+const REPORT_VERSION = 0xf9;
+const PIN_MODE = 0xf4;
+const REPORT_DIGITAL = 0xd0;
+const sysex = (...bytes: number[]): number[] => [0xf0, ...bytes, 0xf7];
+const QUERY_FIRMWARE = sysex(0x79);
+const QUERY_CAPABILITIES = sysex(0x6b);
+const QUERY_ANALOG_MAPPING = sysex(0x69);
+const queryPin = (pin: number): number[] => sysex(0x6d, pin);
+const PULL_UP_MODE = 0x0b;
+
+/**
+ * `closed` no port, `greeting` the port is open and the board has not said who it is, `settling` its pins are being set
+ * and checked, `ready` they are as they should be.
+ */
+type Phase = "closed" | "greeting" | "settling" | "ready";
+
+class FirmataBoard implements PinBoard {
+  readonly name: string;
+  hasRestarted = false;
+  readonly #settings: FirmataSettings;
+  readonly #wiring: PinWiring;
+  readonly #nowMs: () => number;
+  readonly #image: PortImage;
+  readonly #reports = new Map<number, { high: boolean; atMs: number; sample: number }>();
+  #link!: FirmataLink;
+  #phase: Phase = "closed";
+  #problem: string | null = null;
+  #openedAtMs: number;
+  #heardAtMs: number;
+  #asks = { open: 0, lastAtMs: 0 };
+  #nextAsk: NodeJS.Timeout | undefined;
+  #rounds: NodeJS.Timeout | undefined;
+  #round = 0;
+  #pacemakers: readonly Pacemaker[] = [];
+  #question: { readonly pin: number; readonly high: boolean } | null = null;
+  #unanswered = 0;
+  /** Since the port was opened; what a board then forgets, it forgot by a reset. */
+  #wasReady = false;
+  /** Counts the settlings, so that one that was overtaken can tell. */
+  #settling = 0;
+
+  constructor(name: string, settings: FirmataSettings, wiring: PinWiring, nowMs: () => number) {
+    this.name = name;
+    this.#settings = settings;
+    this.#wiring = wiring;
+    this.#nowMs = nowMs;
+    this.#image = makePortImage(wiring.contacts, wiring.outputs);
+    this.#openedAtMs = nowMs();
+    this.#heardAtMs = nowMs();
+  }
+
+  async open(): Promise<void> {
+    this.#link = await openFirmataLink(
+      { path: this.#settings.port, baudRate: this.#settings.baud },
+      {
+        opened: () => this.#onOpened(),
+        closed: () => this.#leave("closed"),
+        versionReported: () => this.#onVersion(),
+        ready: () => void this.#settle(),
+      },
+    );
+    this.#io.on("digital-read", ({ pin, value }: { pin: number; value: number }) => this.#onSample(pin, value !== 0));
+    for (const pin of this.#wiredPins) this.#io.on(`pin-state-${pin}`, () => this.#onPinState(pin));
+  }
+
+  get isReady(): boolean {
+    return this.#phase === "ready";
+  }
+
+  isSilent(nowMs: number): boolean {
+    if (!this.isReady) return true;
+    const { contacts } = this.#wiring;
+    const oldest = Math.min(...contacts.map((pin) => this.#reports.get(pin)?.atMs ?? -Infinity));
+    return nowMs - (contacts.length > 0 ? oldest : this.#heardAtMs) > CONTACT_STALE_MS;
+  }
+
+  forgetRestart(): void {
+    this.hasRestarted = false;
+  }
+
+  contact(pin: number): Heard<boolean> {
+    const report = this.#reports.get(pin);
+    const { atMs, sample } = report ?? { atMs: this.#openedAtMs, sample: 0 };
+    if (this.#phase === "ready" && report) return { value: report.high, fault: null, atMs, sample };
+    if (this.#phase === "closed") return { value: null, fault: "disconnected", atMs, sample };
+    return { value: null, fault: this.#phase === "greeting" && sample > 0 ? "no-answer" : "not-yet", atMs, sample };
+  }
+
+  write(levels: readonly { readonly pin: number; readonly high: boolean }[]): void {
+    if (!this.isReady) return;
+    for (const { pin, high } of levels) this.#image.set(pin, high);
+    this.#sendPorts(new Set(levels.map(({ pin }) => portOf(pin))));
+  }
+
+  describe(nowMs: number): readonly string[] {
+    const board = `Board ${this.name} on ${this.#settings.port}`;
+    const sentences = [`${board}: ${this.#state(nowMs)}.`];
+    if (this.#pacemakers.length > 0) {
+      const pins = this.#pacemakers.map(({ pin }) => `pin ${pin}`).join(" and ");
+      sentences.push(`${board}: leave ${pins} unconnected; the reports of the inputs are paced there.`);
+    }
+    if (this.#wiring.outputs.some(({ restHigh }) => restHigh)) {
+      sentences.push(
+        `${board}: standard firmware holds its pins low while it starts, which closes every relay that is energised ` +
+          "by a low level. Use relays that a high level energises.",
+      );
+    }
+    return sentences;
+  }
+
+  async close(): Promise<void> {
+    const wasReady = this.isReady;
+    this.#leave("closed");
+    // The answer to a question asked after the last write proves that the board has taken the write.
+    const pin = this.#wiredPins[0];
+    if (wasReady && pin !== undefined) await this.#answers([`pin-state-${pin}`], () => this.#send(queryPin(pin)));
+    await this.#link.close();
+  }
+
+  get #io(): Firmata {
+    return this.#link.io;
+  }
+
+  get #wiredPins(): readonly number[] {
+    return [...this.#wiring.contacts, ...this.#wiring.outputs.map(({ pin }) => pin)];
+  }
+
+  #state(nowMs: number): string {
+    const { line, complaint } = this.#link;
+    if (this.#phase === "closed") return `${line.problem ?? "closed"}; trying again every second`;
+    if (this.#problem) return this.#problem;
+    if (this.#phase === "greeting") {
+      const mute = nowMs - this.#openedAtMs > MUTE_AFTER_OPEN_MS;
+      return mute
+        ? `the port is open but nothing answers as a Firmata board would${complaint ? ` (${complaint})` : ""}`
+        : "the port is open; waiting for the board";
+    }
+    if (this.#phase === "settling") return "setting its pins";
+    if (this.isSilent(nowMs)) return "it answers but does not report its inputs; leave one pin of each port free";
+    const { name, version } = this.#io.firmware;
+    return `ready (${name ?? "unknown firmware"} ${version ? `${version.major}.${version.minor}` : ""})`;
+  }
+
+  #onOpened(): void {
+    this.#openedAtMs = this.#nowMs();
+    this.#asks = { open: 0, lastAtMs: 0 };
+    this.#wasReady = false;
+    this.#leave("greeting");
+  }
+
+  /** Away from `ready`, or between two phases that are not: every output is told to rest, heard or unheard. */
+  #leave(phase: "closed" | "greeting" | "settling"): void {
+    this.#phase = phase;
+    this.#settling += 1;
+    this.#question = null;
+    clearInterval(this.#rounds);
+    clearTimeout(this.#nextAsk);
+    this.#image.rest();
+    if (this.#io?.isReady) this.#sendPorts(this.#image.ports);
+    if (phase === "greeting") this.#nextAsk = setTimeout(() => this.#ask(), FIRST_ASK_MS);
+  }
+
+  /** In bytes of our own: each call of the library's functions would leave a listener behind at a board that is mute. */
+  #ask(): void {
+    this.#asks = { open: this.#asks.open + 1, lastAtMs: this.#nowMs() };
+    this.#send([REPORT_VERSION, ...QUERY_FIRMWARE]);
+    // The library asks these once, after the version; where that was lost, its handshake would wait for ever.
+    if (!this.#io.isReady) this.#send([...QUERY_CAPABILITIES, ...QUERY_ANALOG_MAPPING]);
+    this.#nextAsk = setTimeout(() => this.#ask(), ASK_AGAIN_MS);
+  }
+
+  /** A board says its version when it is asked, and by itself when it has started. */
+  #onVersion(): void {
+    if (!this.#io.isReady || this.#phase === "closed") return;
+    const wasAsked = this.#asks.open > 0 && this.#nowMs() - this.#asks.lastAtMs < ANSWER_MS;
+    this.#asks = { ...this.#asks, open: wasAsked ? this.#asks.open - 1 : 0 };
+    if (this.#phase === "greeting" || !wasAsked) this.#restart();
+  }
+
+  #restart(): void {
+    if (this.#phase === "ready") this.hasRestarted = true;
+    void this.#settle();
+  }
+
+  /** Sets every pin as wired, outputs at rest, and checks by asking back; then the reports begin. */
+  async #settle(): Promise<void> {
+    this.#leave("settling");
+    const turn = this.#settling;
+    const overtaken = () => turn !== this.#settling;
+    const io = this.#io;
+    io.pins.length = 0;
+    io.analogPins.length = 0;
+    const known = await this.#answers(["analog-mapping-query"], () =>
+      this.#send([...QUERY_CAPABILITIES, ...QUERY_ANALOG_MAPPING]),
+    );
+    if (overtaken()) return;
+    this.#problem = known ? this.#missingPin() : null;
+    if (!known || this.#problem) return this.#leave("greeting");
+
+    this.#pacemakers = choosePacemakers(
+      [...new Set(this.#wiring.contacts.map(portOf))],
+      new Set(this.#wiredPins),
+      io.pins,
+    );
+    for (const { pin } of this.#pacemakers) this.#image.set(pin, true);
+    const ask = () => this.#send(this.#wiredPins.flatMap(queryPin));
+    const answers = this.#wiredPins.map((pin) => `pin-state-${pin}`);
+    if (!(await this.#answers(answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
+    if (overtaken()) return;
+    if (this.#wasReady && this.#wiring.contacts.some((pin) => !this.#isAsWired(pin, true))) this.hasRestarted = true;
+    this.#setModes();
+    if (!(await this.#answers(answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
+    if (overtaken()) return;
+    const wrong = this.#wiredPins.find((pin) => !this.#isAsWired(pin, this.#image.isHigh(pin)));
+    this.#problem = wrong === undefined ? null : `pin ${wrong} does not take its mode`;
+    if (wrong !== undefined) return this.#leave("greeting");
+    this.#begin();
+  }
+
+  #begin(): void {
+    this.#phase = "ready";
+    this.#wasReady = true;
+    this.#heardAtMs = this.#nowMs();
+    this.#unanswered = 0;
+    this.#rounds = setInterval(() => this.#sampleRound(), SAMPLE_MS);
+    this.#sampleRound();
+  }
+
+  /**
+   * Levels first, modes after, levels again: a pin that is an output already, as all are when standard firmware has
+   * started, gets its level at once and without a mode message, which would drive it low.
+   */
+  #setModes(): void {
+    const { MODES, pins } = this.#io;
+    this.#sendPorts(this.#image.ports);
+    for (const pin of this.#wiring.contacts) this.#io.pinMode(pin, MODES.INPUT);
+    for (const { pin } of this.#wiring.outputs) {
+      if (pins[pin]?.mode === MODES.OUTPUT) continue;
+      // As an input it takes the level as its pull-up, and keeps it where the firmware lets it.
+      this.#io.pinMode(pin, MODES.INPUT);
+      this.#sendPorts([portOf(pin)]);
+      this.#io.pinMode(pin, MODES.OUTPUT);
+      this.#sendPorts([portOf(pin)]);
+    }
+    this.#sendPorts(this.#image.ports);
+  }
+
+  /** Asks one pin how it stands, each in its turn. */
+  #sampleRound(): void {
+    const pins = this.#wiredPins;
+    this.#unanswered = this.#question === null ? 0 : this.#unanswered + 1;
+    if (this.#unanswered >= UNANSWERED_ROUNDS) {
+      this.#leave("greeting");
+      return;
+    }
+    this.#round += 1;
+    const pin = pins[this.#round % pins.length];
+    if (pin === undefined || this.#question !== null) return;
+    this.#question = { pin, high: this.#image.isHigh(pin) };
+    this.#send(queryPin(pin));
+  }
+
+  /**
+   * Makes every port with contacts report. Only after an answer: a board that is just starting keeps what it is sent,
+   * and would obey port writes from before its reset as soon as it is up.
+   */
+  #pace(): void {
+    const away = this.#round % 2 === 0;
+    for (const port of new Set(this.#wiring.contacts.map(portOf))) this.#send([REPORT_DIGITAL | port, 1]);
+    for (const { port, pin, away: awayMode } of this.#pacemakers) {
+      this.#send([PIN_MODE, pin, away ? awayMode : this.#io.MODES.INPUT]);
+      if (!away) this.#sendPorts([port]);
+    }
+  }
+
+  #onSample(pin: number, high: boolean): void {
+    if (!this.isReady || !this.#wiring.contacts.includes(pin)) return;
+    const nowMs = this.#nowMs();
+    this.#heardAtMs = nowMs;
+    this.#reports.set(pin, { high, atMs: nowMs, sample: (this.#reports.get(pin)?.sample ?? 0) + 1 });
+  }
+
+  #onPinState(pin: number): void {
+    this.#heardAtMs = this.#nowMs();
+    const question = this.#question;
+    if (!this.isReady || question?.pin !== pin) return;
+    this.#question = null;
+    // Whatever was set is gone: the board has restarted without our hearing of it.
+    if (this.#isAsWired(pin, question.high)) this.#pace();
+    else this.#restart();
+  }
+
+  #isAsWired(pin: number, high: boolean): boolean {
+    const { MODES, pins } = this.#io;
+    const { mode, state } = pins[pin] ?? {};
+    if (this.#wiring.contacts.includes(pin)) return mode === PULL_UP_MODE || (mode === MODES.INPUT && state === 1);
+    return mode === MODES.OUTPUT && state === Number(high);
+  }
+
+  #missingPin(): string | null {
+    const { MODES, pins } = this.#io;
+    const can = (pin: number, mode: number) => pins[pin]?.supportedModes.includes(mode) === true;
+    const contact = this.#wiring.contacts.find((pin) => !can(pin, MODES.INPUT));
+    if (contact !== undefined) return `it has no input on pin ${contact}`;
+    const output = this.#wiring.outputs.find(({ pin }) => !can(pin, MODES.OUTPUT));
+    return output === undefined ? null : `it has no output on pin ${output.pin}`;
+  }
+
+  #send(bytes: readonly number[]): void {
+    this.#link.line.write(Uint8Array.from(bytes));
+  }
+
+  #sendPorts(ports: Iterable<number>): void {
+    for (const port of ports) {
+      this.#io.ports[port] = this.#image.byteOf(port);
+      this.#io.writeDigitalPort(port);
+    }
+  }
+
+  /** Sends, and resolves once every one of the library's events has come; false if that takes too long. */
+  #answers(events: readonly string[], send: () => void): Promise<boolean> {
+    return new Promise((resolve) => {
+      const waiting = new Set(events);
+      const finish = (complete: boolean) => {
+        clearTimeout(timer);
+        for (const event of waiting) this.#io.off(event, heard.get(event) as () => void);
+        resolve(complete);
+      };
+      const heard = new Map(
+        events.map((event) => [
+          event,
+          () => {
+            this.#io.off(event, heard.get(event) as () => void);
+            waiting.delete(event);
+            if (waiting.size === 0) finish(true);
+          },
+        ]),
+      );
+      const timer = setTimeout(() => finish(false), ANSWER_MS);
+      for (const [event, listener] of heard) this.#io.on(event, listener);
+      send();
+    });
+  }
+}

