@@ -1,0 +1,32 @@
+import type { Latch, Reason } from "../../../shared/contract/index.ts";
+import { type AlarmFacts, type Condition, never } from "../condition.ts";
+import { causeStands, latchWords } from "../evidence.ts";
+
+/** Lockouts that have an alarm of their own. */
+const ELSEWHERE: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on", "heater-no-effect"];
+
+const latchOf = (facts: AlarmFacts): Latch | null => {
+  const { latch } = facts.heat;
+  return latch !== null && !ELSEWHERE.includes(latch.reason) ? latch : null;
+};
+
+export const heatLocked: Condition = {
+  id: "heat-locked",
+  title: "The heater is locked off",
+  priority: "medium",
+  cause: "The water grew too hot soon after the heater was on, or another trip of the heat stands with the lock.",
+  consequence: "The box cools towards the room.",
+  whatToDo:
+    "Measure the temperature by hand. Look whether heater and thermometers stand in moving water. Clear the lock at the tank when the cause is found.",
+  timeToRespond: "Six hours; less in a cold room.",
+  onDelayMs: 0,
+  offDelayMs: 0,
+  deadband: null,
+  limit: "heat is locked for a reason that has no alarm of its own",
+  clears: "cleared",
+  suppressedWhen: "never",
+  stands: (facts) => causeStands(latchOf(facts)),
+  suppressed: never,
+  lockedOut: (facts) => latchOf(facts) !== null,
+  detail: (facts) => latchWords(latchOf(facts)),
+};

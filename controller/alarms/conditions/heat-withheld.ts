@@ -1,0 +1,30 @@
+import { type Condition, never } from "../condition.ts";
+import { boardIsSilent, isLow, isWired, sentencePart } from "../evidence.ts";
+
+const BELOW_BAND_K = 0.5;
+const DEADBAND_K = 0.2;
+
+export const heatWithheld: Condition = {
+  id: "heat-withheld",
+  title: "Heat is needed and does not come",
+  priority: "medium",
+  cause: "Something stands in the heater's way; it is named beside the heat.",
+  consequence: "The box cools towards the room.",
+  whatToDo:
+    "Read what stands in its way and remove it: end the hold, start the return pump, mend the thermometer or clear the lock.",
+  timeToRespond: "Six hours; less in a cold room.",
+  onDelayMs: 900_000,
+  offDelayMs: 300_000,
+  deadband: "0.2 K",
+  limit: "0.5 K below the heater's band and not heating",
+  clears: "by-itself",
+  suppressedWhen: "while the board is silent, or no heater is wired",
+  stands: ({ heat, quantities }, settings, isActive) => {
+    if (heat.state === "heating" || heat.state === "cautious") return false;
+    const limitC = heat.setpointC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
+    return isLow(quantities.temperature.value, limitC, DEADBAND_K, isActive);
+  },
+  suppressed: (facts, settings) => boardIsSilent(facts) || !isWired(settings, "heater-1"),
+  lockedOut: never,
+  detail: ({ heat }) => sentencePart(heat.latch?.reason ?? heat.why),
+};

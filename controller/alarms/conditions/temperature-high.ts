@@ -1,0 +1,26 @@
+import { type Condition, never } from "../condition.ts";
+import { degrees, hottestC, isHigh } from "../evidence.ts";
+
+const DEADBAND_K = 0.3;
+
+export const temperatureHigh: Condition = {
+  id: "temperature-high",
+  title: "Water too warm",
+  priority: "medium",
+  cause: "A warm room, strong lamps, or a heater that does not switch off.",
+  consequence: "It may go on rising towards what corals do not survive.",
+  whatToDo:
+    "Feel whether the heater is hot although it is off: if so, unplug it at the wall. Cool the room, blow air over the surface, shorten the light.",
+  timeToRespond: "Three hours.",
+  onDelayMs: 300_000,
+  offDelayMs: 600_000,
+  deadband: "0.3 K",
+  limit: "warmest thermometer at or above the upper band (28 °C)",
+  clears: "acknowledged",
+  suppressedWhen: "never, not even in a hold",
+  stands: (facts, settings, isActive) =>
+    isHigh(hottestC(facts), settings.alarms.temperatureBandC[1], DEADBAND_K, isActive),
+  suppressed: never,
+  lockedOut: never,
+  detail: (facts) => degrees(hottestC(facts)),
+};

@@ -1,0 +1,112 @@
+import {
+  CONTACT_PARTS,
+  type ContactPart,
+  type ContactSignal,
+  type InputPart,
+  type Latch,
+  type OutputPart,
+  REASONS,
+  type Reason,
+  type Signal,
+} from "../../shared/contract/index.ts";
+import type { Settings } from "../../shared/settings/index.ts";
+import type { AlarmFacts } from "./condition.ts";
+
+/** How conditions read the facts: what counts as fitted, as coldest, as settling. */
+
+export const isFitted = (signal: Signal | ContactSignal): boolean => signal.doubt !== "not-fitted";
+
+/** A contact that is on, or that was on when it became unknown: an alarm does not end because its float died. */
+export const isOn = (contact: ContactSignal, isActive: boolean): boolean =>
+  contact.position === "on" || (isActive && isUnknown(contact));
+
+export const isOff = (contact: ContactSignal, isActive: boolean): boolean =>
+  contact.position === "off" || (isActive && isUnknown(contact));
+
+export const isUnknown = (contact: ContactSignal): boolean => contact.position === "unknown" && isFitted(contact);
+
+/** At or above the limit; once active, until it is a deadband below. Unknown changes nothing. */
+export const isHigh = (value: number | null, limit: number, deadband: number, isActive: boolean): boolean =>
+  value === null ? isActive : value >= (isActive ? limit - deadband : limit);
+
+export const isLow = (value: number | null, limit: number, deadband: number, isActive: boolean): boolean =>
+  value === null ? isActive : value <= (isActive ? limit + deadband : limit);
+
+/** The coldest that is not bad: the dangerous side of a doubt between thermometers when the water may be cold. */
+export function coldestC(facts: AlarmFacts): number | null {
+  const [first, second] = facts.thermometers;
+  return least(facts.quantities.temperature.value, least(first.value, second.value));
+}
+
+export function hottestC(facts: AlarmFacts): number | null {
+  const { temperature, warmest } = facts.quantities;
+  return warmest.value === null || (temperature.value !== null && temperature.value > warmest.value)
+    ? temperature.value
+    : warmest.value;
+}
+
+const least = (one: number | null, other: number | null): number | null => {
+  if (one === null) return other;
+  return other === null || one < other ? one : other;
+};
+
+export const inHold = (facts: AlarmFacts): boolean => facts.hold.active;
+
+/** Five minutes around a stop or start of the return pump: the level moves by itself, and bubbles pass the probe. */
+export const isSettling = (facts: AlarmFacts): boolean => facts.topOff.blockers.includes("return-pump-settling");
+
+export const levelIsMoving = (facts: AlarmFacts): boolean => inHold(facts) || isSettling(facts);
+
+export const salinityIsDisturbed = (facts: AlarmFacts): boolean =>
+  inHold(facts) || isSettling(facts) || facts.quantities.salinity.doubt === "bubbles";
+
+export const boardIsSilent = (facts: AlarmFacts): boolean => facts.board === "silent";
+
+/** On the board that is silent. Without any wiring (a rehearsal) every part is on the one simulated board. */
+export function isOnSilentBoard(facts: AlarmFacts, settings: Settings, part: InputPart): boolean {
+  if (!boardIsSilent(facts)) return false;
+  const wiring = settings.inputs[part];
+  return wiring === undefined || outputBoards(settings).includes(wiring.board);
+}
+
+/** Without any wiring (a rehearsal) every part is there. */
+export function isWired(settings: Settings, part: OutputPart): boolean {
+  return settings.outputs[part] !== undefined || outputBoards(settings).length === 0;
+}
+
+const outputBoards = (settings: Settings): string[] =>
+  Object.values(settings.outputs).flatMap((wiring) => (wiring === undefined ? [] : [wiring.board]));
+
+export function unknownContacts(facts: AlarmFacts): readonly ContactPart[] {
+  return CONTACT_PARTS.filter((part) => isUnknown(facts.contacts[part]));
+}
+
+/** The latch of top-off or of its guard, if it is one of these. */
+export function waterLatch(facts: AlarmFacts, reasons: readonly Reason[]): Latch | null {
+  const { latch, waterGuardLatch } = facts.topOff;
+  if (latch !== null && reasons.includes(latch.reason)) return latch;
+  return waterGuardLatch !== null && reasons.includes(waterGuardLatch.reason) ? waterGuardLatch : null;
+}
+
+export function heatLatch(facts: AlarmFacts, reasons: readonly Reason[]): Latch | null {
+  const { latch } = facts.heat;
+  return latch !== null && reasons.includes(latch.reason) ? latch : null;
+}
+
+/** A latch whose cause is still there. */
+export const causeStands = (latch: Latch | null): boolean => latch !== null && !latch.clearable;
+
+export const latchWords = (latch: Latch | null): string | null => (latch === null ? null : sentencePart(latch.reason));
+
+/** A reason as it stands after a colon: without its full stop and without a capital. */
+export function sentencePart(reason: Reason): string {
+  const words = REASONS[reason].replace(/\.$/, "");
+  return words.charAt(0).toLowerCase() + words.slice(1);
+}
+
+export const degrees = (celsius: number | null): string | null =>
+  celsius === null ? null : `${celsius.toFixed(1)} °C`;
+
+export function salinityWords({ quantities: { salinity } }: AlarmFacts): string | null {
+  return salinity.value === null ? null : salinity.value.toFixed(1);
+}

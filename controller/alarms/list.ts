@@ -1,0 +1,82 @@
+import type { Condition } from "./condition.ts";
+import { boardSilent } from "./conditions/board-silent.ts";
+import { conductivityProbeFailed } from "./conditions/conductivity-probe-failed.ts";
+import { dailyBudgetUsed } from "./conditions/daily-budget-used.ts";
+import { diskFailed } from "./conditions/disk-failed.ts";
+import { excessLitresRising } from "./conditions/excess-litres-rising.ts";
+import { floatChattering } from "./conditions/float-chattering.ts";
+import { floatFailed } from "./conditions/float-failed.ts";
+import { floorWet } from "./conditions/floor-wet.ts";
+import { heatLocked } from "./conditions/heat-locked.ts";
+import { heatWithheld } from "./conditions/heat-withheld.ts";
+import { heaterNoEffect } from "./conditions/heater-no-effect.ts";
+import { heatingWhileOff } from "./conditions/heating-while-off.ts";
+import { holdQuestion } from "./conditions/hold-question.ts";
+import { mainsLost } from "./conditions/mains-lost.ts";
+import { reservoirEmpty } from "./conditions/reservoir-empty.ts";
+import { reservoirLow } from "./conditions/reservoir-low.ts";
+import { returnPumpStopped } from "./conditions/return-pump-stopped.ts";
+import { roomThermometerFailed } from "./conditions/room-thermometer-failed.ts";
+import { salinityFallingFast } from "./conditions/salinity-falling-fast.ts";
+import { salinityHigh } from "./conditions/salinity-high.ts";
+import { salinityLow } from "./conditions/salinity-low.ts";
+import { salinityRisingFast } from "./conditions/salinity-rising-fast.ts";
+import { salinityVeryHigh } from "./conditions/salinity-very-high.ts";
+import { salinityVeryLow } from "./conditions/salinity-very-low.ts";
+import { temperatureHigh } from "./conditions/temperature-high.ts";
+import { temperatureLow } from "./conditions/temperature-low.ts";
+import { temperatureUnknown } from "./conditions/temperature-unknown.ts";
+import { temperatureVeryHigh } from "./conditions/temperature-very-high.ts";
+import { temperatureVeryLow } from "./conditions/temperature-very-low.ts";
+import { thermometerFailed } from "./conditions/thermometer-failed.ts";
+import { thermometersDisagree } from "./conditions/thermometers-disagree.ts";
+import { topOffLocked } from "./conditions/top-off-locked.ts";
+import { topOffNotAnswered } from "./conditions/top-off-not-answered.ts";
+import { topOffWithheld } from "./conditions/top-off-withheld.ts";
+import { waterNotOrdered } from "./conditions/water-not-ordered.ts";
+import { waterOverHighMark } from "./conditions/water-over-high-mark.ts";
+import { waterUnderLowMark } from "./conditions/water-under-low-mark.ts";
+
+/**
+ * Every alarm in order of rank: by priority, then by how little time it leaves. Of two that stand, the earlier one is
+ * named first.
+ */
+export const CONDITIONS: readonly Condition[] = [
+  waterOverHighMark,
+  floorWet,
+  waterNotOrdered,
+  heatingWhileOff,
+  temperatureVeryHigh,
+  temperatureVeryLow,
+  boardSilent,
+  mainsLost,
+  temperatureUnknown,
+  waterUnderLowMark,
+  returnPumpStopped,
+  temperatureHigh,
+  temperatureLow,
+  salinityVeryLow,
+  salinityVeryHigh,
+  salinityFallingFast,
+  topOffNotAnswered,
+  topOffLocked,
+  heatLocked,
+  heaterNoEffect,
+  reservoirEmpty,
+  floatFailed,
+  thermometerFailed,
+  thermometersDisagree,
+  diskFailed,
+  holdQuestion,
+  dailyBudgetUsed,
+  topOffWithheld,
+  heatWithheld,
+  excessLitresRising,
+  salinityLow,
+  salinityHigh,
+  salinityRisingFast,
+  reservoirLow,
+  conductivityProbeFailed,
+  floatChattering,
+  roomThermometerFailed,
+];

@@ -1,0 +1,424 @@
+import { describe, expect, it } from "vitest";
+import type { Watched } from "../../controller/alarms/condition.ts";
+import { type WatchResult, watchConditions } from "../../controller/alarms/engine.ts";
+import {
+  type AlarmMemory,
+  type AlarmsMemory,
+  atRest,
+  freshAlarms,
+  resumedAlarms,
+  SHELVED_MOST_MS,
+  shelvedAlarm,
+} from "../../controller/alarms/memory.ts";
+import { advance, stateOf } from "../../controller/alarms/state.ts";
+
+/**
+ * The state model of ANSI/ISA-18.2-2016 and IEC 62682:2022, from memory of their state diagrams: states and
+ * transitions only, no text. Letters in the tables are those of the 2009 edition, from memory.
+ */
+
+interface Facts {
+  readonly causes: readonly string[];
+  readonly suppressed?: readonly string[];
+  readonly locked?: readonly string[];
+}
+type Alarm = Watched<Facts, null> & { priority: "low" | "medium" | "high" };
+
+const alarm = (id: string, more: Partial<Alarm> = {}): Alarm => ({
+  id,
+  priority: "medium",
+  onDelayMs: 1_000,
+  offDelayMs: 2_000,
+  clears: "acknowledged",
+  stands: ({ causes }) => causes.includes(id),
+  suppressed: ({ suppressed = [] }) => suppressed.includes(id),
+  lockedOut: ({ locked = [] }) => locked.includes(id),
+  ...more,
+});
+
+const PLAIN = alarm("plain");
+const LATCHING = alarm("latching", { clears: "cleared" });
+const QUIET = alarm("quiet", { clears: "by-itself" });
+const LIST = [PLAIN, LATCHING, QUIET];
+
+class Story {
+  memory: AlarmsMemory = freshAlarms();
+  last: WatchResult = { memory: this.memory, alarms: [], changed: false };
+  private readonly list: readonly Alarm[];
+  constructor(list: readonly Alarm[] = LIST) {
+    this.list = list;
+  }
+  scan(causes: readonly string[], forMs: number, more: Partial<Facts> & { ack?: readonly string[] } = {}): this {
+    const { ack = [], ...facts } = more;
+    this.last = watchConditions(this.list, this.memory, { causes, ...facts }, null, ack, forMs);
+    this.memory = this.last.memory;
+    return this;
+  }
+  run(causes: readonly string[], forMs: number, more: Partial<Facts> = {}): this {
+    for (let leftMs = forMs; leftMs > 0; leftMs -= 250) this.scan(causes, Math.min(250, leftMs), more);
+    return this;
+  }
+  state(id: string): string {
+    return this.last.alarms.find((one) => one.id === id)?.state ?? "normal";
+  }
+}
+
+describe("transitions", () => {
+  const normal = atRest(PLAIN);
+  const active: AlarmMemory = { ...normal, active: true, acknowledged: false, onLeftMs: 0 };
+  const acked: AlarmMemory = { ...active, acknowledged: true };
+  const returned: AlarmMemory = { ...normal, acknowledged: false, offLeftMs: 0 };
+  const latched: AlarmMemory = { ...active, latched: true };
+  const latchedAcked: AlarmMemory = { ...latched, acknowledged: true };
+  const latchedGone: AlarmMemory = { ...latchedAcked, active: false, offLeftMs: 0 };
+  const [seen, gone] = [true, false];
+  // Scans of the whole delay, in one go; the cut at one second is tested apart.
+  const rows: [string, Alarm, AlarmMemory, boolean, boolean, boolean, string | null][] = [
+    // name, alarm, before, cause seen, machine locked, acknowledged → state
+    ["A normal stays normal", PLAIN, normal, gone, false, false, null],
+    ["A→B when the cause stood for the on-delay", PLAIN, normal, seen, false, false, "unacknowledged"],
+    ["A→B although acknowledged in the same scan", PLAIN, normal, seen, false, true, "unacknowledged"],
+    ["B stays B", PLAIN, active, seen, false, false, "unacknowledged"],
+    ["B→C when acknowledged", PLAIN, active, seen, false, true, "acknowledged"],
+    ["B→D when the cause went", PLAIN, { ...active, offLeftMs: 500 }, gone, false, false, "returned"],
+    ["B→A when acknowledged as the cause goes", PLAIN, { ...active, offLeftMs: 500 }, gone, false, true, null],
+    ["C→A when the cause went", PLAIN, { ...acked, offLeftMs: 500 }, gone, false, false, null],
+    ["C stays C within the off-delay", PLAIN, acked, gone, false, false, "acknowledged"],
+    ["D→A when acknowledged", PLAIN, returned, gone, false, true, null],
+    ["D stays D", PLAIN, returned, gone, false, false, "returned"],
+    ["D→B when it comes again", PLAIN, returned, seen, false, false, "unacknowledged"],
+    ["D→B although acknowledged in the same scan", PLAIN, returned, seen, false, true, "unacknowledged"],
+    ["by itself: B→A when the cause went", QUIET, { ...active, offLeftMs: 500 }, gone, false, false, null],
+    ["by itself: not while the cause stands", QUIET, active, seen, false, false, "unacknowledged"],
+    [
+      "E stays when the cause went and nobody looked",
+      LATCHING,
+      { ...latched, offLeftMs: 500 },
+      gone,
+      true,
+      false,
+      "unacknowledged",
+    ],
+    [
+      "E stays though the machine was cleared",
+      LATCHING,
+      { ...latched, offLeftMs: 500 },
+      gone,
+      false,
+      false,
+      "unacknowledged",
+    ],
+    [
+      "E→F when acknowledged, cause gone, not cleared",
+      LATCHING,
+      { ...latched, active: false },
+      gone,
+      true,
+      true,
+      "latched",
+    ],
+    ["E→A when acknowledged, cause gone and cleared", LATCHING, { ...latched, active: false }, gone, false, true, null],
+    ["F stays until cleared", LATCHING, latchedGone, gone, true, false, "latched"],
+    ["F→A when cleared", LATCHING, latchedGone, gone, false, false, null],
+    ["acknowledged and cleared, cause there: stays", LATCHING, latchedAcked, seen, false, false, "acknowledged"],
+    ["F→E when the cause comes again", LATCHING, latchedGone, seen, true, false, "unacknowledged"],
+    ["a lockout is shown at once, without its cause", LATCHING, atRest(LATCHING), gone, true, false, "unacknowledged"],
+  ];
+  it.each(rows)("%s", (_name, one, before, cause, locked, acknowledge, state) => {
+    const facts = { causes: cause ? [one.id] : [], locked: locked ? [one.id] : [] };
+    const after = advance(one, { ...before, id: one.id }, facts, null, acknowledge, 1_000);
+    expect(stateOf(after)).toBe(state);
+  });
+
+  it("an acknowledgement in one scan does not reach into the next", () => {
+    const story = new Story().scan([], 250, { ack: ["plain"] }).run(["plain"], 2_000);
+    expect(story.state("plain")).toBe("unacknowledged");
+  });
+
+  it("`all` acknowledges what stood before this scan, and nothing that begins in it", () => {
+    const story = new Story().run(["plain"], 1_000).run(["plain", "quiet"], 750);
+    expect(story.state("quiet")).toBe("normal");
+    story.scan(["plain", "quiet"], 250, { ack: ["all"] });
+    expect([story.state("plain"), story.state("quiet")]).toEqual(["acknowledged", "unacknowledged"]);
+  });
+
+  it("an id acknowledges that alarm only", () => {
+    const story = new Story()
+      .run(["plain", "quiet"], 1_000)
+      .scan(["plain", "quiet"], 250, { ack: ["plain", "unheard-of"] });
+    expect([story.state("plain"), story.state("quiet")]).toEqual(["acknowledged", "unacknowledged"]);
+  });
+});
+
+describe("delays", () => {
+  const SLOW = alarm("slow", { onDelayMs: 60_000, offDelayMs: 60_000 });
+
+  it("the on-delay ends exactly when the cause was seen that long", () => {
+    const story = new Story([SLOW]).run(["slow"], 59_750);
+    expect(story.state("slow")).toBe("normal");
+    expect(story.run(["slow"], 250).state("slow")).toBe("unacknowledged");
+  });
+
+  it.each([
+    [1, 3, true],
+    [1, 5, false],
+    [20, 60, true],
+    [20, 120, false],
+  ])("a cause seen for %i scans and away for %i, for two hours: fires %s", (on, off, fires) => {
+    const story = new Story([SLOW]);
+    let fired = false;
+    for (let scans = 0; scans < 28_800; scans += on + off) {
+      story.run(["slow"], on * 250);
+      fired ||= story.state("slow") !== "normal";
+      story.run([], off * 250);
+    }
+    expect(fired).toBe(fires);
+    if (!fires) expect(story.memory).toEqual(freshAlarms());
+  });
+
+  it("a cause that comes and goes within the off-delay does not ring again and again", () => {
+    const story = new Story([SLOW]).run(["slow"], 60_000);
+    for (let minute = 0; minute < 30; minute++) story.run([], 59_000).run(["slow"], 1_000);
+    expect(story.last.alarms[0]).toMatchObject({ state: "unacknowledged", timesInHour: 1, forMs: 30 * 60_000 });
+  });
+
+  it("the off-delay wants the cause away without a break", () => {
+    const story = new Story([SLOW]).run(["slow"], 60_000).run([], 59_750);
+    expect(story.state("slow")).toBe("unacknowledged");
+    expect(story.run([], 250).state("slow")).toBe("returned");
+  });
+
+  it("after it has gone the whole on-delay is due again", () => {
+    const story = new Story([SLOW]).run(["slow"], 60_000).run([], 60_000).run(["slow"], 59_750);
+    expect(story.state("slow")).toBe("returned");
+    expect(story.run(["slow"], 250).state("slow")).toBe("unacknowledged");
+  });
+
+  it("a gap in the scans counts as one second of having seen", () => {
+    const story = new Story([SLOW]).scan(["slow"], 3_600_000);
+    expect(story.memory.restless[0]?.onLeftMs).toBe(59_000);
+    story.run(["slow"], 59_000).scan([], 3_600_000);
+    expect(story.state("slow")).toBe("unacknowledged");
+  });
+
+  it("no delay means the same scan", () => {
+    const story = new Story([alarm("now", { onDelayMs: 0, offDelayMs: 0 })]).scan(["now"], 250);
+    expect(story.state("now")).toBe("unacknowledged");
+    expect(story.scan([], 250).state("now")).toBe("returned");
+  });
+
+  it("amounts saturate and stay whole", () => {
+    const story = new Story([SLOW]).run(["slow"], 60_000);
+    for (let day = 0; day < 20; day++) story.scan(["slow"], 86_400_000);
+    expect(story.last.alarms[0]?.forMs).toBe(864_000_000);
+    for (const elapsedMs of [1, 3, 7, 251]) story.scan([], elapsedMs);
+    for (const amount of Object.values(story.memory.restless[0] as AlarmMemory)) {
+      if (typeof amount === "number") expect(Number.isSafeInteger(amount)).toBe(true);
+    }
+  });
+});
+
+describe("suppression by design", () => {
+  const hide = { suppressed: ["plain"] };
+
+  it("is evaluated and listed, and announces nothing", () => {
+    const story = new Story().run(["plain"], 2_000, hide);
+    expect(story.last.alarms).toMatchObject([{ id: "plain", state: "suppressed", active: true, first: false }]);
+    expect(story.memory.firstUp).toBeNull();
+  });
+
+  it("lists nothing where nothing stands", () => {
+    expect(new Story().run([], 2_000, hide).last.alarms).toEqual([]);
+  });
+
+  it("on return a cause that still stands is announced as new, after its delay", () => {
+    const story = new Story().run(["plain"], 10_000, hide).run(["plain"], 750);
+    expect(story.state("plain")).toBe("normal");
+    expect(story.run(["plain"], 250).last.alarms[0]).toMatchObject({ state: "unacknowledged", forMs: 0, first: true });
+  });
+
+  it("on return a cause that has gone is no alarm", () => {
+    const story = new Story().run(["plain"], 10_000, hide).run([], 250);
+    expect(story.last.alarms).toEqual([]);
+  });
+
+  it("on return an alarm that was acknowledged before is new", () => {
+    const story = new Story().run(["plain"], 1_000).scan(["plain"], 250, { ack: ["plain"] });
+    story.run(["plain"], 5_000, hide);
+    expect(story.state("plain")).toBe("suppressed");
+    expect(story.run(["plain"], 1_000).state("plain")).toBe("unacknowledged");
+  });
+
+  it("does not acknowledge what was announced before it", () => {
+    const story = new Story().run(["plain"], 1_000).run(["plain"], 5_000, hide).run([], 250);
+    expect(story.state("plain")).toBe("returned");
+  });
+
+  it("cannot be acknowledged while it is hidden", () => {
+    const story = new Story().run(["plain"], 1_000).scan(["plain"], 250, hide);
+    story.scan(["plain"], 250, { ...hide, ack: ["all"] }).run([], 250);
+    expect(story.state("plain")).toBe("returned");
+  });
+
+  it("does not latch what nobody was told", () => {
+    const story = new Story().run(["latching"], 5_000, { suppressed: ["latching"] }).run([], 250);
+    expect(story.last.alarms).toEqual([]);
+  });
+
+  it("never hides a lockout", () => {
+    const both = { suppressed: ["latching"], locked: ["latching"] };
+    const story = new Story().run(["latching"], 5_000, { suppressed: ["latching"] }).scan(["latching"], 250, both);
+    expect(story.state("latching")).toBe("unacknowledged");
+  });
+});
+
+describe("shelving and out of service", () => {
+  const shelved = (story: Story, id: string, forMs: number) => {
+    const memory = shelvedAlarm(LIST, story.memory, id, forMs);
+    if (memory !== null) story.memory = memory;
+    return memory;
+  };
+
+  it("holds the time that is left, at most eight hours, and ends by itself", () => {
+    const story = new Story().run(["plain"], 1_000);
+    shelved(story, "plain", 99 * 3_600_000);
+    expect(story.memory.restless[0]?.shelvedLeftMs).toBe(SHELVED_MOST_MS);
+    story.scan(["plain"], SHELVED_MOST_MS - 250);
+    expect(story.state("plain")).toBe("suppressed");
+    story.run(["plain"], 1_250);
+    expect(story.state("plain")).toBe("unacknowledged");
+  });
+
+  it("is shown although nothing stands, and ends without a trace", () => {
+    const story = new Story();
+    shelved(story, "quiet", 10_000);
+    expect(story.scan([], 250).last.alarms).toMatchObject([{ id: "quiet", state: "suppressed", active: false }]);
+    expect(story.scan([], 10_000).memory).toEqual(freshAlarms());
+  });
+
+  it("is refused for an alarm that mirrors a lockout, and for one that is not known", () => {
+    expect(shelved(new Story(), "latching", 1_000)).toBeNull();
+    expect(shelved(new Story(), "unheard-of", 1_000)).toBeNull();
+  });
+
+  it("out of service hides until it is taken back, and is durable", () => {
+    const story = new Story();
+    story.memory = { restless: [{ ...atRest(PLAIN), outOfService: true }], firstUp: null };
+    expect(story.run(["plain"], 50_000).state("plain")).toBe("suppressed");
+    story.memory = resumedAlarms(LIST, JSON.parse(JSON.stringify(story.memory)));
+    expect(story.scan([], 250).state("plain")).toBe("suppressed");
+  });
+});
+
+describe("first-up", () => {
+  const first = (story: Story) => story.last.alarms.find((one) => one.first)?.id;
+  const LATER = [alarm("a", { onDelayMs: 0 }), alarm("b", { onDelayMs: 0 }), alarm("c", { onDelayMs: 0 })];
+
+  it("is the one that came first, whatever its rank", () => {
+    const story = new Story(LATER).scan(["c"], 250).scan(["a", "c"], 250).scan(["a", "b", "c"], 250);
+    expect(first(story)).toBe("c");
+  });
+
+  it("is the one of highest rank where several come in one scan", () => {
+    expect(first(new Story(LATER).scan(["c", "b"], 250))).toBe("b");
+  });
+
+  it("begins anew once everything is acknowledged", () => {
+    const story = new Story(LATER).scan(["c"], 250).scan(["c"], 250, { ack: ["all"] });
+    expect(first(story)).toBe("c");
+    expect(first(story.scan(["a", "c"], 250))).toBe("a");
+  });
+
+  it("passes to the longest that stands when it is normal", () => {
+    const story = new Story(LATER).scan(["c"], 250).scan(["b", "c"], 250).scan(["a", "b", "c"], 250);
+    story.scan(["a", "b", "c"], 250, { ack: ["c"] }).run(["a", "b"], 2_250);
+    expect(first(story)).toBe("b");
+  });
+
+  it("exactly one alarm is first while any stands", () => {
+    const story = new Story(LATER).scan(["c", "b"], 250).run(["a"], 5_000);
+    expect(story.last.alarms.filter((one) => one.first)).toHaveLength(1);
+  });
+});
+
+describe("how often", () => {
+  const QUICK = alarm("quick", { onDelayMs: 0, offDelayMs: 0, clears: "by-itself" });
+  it("counts what became active and forgets it in an hour", () => {
+    const story = new Story([QUICK]);
+    for (let time = 0; time < 3; time++) story.scan(["quick"], 250).scan([], 600_000);
+    expect(story.scan(["quick"], 250).last.alarms[0]?.timesInHour).toBe(4);
+    story.scan([], 3_600_000).scan(["quick"], 250);
+    expect(story.last.alarms[0]?.timesInHour).toBeLessThanOrEqual(4);
+    story.scan([], 6 * 3_600_000);
+    expect(story.memory).toEqual(freshAlarms());
+  });
+});
+
+describe("memory", () => {
+  it("is the same object, and the list the same list, when nothing changes", () => {
+    const memory = freshAlarms();
+    const one = watchConditions(LIST, memory, { causes: [] }, null, [], 250);
+    const two = watchConditions(LIST, memory, { causes: [] }, null, [], 250);
+    expect(one.memory).toBe(memory);
+    expect(one.alarms).toBe(two.alarms);
+    expect(one.changed).toBe(false);
+  });
+
+  it("is never written into", () => {
+    const story = new Story().run(["plain"], 1_000);
+    const before = JSON.stringify(story.memory);
+    watchConditions(LIST, story.memory, { causes: [] }, null, ["all"], 250);
+    expect(JSON.stringify(story.memory)).toBe(before);
+  });
+
+  it("says when it must be on disk: on a change of state, not on time that passes", () => {
+    const story = new Story().run(["plain"], 750);
+    expect(story.last.changed).toBe(false);
+    expect(story.scan(["plain"], 250).last.changed).toBe(true);
+    expect(story.scan(["plain"], 250).last.changed).toBe(false);
+    expect(story.scan(["plain"], 250, { ack: ["plain"] }).last.changed).toBe(true);
+    expect(story.run([], 1_750).last.changed).toBe(false);
+    expect(story.scan([], 250).last.changed).toBe(true);
+  });
+
+  it("goes through JSON and on as if nothing had been", () => {
+    const one = new Story().run(["plain", "latching"], 1_500);
+    const other = new Story();
+    other.memory = JSON.parse(JSON.stringify(one.memory));
+    for (const story of [one, other]) story.run([], 3_000).scan([], 250, { ack: ["plain"] });
+    expect(other.last).toEqual(one.last);
+  });
+
+  it("is resumed with its states; a latched alarm is told anew, shelving and half-run delays are not kept", () => {
+    const story = new Story().run(["plain", "latching"], 1_000, { locked: ["latching"] });
+    story.scan(["plain", "latching"], 250, { ack: ["all"], locked: ["latching"] }).run(["plain", "quiet"], 500);
+    story.memory = shelvedAlarm(LIST, story.memory, "quiet", 3_600_000) as AlarmsMemory;
+    const resumed = resumedAlarms(LIST, JSON.parse(JSON.stringify(story.memory)));
+    expect(resumed.restless.map(({ id }) => id)).toEqual(["plain", "latching"]);
+    const next = new Story();
+    next.memory = resumed;
+    next.scan(["plain"], 250, { locked: ["latching"] });
+    expect([next.state("plain"), next.state("latching")]).toEqual(["acknowledged", "unacknowledged"]);
+    expect(next.last.alarms[0]?.forMs).toBe(1_000);
+  });
+
+  it("of a list that has changed is sorted, and alarms that are no more are forgotten", () => {
+    const quiet = { ...atRest(QUIET), active: true, acknowledged: false };
+    const memory = {
+      restless: [quiet, { ...quiet, id: "no-more" }, { ...quiet, id: "plain" }],
+      firstUp: "no-more",
+    };
+    const result = watchConditions(LIST, memory, { causes: ["plain", "quiet"] }, null, [], 250);
+    expect(result.alarms.map(({ id }) => id)).toEqual(["plain", "quiet"]);
+    expect(result.changed).toBe(true);
+    expect(resumedAlarms(LIST, memory).restless.map(({ id }) => id)).toEqual(["plain", "quiet"]);
+  });
+
+  it("that is damaged is resumed as whole amounts", () => {
+    const broken = { ...atRest(PLAIN), active: true, forMs: Number.NaN, recentMs: -5.5 };
+    expect(resumedAlarms(LIST, { restless: [broken], firstUp: null }).restless[0]).toMatchObject({
+      forMs: 0,
+      recentMs: 0,
+    });
+  });
+});
