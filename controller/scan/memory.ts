@@ -72,9 +72,32 @@ const lostMemory = (settings: Settings, sequence: number): Memory => {
   return { ...proven, durable: { ...proven.durable, sequence, topOff: lostTopOff(planOf(settings).topOff) } };
 };
 
-/** After a restart: the durable part as it was, the volatile part fresh. Null = nothing to restore. */
-export const restored = (durable: Durable | null, settings: Settings): Memory =>
-  durable === null ? lostMemory(settings, 1) : { durable, volatile: freshVolatile() };
+/**
+ * After a restart: the durable part as it was, the volatile part fresh. Null = nothing to restore.
+ * `sequence` is the highest number that any memory on that disk ever had: the next one must be above it.
+ */
+export function restored(durable: Durable | null, settings: Settings, sequence = 0): Memory {
+  if (durable === null) return lostMemory(settings, sequence + 1);
+  return { durable: { ...durable, sequence: Math.max(durable.sequence, sequence) }, volatile: freshVolatile() };
+}
+
+/** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
+export function durableFrom(stored: unknown, settings: Settings): Durable | null {
+  const model = provenMemory(settings).durable;
+  return isLike(stored, model) ? (stored as Durable) : null;
+}
+
+/** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
+function isLike(value: unknown, model: unknown): boolean {
+  if (model === null || value === null) return model === null || value === null;
+  if (typeof model === "number") return typeof value === "number" && Number.isFinite(value);
+  if (Array.isArray(model)) return Array.isArray(value);
+  if (typeof model !== "object") return typeof value === typeof model;
+  if (typeof value !== "object") return false;
+  return Object.entries(model).every(
+    ([key, part]) => key in value && isLike((value as Record<string, unknown>)[key], part),
+  );
+}
 
 /** Carries out what a start does to memory: off-time ages what ages, doubt about memory voids what it must. */
 export function afterStart(memory: Memory, news: StartNews, settings: Settings): Memory {

@@ -1,3 +1,4 @@
+export * from "./budget.ts";
 export * from "./check.ts";
 export * from "./limits.ts";
 export * from "./schema.ts";

@@ -57,16 +57,16 @@ export function blockersOf(memory: TopOffMemory, facts: TopOffFacts): readonly R
   add(contradicts(facts), "floats-contradict");
   add(facts.working.position === "unknown", "working-float-unknown");
   add(facts.pumpSeenOn, "pump-seen-on");
+  add(!facts.steady, "starting");
   add(facts.holding, "hold");
   add(facts.question, "hold-question");
   add(fitted(facts.reservoir) && facts.reservoir.position === "off", "reservoir-empty");
   add(fitted(facts.reservoir) && facts.reservoir.position === "unknown", "reservoir-float-unknown");
   add(fitted(facts.mains) && facts.mains.position !== "on", "mains-lost");
   add(fitted(facts.returnPump) && facts.returnPump.position !== "on", "return-pump-stopped");
+  add(facts.steady && !facts.supplied, "top-off-starting");
   add(!facts.levelSettled, "return-pump-settling");
   add(memory.dilutedByTest || facts.salinity === "diluted", "salinity-falling");
-  add(!facts.steady, "starting");
-  add(facts.steady && !facts.supplied, "top-off-starting");
   add(facts.disk === "failed" && memory.chargeUl === 0, "disk-failed");
   return found;
 }

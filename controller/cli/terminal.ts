@@ -1,0 +1,67 @@
+import { createInterface } from "node:readline";
+import type { Request } from "../../shared/contract/requests.ts";
+
+/**
+ * The controller's own terminal: whoever types here stands at the tank, or has taken it upon themselves to.
+ * One line, one request; the answer comes back as a sentence.
+ */
+export interface Terminal {
+  close(): void;
+}
+
+const HELP = `You can type, and Enter:
+  hold 30                  hands in the tank for 30 minutes; the heater is off too
+  end-hold                 the hands are out
+  salt-water-added         after a hold: why the water is low
+  evaporation              after a hold: why the water is low
+  acknowledge all          or the name of one alarm
+  clear top-off 1          or: clear heat 1; the number is shown with the lock
+  hand-test 35.0           salinity measured by hand
+  refill 8                 litres poured into the reservoir
+Ctrl-C ends the controller, outputs off first.`;
+
+export function openTerminal(
+  input: NodeJS.ReadableStream,
+  ask: (request: Request) => void,
+  say: (line: string) => void,
+): Terminal {
+  const lines = createInterface({ input });
+  let asked = 0;
+  lines.on("line", (line) => {
+    const words = line.trim().toLowerCase().split(/\s+/).filter(Boolean);
+    if (words.length === 0) return;
+    asked += 1;
+    const request = requestFrom(words, `terminal-${process.pid}-${asked}`);
+    if (request === null) say(HELP);
+    else ask(request);
+  });
+  return { close: () => lines.close() };
+}
+
+/** What was typed as a request; null = not understood. */
+export function requestFrom(words: readonly string[], id: string): Request | null {
+  const [verb, second, third] = words;
+  const at = "tank";
+  const number = Number(second);
+  switch (verb) {
+    case "hold":
+      return Number.isFinite(number) ? { kind: "hold", id, at, minutes: number } : null;
+    case "end-hold":
+      return { kind: "end-hold", id, at, answer: null };
+    case "salt-water-added":
+    case "evaporation":
+      return { kind: "end-hold", id, at, answer: verb };
+    case "acknowledge":
+      return second === undefined ? null : { kind: "acknowledge", id, at, alarm: second };
+    case "clear": {
+      const known = second === "top-off" || second === "heat";
+      return known ? { kind: "clear", id, at, machine: second, occurrence: Number(third) } : null;
+    }
+    case "hand-test":
+      return Number.isFinite(number) ? { kind: "hand-test", id, at, salinity: number } : null;
+    case "refill":
+      return Number.isFinite(number) ? { kind: "refill", id, at, litres: number } : null;
+    default:
+      return null;
+  }
+}
