@@ -5,12 +5,14 @@ import {
   type InputPart,
   type Latch,
   type OutputPart,
+  PART_WORDS,
   REASONS,
   type Reason,
   type Signal,
 } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import type { AlarmFacts } from "./condition.ts";
+import { DOUBT_WORDS } from "./doubt-words.ts";
 
 /** How conditions read the facts: what counts as fitted, as coldest, as settling. */
 
@@ -35,7 +37,7 @@ export const isLow = (value: number | null, limit: number, deadband: number, isA
 /** The coldest that is not bad: the dangerous side of a doubt between thermometers when the water may be cold. */
 export function coldestC(facts: AlarmFacts): number | null {
   const [first, second] = facts.thermometers;
-  return least(facts.quantities.temperature.value, least(first.value, second.value));
+  return least(facts.quantities.temperature.value, least(underWaterC(first), underWaterC(second)));
 }
 
 export function hottestC(facts: AlarmFacts): number | null {
@@ -45,10 +47,21 @@ export function hottestC(facts: AlarmFacts): number | null {
     : warmest.value;
 }
 
+/** One that changes faster than water can hangs in the air, perhaps: the others speak for the water. */
+const underWaterC = ({ value, doubt }: Signal): number | null => (doubt === "rate" ? null : value);
+
 const least = (one: number | null, other: number | null): number | null => {
   if (one === null) return other;
   return other === null || one < other ? one : other;
 };
+
+/** Why a contact counts as its dangerous side without being seen there. */
+export function unknownWords(facts: AlarmFacts, part: ContactPart): string | null {
+  const contact = facts.contacts[part];
+  if (!isUnknown(contact)) return null;
+  const why = contact.doubt === null ? "is unknown" : DOUBT_WORDS[contact.doubt];
+  return `so counted, because the ${PART_WORDS[part]} ${why}`;
+}
 
 export const inHold = (facts: AlarmFacts): boolean => facts.hold.active;
 

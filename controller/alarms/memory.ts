@@ -77,7 +77,8 @@ export function resumedAlarms<Facts, Limits>(
   stored: AlarmsMemory,
 ): AlarmsMemory {
   const restless = alarms.flatMap((alarm) => {
-    const memory = stored.restless.find(({ id }) => id === alarm.id);
+    // What comes from a file may hold anything.
+    const memory = stored.restless.find((one: AlarmMemory | null) => one?.id === alarm.id);
     if (memory === undefined) return [];
     const resumed: AlarmMemory = {
       ...atRest(alarm),

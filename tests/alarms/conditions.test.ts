@@ -130,7 +130,11 @@ const LIMITS: [id: string, change: Change, isActive: boolean, expected: boolean]
   ["heat-withheld", { ...temperature(24.34), heat: { state: "held" } }, false, true],
   ["heat-withheld", { ...temperature(24.34), heat: { state: "locked" } }, false, true],
   ["heat-withheld", { ...temperature(24.34), heat: { state: "heating" } }, false, false],
-  ["heat-withheld", { ...temperature(24.34), heat: { state: "cautious" } }, false, false],
+  ["heat-withheld", { ...temperature(24.34), heat: { state: "cautious", why: "cautious-pause" } }, false, false],
+  ["heat-withheld", { ...temperature(24.34), heat: { state: "cautious", why: "no-flow" } }, false, true],
+  ["heat-withheld", { ...temperature(24.34), heat: { state: "cut-out", why: "heat-cut-out" } }, false, true],
+  ["top-off-not-answered", topOff({ failures: 1 }), false, false],
+  ["top-off-not-answered", topOff({ failures: 2 }), false, true],
   ["heat-withheld", { ...temperature(24.54), heat: { state: "waiting" } }, true, true],
   ["heat-withheld", { ...temperature(24.56), heat: { state: "waiting" } }, true, false],
   ["hold-question", hold({ question: true, questionForMs: 899_999 }), false, false],
@@ -152,6 +156,11 @@ describe("limits", () => {
     expect(stands("temperature-high", differing)).toBe(true);
   });
 
+  it("of temperature do not look at a thermometer that hangs in the air", () => {
+    const lifted: Change = { thermometers: [good(25), uncertain(21, "rate")] };
+    expect(stands("temperature-low", lifted)).toBe(false);
+  });
+
   it("move with the settings", () => {
     const settings = settingsSchema.parse({ targets: { salinity: 33 }, alarms: { salinityWithin: 1.5 } });
     expect(condition("salinity-low").stands(healthy(salinity(32)), settings, false)).toBe(false);
@@ -165,7 +174,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["floor-wet", { contacts: { "floor-sensor": contact("on") } }, 2_000],
   ["water-not-ordered", topOff({ latch: latch("unordered-water") }), 250],
   ["water-not-ordered", topOff({ waterGuardLatch: latch("pump-seen-on") }), 250],
-  ["heating-while-off", heat({ why: "heating-while-off" }), 250],
+  ["heating-while-off", heat({ why: "heating-while-off" }), 2_100_000],
   ["heating-while-off", heat({ latch: latch("heater-welded") }), 250],
   ["heating-while-off", heat({ latch: latch("heater-seen-on", true) }), 250],
   ["temperature-very-high", temperature(30.5), 120_000],
@@ -177,6 +186,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["mains-lost", { contacts: { "mains-sensor": contact("off") } }, 60_000],
   ["return-pump-stopped", { contacts: { "return-sensor": contact("off") } }, 300_000],
   ["water-under-low-mark", { contacts: { "low-float": contact("off") } }, 10_000],
+  ["top-off-not-answered", topOff({ failures: 2 }), 250],
   ["top-off-not-answered", topOff({ latch: latch("not-answered") }), 250],
   ["top-off-not-answered", topOff({ latch: latch("failed-pours", true) }), 250],
   ["top-off-locked", topOff({ latch: latch("excess-litres") }), 250],
@@ -436,7 +446,19 @@ describe("details", () => {
     ["top-off-locked", topOff({ latch: latch("pour-too-long") }), "a pour ran longer than it ever may"],
     ["temperature-low", temperature(22.04), "22.0 °C"],
     ["salinity-falling-fast", trend(-0.72), "by 0.7 in 6 h"],
-    ["floor-wet", {}, null],
+    ["floor-wet", { contacts: { "floor-sensor": contact("on") } }, null],
+    [
+      "floor-wet",
+      { contacts: { "floor-sensor": contact("unknown", "disconnected") } },
+      "so counted, because the floor sensor is disconnected",
+    ],
+    ["heating-while-off", heat({ latch: latch("heater-welded") }), "the heater's relay does not open any more"],
+    ["heating-while-off", heat({ why: "heating-while-off", guard: "open" }), null],
+    [
+      "heating-while-off",
+      heat({ why: "heating-while-off" }),
+      "it went on with the heat guard open: the room, a lamp or a pump",
+    ],
   ];
   it.each(rows)("%s %j: %s", (id, change, words) => {
     expect(detailOf(id, recordOf(change), SETTINGS)).toBe(words);

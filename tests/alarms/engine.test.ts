@@ -416,7 +416,7 @@ describe("memory", () => {
 
   it("that is damaged is resumed as whole amounts", () => {
     const broken = { ...atRest(PLAIN), active: true, forMs: Number.NaN, recentMs: -5.5 };
-    expect(resumedAlarms(LIST, { restless: [broken], firstUp: null }).restless[0]).toMatchObject({
+    expect(resumedAlarms(LIST, { restless: [null as never, broken], firstUp: null }).restless[0]).toMatchObject({
       forMs: 0,
       recentMs: 0,
     });

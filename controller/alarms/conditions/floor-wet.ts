@@ -1,5 +1,5 @@
-import { type Condition, never, noDetail } from "../condition.ts";
-import { causeStands, isOn, waterLatch } from "../evidence.ts";
+import { type Condition, never } from "../condition.ts";
+import { causeStands, isOn, unknownWords, waterLatch } from "../evidence.ts";
 
 const LOCKOUT = ["floor-wet"] as const;
 
@@ -22,5 +22,5 @@ export const floorWet: Condition = {
     isOn(facts.contacts["floor-sensor"], isActive) || causeStands(waterLatch(facts, LOCKOUT)),
   suppressed: never,
   lockedOut: (facts) => waterLatch(facts, LOCKOUT) !== null,
-  detail: noDetail,
+  detail: (facts) => unknownWords(facts, "floor-sensor"),
 };

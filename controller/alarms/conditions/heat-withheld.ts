@@ -1,8 +1,17 @@
+import type { Reason } from "../../../shared/contract/index.ts";
 import { type Condition, never } from "../condition.ts";
 import { boardIsSilent, isLow, isWired, sentencePart } from "../evidence.ts";
 
 const BELOW_BAND_K = 0.5;
 const DEADBAND_K = 0.2;
+/** Careful heating is heating, pauses included; a state that only would be careful if it were allowed is not. */
+const CAUTIOUS: readonly Reason[] = [
+  "cautious-heating",
+  "cautious-pause",
+  "minimum-on",
+  "minimum-off",
+  "heater-no-effect",
+];
 
 export const heatWithheld: Condition = {
   id: "heat-withheld",
@@ -20,7 +29,7 @@ export const heatWithheld: Condition = {
   clears: "by-itself",
   suppressedWhen: "while the board is silent, or no heater is wired",
   stands: ({ heat, quantities }, settings, isActive) => {
-    if (heat.state === "heating" || heat.state === "cautious") return false;
+    if (heat.state === "heating" || (heat.state === "cautious" && CAUTIOUS.includes(heat.why))) return false;
     const limitC = heat.setpointC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
     return isLow(quantities.temperature.value, limitC, DEADBAND_K, isActive);
   },

@@ -20,7 +20,10 @@ export const heaterNoEffect: Condition = {
   limit: "less than a quarter of the expected rise in an hour of heating",
   clears: "cleared",
   suppressedWhen: "never",
-  stands: (facts) => facts.heat.why === "heater-no-effect" || causeStands(heatLatch(facts, LOCKOUT)),
+  stands: (facts) => {
+    const latch = heatLatch(facts, LOCKOUT);
+    return latch === null ? facts.heat.why === "heater-no-effect" : causeStands(latch);
+  },
   suppressed: never,
   lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null,
   detail: noDetail,

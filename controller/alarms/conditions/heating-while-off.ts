@@ -1,8 +1,9 @@
 import type { Reason } from "../../../shared/contract/index.ts";
+import { HEAT_GUARD_OPEN_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { causeStands, heatLatch, sentencePart } from "../evidence.ts";
+import { causeStands, heatLatch, latchWords } from "../evidence.ts";
 
-const REASONS_FOR_IT: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on"];
+const LOCKOUT: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on"];
 
 export const heatingWhileOff: Condition = {
   id: "heating-while-off",
@@ -13,17 +14,22 @@ export const heatingWhileOff: Condition = {
   whatToDo:
     "Unplug the heater at the wall, before hands go in. If the water stops warming, replace the relay. If it goes on warming, cool the room and look for the source.",
   timeToRespond: "One to two hours.",
-  onDelayMs: 0,
+  // Longer than the heat guard stays open to find out: a proven weld locks and is told at once.
+  onDelayMs: HEAT_GUARD_OPEN_MS + 300_000,
   offDelayMs: 1_800_000,
   deadband: null,
-  limit: "warms, or is seen powered, while the heater is commanded off",
+  limit: "heat is locked by a heater that cannot be switched off, or the water warms on though the heat guard was open",
   clears: "cleared",
   suppressedWhen: "never",
-  stands: (facts) => REASONS_FOR_IT.includes(facts.heat.why) || causeStands(heatLatch(facts, REASONS_FOR_IT)),
+  stands: (facts) => {
+    const latch = heatLatch(facts, LOCKOUT);
+    return latch === null ? facts.heat.why === "heating-while-off" : causeStands(latch);
+  },
   suppressed: never,
-  lockedOut: (facts) => heatLatch(facts, REASONS_FOR_IT) !== null,
+  lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null,
   detail: (facts) => {
-    const reason = heatLatch(facts, REASONS_FOR_IT)?.reason ?? facts.heat.why;
-    return reason === "heater-welded" || reason === "heater-seen-on" ? sentencePart(reason) : null;
+    const latch = heatLatch(facts, LOCKOUT);
+    if (latch !== null) return latchWords(latch);
+    return facts.heat.guard === "closed" ? "it went on with the heat guard open: the room, a lamp or a pump" : null;
   },
 };

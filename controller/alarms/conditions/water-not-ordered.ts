@@ -21,5 +21,8 @@ export const waterNotOrdered: Condition = {
   stands: (facts) => causeStands(waterLatch(facts, LOCKOUT)),
   suppressed: never,
   lockedOut: (facts) => waterLatch(facts, LOCKOUT) !== null,
-  detail: (facts) => (waterLatch(facts, ["pump-seen-on"]) ? latchWords(waterLatch(facts, ["pump-seen-on"])) : null),
+  detail: (facts) => {
+    const latch = waterLatch(facts, LOCKOUT);
+    return latch?.reason === "pump-seen-on" ? latchWords(latch) : null;
+  },
 };

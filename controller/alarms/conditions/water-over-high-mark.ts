@@ -1,5 +1,5 @@
-import { type Condition, noDetail } from "../condition.ts";
-import { causeStands, isOn, levelIsMoving, waterLatch } from "../evidence.ts";
+import type { Condition } from "../condition.ts";
+import { causeStands, isOn, levelIsMoving, unknownWords, waterLatch } from "../evidence.ts";
 
 const LOCKOUT = ["high-float-wet"] as const;
 
@@ -24,5 +24,5 @@ export const waterOverHighMark: Condition = {
     isOn(facts.contacts["high-float"], isActive) || causeStands(waterLatch(facts, LOCKOUT)),
   suppressed: levelIsMoving,
   lockedOut: (facts) => waterLatch(facts, LOCKOUT) !== null,
-  detail: noDetail,
+  detail: (facts) => unknownWords(facts, "high-float"),
 };
