@@ -1,0 +1,61 @@
+import type { Signal } from "../../../shared/contract/index.ts";
+import type { Checker, Scene } from "./scene.ts";
+
+/** A cut-out may take three conversions of a thermometer, and never longer than this. */
+const CUT_MS = 10_000;
+const CAUTIOUS_SHARE = 0.5;
+const CAUTIOUS_OVER_MS = 3_600_000;
+
+/**
+ * S4: heater on ⇒ at least one temperature that is not bad, the warmest of them below the cut-out, declared cover and
+ * flow true, heat guard closed by the same scan, no more than cautious duty when uncertain.
+ */
+export function heatPermitted(): Checker {
+  let hotMs = 0;
+  let cautiousMs = 0;
+  let cautiousOnMs = 0;
+  return (scene) => {
+    const { record, image, commands, settings } = scene;
+    const on = commands["heater-1"];
+    const warmestC = warmest(scene);
+    hotMs = on && warmestC !== null && warmestC >= settings.heat.cutOutC ? hotMs + image.elapsedMs : 0;
+    const cautious = record.heat.state === "cautious";
+    cautiousMs = cautious ? cautiousMs + image.elapsedMs : 0;
+    cautiousOnMs = cautious && on ? cautiousOnMs + image.elapsedMs : cautious ? cautiousOnMs : 0;
+    if (!on) return null;
+    if (warmestC === null) return "the heater is on and no temperature can be trusted";
+    if (hotMs > CUT_MS) return `the heater is on at ${warmestC} °C`;
+    if (cautiousMs > CAUTIOUS_OVER_MS && cautiousOnMs > CAUTIOUS_SHARE * cautiousMs * 1.02) {
+      return `the heater was on for ${Math.round((100 * cautiousOnMs) / cautiousMs)} % of a doubtful time`;
+    }
+    return misplaced(scene);
+  };
+}
+
+function misplaced({ image, record, commands, settings }: Scene): string | null {
+  if (!commands["heat-guard"]) return "the heater is on and the heat guard is not closed by the same scan";
+  if (record.heat.latch !== null) return `the heater is on although ${record.heat.latch.reason} is latched`;
+  const { heaterPlace, thermometerSharesHeaterChamber } = settings.heat;
+  const low = image.readings["low-float"];
+  if (heaterPlace === "last-chamber" && low?.value !== true) return "the heater is on and its cover is not shown";
+  const flow = image.readings["return-sensor"];
+  if (!thermometerSharesHeaterChamber && flow !== null && flow.value !== true) {
+    return "the heater is on, no flow is shown and no thermometer shares its chamber";
+  }
+  return null;
+}
+
+/** The warmest of what the thermometers say in this image, of those whose signal is not bad. */
+function warmest({ image, record }: Scene): number | null {
+  const [first, second] = record.thermometers;
+  const own = image.readings["conductivity-probe"]?.value?.temperatureC ?? null;
+  const candidates = [
+    said(image.readings["thermometer-1"]?.value ?? null, first),
+    said(image.readings["thermometer-2"]?.value ?? null, second),
+  ].filter((value) => value !== null);
+  if (candidates.length > 0) return Math.max(...candidates);
+  return record.quantities.temperature.quality === "bad" ? null : own;
+}
+
+const said = (value: number | null, signal: Signal): number | null =>
+  signal.quality === "bad" ? null : (value ?? signal.value);

@@ -1,0 +1,42 @@
+import type { OutputPart } from "../../../shared/contract/index.ts";
+import type { Contact } from "../plant/contact.ts";
+import { type FaultKind, NO_VALUE, type World } from "./kind.ts";
+
+const SWITCHES = ["top-off-pump", "heater-1", "heater-2", "water-guard", "heat-guard"] as const;
+const GUARD_OF: Partial<Record<string, OutputPart>> = { "top-off-pump": "water-guard", "heater-1": "heat-guard" };
+
+const contact = (world: World, part: string): Contact => world.tank.state.contacts[part as OutputPart];
+
+const set = (kind: string, which: "welded" | "dead", says: string): FaultKind => ({
+  kind,
+  parts: SWITCHES,
+  partImplied: false,
+  value: NO_VALUE,
+  says,
+  begin: (world, fault) => {
+    contact(world, fault.part)[which] = true;
+  },
+  end: (world, fault) => {
+    contact(world, fault.part)[which] = false;
+  },
+});
+
+function weldPair(world: World, part: string, welded: boolean): void {
+  contact(world, part).welded = welded;
+  contact(world, GUARD_OF[part] as string).welded = welded;
+}
+
+/** Relays and guard contacts. */
+export const SWITCH_FAULTS: readonly FaultKind[] = [
+  set("relay-welded", "welded", "A contact is welded: it stays closed."),
+  set("relay-dead", "dead", "A contact does not close any more."),
+  {
+    kind: "guard-and-relay-welded",
+    parts: ["top-off-pump", "heater-1", "heater-2"],
+    partImplied: false,
+    value: NO_VALUE,
+    says: "A relay and the guard contact in series with it are both welded: nothing can switch it off.",
+    begin: (world, fault) => weldPair(world, fault.part, true),
+    end: (world, fault) => weldPair(world, fault.part, false),
+  },
+];

@@ -1,0 +1,6 @@
+export { type LiveField, rehearsalField } from "./field.ts";
+export { REAL_CORE, rehearse } from "./rehearse.ts";
+export type { Report } from "./report.ts";
+export { type RunOptions, rehearseWith } from "./run.ts";
+export { checkScenario, type Scenario, type ScenarioError, scenarioJsonSchema } from "./scenario.ts";
+export { summaryOf } from "./summary.ts";

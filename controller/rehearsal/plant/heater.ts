@@ -1,0 +1,30 @@
+/** The heater with the thermostat it brings along. */
+export interface Heater {
+  readonly watts: number;
+  readonly opensAtC: number;
+  thermostatClosed: boolean;
+  thermostatStuck: boolean;
+  dead: boolean;
+  /** Out of the water by a fault, whatever the level. */
+  uncovered: boolean;
+}
+
+/** 1–1.5 K above the setpoint, so that it stays out of the way until it is needed. */
+const ABOVE_SETPOINT_K = 1.25;
+const HYSTERESIS_K = 0.5;
+
+export const createHeater = (watts: number, setpointC: number): Heater => ({
+  watts,
+  opensAtC: setpointC + ABOVE_SETPOINT_K,
+  thermostatClosed: true,
+  thermostatStuck: false,
+  dead: false,
+  uncovered: false,
+});
+
+/** Power that it turns into heat, given that its contacts are closed. */
+export function heatingWatts(heater: Heater, chamberC: number): number {
+  if (chamberC >= heater.opensAtC) heater.thermostatClosed = false;
+  else if (chamberC < heater.opensAtC - HYSTERESIS_K) heater.thermostatClosed = true;
+  return (heater.thermostatClosed || heater.thermostatStuck) && !heater.dead ? heater.watts : 0;
+}

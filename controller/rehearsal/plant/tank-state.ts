@@ -1,0 +1,192 @@
+import type { ContactPart, OutputPart, ThermometerPart } from "../../../shared/contract/index.ts";
+import type { Settings } from "../../../shared/settings/index.ts";
+import { type Accounts, createAccounts } from "./accounts.ts";
+import { type Board, createBoard } from "./board.ts";
+import { type ConductivityProbe, createConductivityProbe } from "./conductivity-probe.ts";
+import { type Contact, createContact } from "./contact.ts";
+import { type ContactSensor, createContactSensor, type FloatMarks } from "./contact-sensor.ts";
+import { createFloor, type Floor } from "./floor.ts";
+import { type Geometry, geometryOf } from "./geometry.ts";
+import { createHeat, type Heat } from "./heat-balance.ts";
+import { createHeater, type Heater } from "./heater.ts";
+import type { Clogging } from "./levels.ts";
+import { createMains, type Mains } from "./mains.ts";
+import { createPlumbing, type Plumbing } from "./plumbing.ts";
+import { createRandom, type Random } from "./random.ts";
+import { type Room, roomCelsius } from "./room.ts";
+import { createSlosh, type Slosh } from "./slosh.ts";
+import { createThermometer, type Thermometer } from "./thermometer.ts";
+import { createWater, type Water } from "./water.ts";
+
+/** What a scenario may choose, and what only a check of a worked figure needs to. */
+export interface TankOptions {
+  readonly room?: { readonly temperatureC: number; readonly swingC: number; readonly humidityPct: number };
+  readonly start?: { readonly temperatureC: number; readonly salinity: number; readonly reservoirL: number };
+  /** Hour of the local day at which it begins. */
+  readonly startH?: number;
+  /** Heat of the lamp in the water. */
+  readonly lampW?: number;
+  /** Evaporation against Shah's still air. */
+  readonly stirred?: number;
+}
+
+export interface ReturnPump {
+  stopped: boolean;
+  running: boolean;
+  onForS: number;
+  readonly watts: number;
+}
+
+/** A bucket of the keeper's: negative litres go out, positive come in, one job after the other. */
+export interface HandJob {
+  litresLeft: number;
+  readonly outwards: boolean;
+  readonly salinity: number;
+  readonly celsius: number;
+}
+
+export interface TankState {
+  readonly geometry: Geometry;
+  readonly random: Random;
+  /** Simulated time since the local midnight before the start. */
+  nowMs: number;
+  readonly water: Water;
+  readonly heat: Heat;
+  readonly clogging: Clogging;
+  readonly slosh: Slosh;
+  readonly room: Room;
+  roomC: number;
+  lampOn: boolean;
+  readonly lampW: number;
+  readonly stirred: number;
+  evaporationLPerS: number;
+  readonly mains: Mains;
+  readonly floor: Floor;
+  readonly plumbing: Plumbing;
+  readonly heater: Heater;
+  /** In the last chamber a heater is covered only down to here; null = its level is pinned. */
+  readonly heaterCoveredToMm: number | null;
+  readonly returnPump: ReturnPump;
+  readonly contacts: Record<OutputPart, Contact>;
+  readonly sensors: Record<ContactPart, ContactSensor>;
+  readonly marks: Record<"working-float" | "high-float" | "low-float", FloatMarks>;
+  readonly thermometers: Record<ThermometerPart, Thermometer>;
+  readonly probe: ConductivityProbe;
+  readonly board: Board;
+  leakLPerH: number;
+  saltLossPercentPerDay: number;
+  /** The next water change comes this much colder than the tank. */
+  nextChangeColderK: number;
+  readonly jobs: HandJob[];
+  readonly accounts: Accounts;
+  /** Time since the laws of seconds were last applied. */
+  secondMs: number;
+  seconds: number;
+  readonly extremes: Extremes;
+}
+
+export interface Extremes {
+  peakLevelMm: number;
+  salinityMin: number;
+  salinityMax: number;
+  temperatureMinC: number;
+  temperatureMaxC: number;
+}
+
+/** Half of an 80 W lamp. */
+const LAMP_W = 40;
+/** The falling water of weir and return stirs the air: between Shah (still) and Penman's aerodynamic form. */
+const STIRRED = 1.2;
+/** Share of the settings' loss per kelvin that is not evaporation: 11 of 15 W/K (trade facts §3). */
+const SENSIBLE_SHARE = 11 / 15;
+const HYSTERESIS_MM = 5;
+const HEATER_COVERED_TO_MM = -80;
+
+export function createTankState(seed: number, settings: Settings, options: TankOptions): TankState {
+  const random = createRandom(seed);
+  const { tank, targets, topOff, heat } = settings;
+  const start = options.start ?? {
+    temperatureC: targets.temperatureC,
+    salinity: targets.salinity,
+    reservoirL: topOff.reservoirL,
+  };
+  const geometry = geometryOf(tank);
+  const given = options.room ?? { temperatureC: 22, swingC: 2, humidityPct: 50 };
+  const room: Room = {
+    meanC: given.temperatureC,
+    swingC: given.swingC,
+    humidity: given.humidityPct / 100,
+    overrideC: null,
+  };
+  const startH = options.startH ?? 0;
+  const flowLPerMin = topOff.provenFlowLPerMin * (1 + 0.02 * (2 * random.uniform() - 1));
+  return {
+    geometry,
+    random,
+    nowMs: startH * 3_600_000,
+    water: createWater(geometry, tank.netVolumeL, start.salinity),
+    heat: createHeat(tank.netVolumeL, start.temperatureC, heat.lossWPerK * SENSIBLE_SHARE),
+    clogging: { weir: 0, chamber: 0 },
+    slosh: createSlosh(),
+    room,
+    roomC: roomCelsius(room, startH),
+    lampOn: false,
+    lampW: options.lampW ?? LAMP_W,
+    stirred: options.stirred ?? STIRRED,
+    evaporationLPerS: 0,
+    mains: createMains(),
+    floor: createFloor(),
+    plumbing: createPlumbing(flowLPerMin, topOff.reservoirL, start.reservoirL),
+    heater: createHeater(heat.heaterW, targets.temperatureC),
+    heaterCoveredToMm: heat.heaterPlace === "last-chamber" ? HEATER_COVERED_TO_MM : null,
+    returnPump: { stopped: false, running: true, onForS: 86_400, watts: heat.returnPumpW },
+    contacts: {
+      "top-off-pump": createContact(),
+      "heater-1": createContact(),
+      "water-guard": createContact(),
+      "heat-guard": createContact(),
+    },
+    sensors: createSensors(start.reservoirL),
+    marks: createMarks(tank),
+    thermometers: createThermometers(random, start.temperatureC, roomCelsius(room, startH)),
+    probe: createConductivityProbe(1 + 0.005 * (2 * random.uniform() - 1)),
+    board: createBoard(),
+    leakLPerH: 0,
+    saltLossPercentPerDay: 0,
+    nextChangeColderK: 0,
+    jobs: [],
+    accounts: createAccounts(),
+    secondMs: 0,
+    seconds: 0,
+    extremes: {
+      peakLevelMm: 0,
+      salinityMin: start.salinity,
+      salinityMax: start.salinity,
+      temperatureMinC: start.temperatureC,
+      temperatureMaxC: start.temperatureC,
+    },
+  };
+}
+
+const createSensors = (reservoirL: number): TankState["sensors"] => ({
+  "working-float": createContactSensor(true),
+  "high-float": createContactSensor(false),
+  "low-float": createContactSensor(true),
+  "reservoir-float": createContactSensor(reservoirL > 0.5),
+  "floor-sensor": createContactSensor(false),
+  "mains-sensor": createContactSensor(true),
+  "return-sensor": createContactSensor(true),
+});
+
+const createMarks = (tank: Settings["tank"]): TankState["marks"] => ({
+  "working-float": { wetAtMm: 0, dryAtMm: -tank.floatHysteresisMm },
+  "high-float": { wetAtMm: tank.highFloatMm, dryAtMm: tank.highFloatMm - HYSTERESIS_MM },
+  "low-float": { wetAtMm: tank.lowFloatMm + HYSTERESIS_MM, dryAtMm: tank.lowFloatMm },
+});
+
+/** Proving removes the offsets between the thermometers but for a tenth of a kelvin. */
+const createThermometers = (random: Random, waterC: number, roomC: number): TankState["thermometers"] => ({
+  "thermometer-1": createThermometer(waterC, 0.1 * (2 * random.uniform() - 1), "water"),
+  "thermometer-2": createThermometer(waterC, 0.1 * (2 * random.uniform() - 1), "water"),
+  "room-thermometer": createThermometer(roomC, 0.3 * (2 * random.uniform() - 1), "air"),
+});

@@ -1,0 +1,49 @@
+import type { AlarmPriority, Reason } from "../../shared/contract/index.ts";
+import type { Truth } from "./plant/truth.ts";
+
+/** What a rehearsal gives back. `truth` is the tank's, never the controller's belief. */
+export interface Report {
+  readonly name: string;
+  readonly seed: number;
+  readonly hours: number;
+  readonly scans: number;
+  readonly truth: Truth;
+  readonly alarms: readonly {
+    readonly id: string;
+    readonly priority: AlarmPriority;
+    readonly raisedAtH: number;
+    readonly clearedAtH: number | null;
+  }[];
+  readonly trips: readonly TripRow[];
+  readonly lockouts: readonly {
+    readonly reason: Reason;
+    readonly atH: number;
+    readonly clearedAtH: number | null;
+  }[];
+  /** What the ledger of water and salt believed; it has nothing to say yet. */
+  readonly beliefs: readonly { readonly atH: number; readonly ledger: string; readonly sureness: number }[];
+  readonly violations: readonly Violation[];
+}
+
+export interface TripRow {
+  readonly reason: Reason;
+  /** Whose output was opened. */
+  readonly part: "top-off-pump" | "heater-1";
+  readonly latched: boolean;
+  readonly atH: number;
+  readonly clearedAtH: number | null;
+}
+
+export interface Violation {
+  readonly invariant: string;
+  readonly atH: number;
+  readonly detail: string;
+}
+
+/** Four decimals everywhere, so that the same run gives the same bytes. */
+export function rounded<Value>(value: Value): Value {
+  if (typeof value === "number") return (Math.round(value * 1e4) / 1e4 + 0) as Value;
+  if (Array.isArray(value)) return value.map(rounded) as Value;
+  if (typeof value !== "object" || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, rounded(each)])) as Value;
+}

@@ -1,0 +1,151 @@
+import { z } from "zod";
+import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import { SCENARIO_PARTS } from "./faults/kind.ts";
+import { FAULT_KINDS, resolveFault } from "./faults/table.ts";
+import { mergeSettings } from "./merge-settings.ts";
+
+/** A scenario: a tank, a span of time, what breaks and what hands do. Everything but name and hours has a default. */
+const hour = (words: string) => z.number().min(0).max(1_000_000).describe(words);
+const from = (least: number, most: number, words: string) => z.number().min(least).max(most).describe(words);
+
+const kinds = FAULT_KINDS.map((kind) => kind.kind) as [string, ...string[]];
+const kindWords = FAULT_KINDS.map((kind) => `${kind.kind}: ${kind.says}`).join(" ");
+
+const faultSchema = z
+  .strictObject({
+    atH: hour("When it breaks").default(0),
+    kind: z.enum(kinds).describe(kindWords),
+    part: z.enum(SCENARIO_PARTS).optional().describe("May be left out where exactly one part fits"),
+    value: z.union([z.number(), z.string()]).optional(),
+    untilH: hour("When it is whole again; left out = never").optional(),
+  })
+  .superRefine((written, context) => {
+    const { wrong } = resolveFault(written);
+    if (wrong !== null) context.addIssue({ code: "custom", path: [wrong.key], message: wrong.expected });
+    if (written.untilH !== undefined && written.untilH <= written.atH) {
+      context.addIssue({ code: "custom", path: ["untilH"], message: `later than atH, ${written.atH}` });
+    }
+  });
+
+const asked = {
+  atH: hour("When it is done").default(0),
+  told: z.boolean().default(true).describe("False: done without a word to the controller"),
+};
+
+const handSchema = z.discriminatedUnion("do", [
+  z.strictObject({ do: z.literal("hold"), ...asked, minutes: from(1, 240, "Length of the hold").default(30) }),
+  z.strictObject({
+    do: z.literal("end-hold"),
+    ...asked,
+    answer: z.enum(["salt-water-added", "evaporation"]).default("evaporation"),
+  }),
+  z.strictObject({
+    do: z.literal("refill"),
+    ...asked,
+    litres: from(0.01, 100, "Fresh water into the reservoir; left out = until it is full").optional(),
+  }),
+  z.strictObject({
+    do: z.literal("water-change"),
+    ...asked,
+    litres: from(0.1, 1000, "Out at 4 L/min, then as much in").default(14),
+    salinity: from(0, 42, "Of the new water").default(35),
+  }),
+  z.strictObject({
+    do: z.literal("hand-test"),
+    ...asked,
+    salinity: from(0, 42, "What the test shows; left out = the truth").optional(),
+  }),
+  z.strictObject({ do: z.literal("acknowledge"), ...asked }),
+  z.strictObject({ do: z.literal("clear"), ...asked }),
+]);
+
+const roomSchema = z
+  .strictObject({
+    temperatureC: from(-10, 50, "Mean of the day").default(22),
+    swingC: from(0, 15, "Above and below it; warmest at 16 h").default(2),
+    humidityPct: from(0, 100, "Relative humidity").default(50),
+  })
+  .prefault({});
+
+const startSchema = z
+  .strictObject({
+    temperatureC: from(5, 40, "Left out = the setpoint").optional(),
+    salinity: from(0, 42, "Left out = the target").optional(),
+    reservoirL: from(0, 200, "Left out = full").optional(),
+  })
+  .prefault({});
+
+export const scenarioSchema = z.strictObject({
+  name: z.string().min(1).max(120),
+  hours: z.number().positive().max(100_000).describe("Length; hour 0 is local midnight"),
+  settings: z.record(z.string(), z.unknown()).default({}).describe("Overrides of the settings file, same shape"),
+  room: roomSchema,
+  start: startSchema,
+  faults: z.array(faultSchema).max(1000).default([]),
+  hands: z.array(handSchema).max(1000).default([]),
+});
+
+export type Scenario = z.infer<typeof scenarioSchema>;
+export type ScenarioFault = Scenario["faults"][number];
+export type Hand = Scenario["hands"][number];
+
+export interface ScenarioError {
+  /** Such as `faults.0.part`; empty for the scenario as a whole. */
+  readonly path: string;
+  readonly value: unknown;
+  readonly expected: string;
+}
+
+export type ScenarioCheck =
+  | { readonly scenario: Scenario; readonly errors: readonly [] }
+  | { readonly scenario: null; readonly errors: readonly ScenarioError[] };
+
+/** Checks a parsed scenario file, and the settings that come out of its overrides. */
+export function checkScenario(raw: unknown, base: Settings): ScenarioCheck {
+  const parsed = scenarioSchema.safeParse(raw);
+  if (!parsed.success) return { scenario: null, errors: parsed.error.issues.flatMap((issue) => errorsOf(issue, raw)) };
+  const scenario = parsed.data;
+  const merged = checkSettings(mergeSettings(base, scenario.settings));
+  if (merged.settings === null) {
+    return { scenario: null, errors: merged.faults.map((fault) => ({ ...fault, path: `settings.${fault.path}` })) };
+  }
+  const errors = startErrors(scenario, merged.settings);
+  return errors.length > 0 ? { scenario: null, errors } : { scenario, errors: [] };
+}
+
+/** The published schema of a scenario, JSON Schema 2020-12. */
+export const scenarioJsonSchema = (): object =>
+  z.toJSONSchema(scenarioSchema, { io: "input", target: "draft-2020-12" });
+
+function startErrors(scenario: Scenario, settings: Settings): ScenarioError[] {
+  const { reservoirL } = scenario.start;
+  if (reservoirL !== undefined && reservoirL > settings.topOff.reservoirL) {
+    const expected = `at most what the reservoir holds, ${settings.topOff.reservoirL} L (settings.topOff.reservoirL)`;
+    return [{ path: "start.reservoirL", value: reservoirL, expected }];
+  }
+  const most = settings.tank.netVolumeL / 2;
+  return scenario.hands.flatMap((hand, index) =>
+    hand.do === "water-change" && hand.litres > most
+      ? [{ path: `hands.${index}.litres`, value: hand.litres, expected: `at most half the tank, ${most} L` }]
+      : [],
+  );
+}
+
+function errorsOf(issue: z.core.$ZodIssue, raw: unknown): ScenarioError[] {
+  if (issue.code === "unrecognized_keys") {
+    return issue.keys.map((key) => {
+      const path = [...issue.path, key];
+      return { path: path.map(String).join("."), value: valueAt(raw, path), expected: "no such key" };
+    });
+  }
+  return [{ path: issue.path.map(String).join("."), value: valueAt(raw, issue.path), expected: issue.message }];
+}
+
+function valueAt(raw: unknown, path: readonly PropertyKey[]): unknown {
+  let value = raw;
+  for (const key of path) {
+    if (typeof value !== "object" || value === null) return undefined;
+    value = (value as Record<PropertyKey, unknown>)[key];
+  }
+  return value;
+}

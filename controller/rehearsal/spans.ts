@@ -1,0 +1,48 @@
+/** Follows what comes and goes by its key, scan by scan, and keeps when each began and ended. */
+export interface Spans<Entry extends object> {
+  /** Says that this stands now. The entry is made when it begins. */
+  stands(key: string, begin: () => Entry): Entry & Span;
+  /** Ends a scan: whatever was not said to stand is over. */
+  close(atH: number): void;
+  readonly all: readonly (Entry & Span)[];
+}
+
+export interface Span {
+  readonly atH: number;
+  clearedAtH: number | null;
+}
+
+interface Open<Entry> {
+  readonly entry: Entry & Span;
+  round: number;
+}
+
+export function createSpans<Entry extends object>(now: () => number): Spans<Entry> {
+  const open = new Map<string, Open<Entry>>();
+  const all: (Entry & Span)[] = [];
+  let round = 0;
+  return {
+    all,
+    stands: (key, begin) => {
+      const known = open.get(key);
+      if (known !== undefined) {
+        known.round = round;
+        return known.entry;
+      }
+      const entry = { ...begin(), atH: now(), clearedAtH: null };
+      all.push(entry);
+      open.set(key, { entry, round });
+      return entry;
+    },
+    close: (atH) => {
+      if (open.size > 0) {
+        for (const [key, { entry, round: seen }] of open) {
+          if (seen === round) continue;
+          entry.clearedAtH = atH;
+          open.delete(key);
+        }
+      }
+      round += 1;
+    },
+  };
+}

@@ -1,0 +1,79 @@
+import type { Reason, ScanRecord } from "../../shared/contract/index.ts";
+import type { Report, TripRow } from "./report.ts";
+import { createSpans, type Span } from "./spans.ts";
+
+/** Follows what opened an output, and what stays open until a person clears it. */
+export interface TripWatch {
+  see(record: ScanRecord, atH: number): void;
+  trips(): TripRow[];
+  lockouts(): Report["lockouts"][number][];
+}
+
+/** Waits and choices that forbid a pour or heat without anything being wrong. */
+const NO_TRIP: ReadonlySet<Reason> = new Set([
+  "starting",
+  "top-off-starting",
+  "heat-starting",
+  "hold",
+  "hold-with-heat",
+  "hold-question",
+  "return-pump-settling",
+  "not-proven",
+  "waiting-for-disk",
+]);
+
+/** Reasons for which heat is off, or on a leash, because something is wrong. */
+const HEAT_TRIPS: ReadonlySet<Reason> = new Set([
+  "no-temperature",
+  "heat-cut-out",
+  "heater-no-effect",
+  "heating-while-off",
+  "heater-welded",
+  "heater-seen-on",
+  "heater-uncovered",
+  "no-flow",
+  "board-silent",
+]);
+
+interface Trip {
+  readonly reason: Reason;
+  readonly part: TripRow["part"];
+  latched: boolean;
+}
+
+export function watchTrips(): TripWatch {
+  let nowH = 0;
+  const trips = createSpans<Trip>(() => nowH);
+  const lockouts = createSpans<{ reason: Reason }>(() => nowH);
+  const see = (record: ScanRecord, atH: number) => {
+    nowH = atH;
+    const { topOff, heat } = record;
+    for (const reason of topOff.blockers) {
+      if (!NO_TRIP.has(reason)) stands(trips, reason, "top-off-pump", topOff.latch?.reason === reason);
+    }
+    if (topOff.latch !== null) lock(topOff.latch.reason, topOff.latch.occurrence, "top-off-pump");
+    if (HEAT_TRIPS.has(heat.why)) stands(trips, heat.why, "heater-1", heat.latch?.reason === heat.why);
+    if (heat.latch !== null) lock(heat.latch.reason, heat.latch.occurrence, "heater-1");
+    trips.close(atH);
+    lockouts.close(atH);
+  };
+  const lock = (reason: Reason, occurrence: number, part: TripRow["part"]) => {
+    stands(trips, reason, part, true);
+    lockouts.stands(`${part} ${occurrence} ${reason}`, () => ({ reason }));
+  };
+  return {
+    see,
+    trips: () => trips.all.map(({ reason, part, latched, ...span }) => ({ reason, part, latched, ...times(span) })),
+    lockouts: () => lockouts.all.map(({ reason, ...span }) => ({ reason, ...times(span) })),
+  };
+}
+
+const times = ({ atH, clearedAtH }: Span): Span => ({ atH, clearedAtH });
+
+type TripSpans = ReturnType<typeof createSpans<Trip>>;
+
+/** A trip that latches while it stands is one trip, not two. */
+function stands(trips: TripSpans, reason: Reason, part: TripRow["part"], latched: boolean): void {
+  const entry = trips.stands(`${part} ${reason}`, () => ({ reason, part, latched }));
+  entry.latched ||= latched;
+}
