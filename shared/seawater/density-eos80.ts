@@ -5,7 +5,7 @@ import { t68FromT90 } from "./temperature-scale.ts";
 /** Density [kg/m³] at one atmosphere from practical salinity and temperature [°C, ITS-90].
  *  Source: International Equation of State of Seawater 1980; Millero & Poisson 1981, Deep-Sea Res. 28A, 625–629;
  *  UNESCO Tech. Pap. Mar. Sci. 44 (1983), p. 17. Valid SP 0…42, −2…40 °C; outside, or not finite: null.
- *  Within 0.009 kg/m³ of TEOS-10 over that range, 0.005 for the tank's.
+ *  Within 0.012 kg/m³ of TEOS-10 over that range, 0.006 over a tank's.
  *  Check: SP 35 at t68 25 °C is 1023.34306, SP 0 at t68 5 °C is 999.96675 (UNESCO 44 p. 19). */
 export function densityEos80(SP: PracticalSalinity, t90C: Celsius): KilogramsPerCubicMetre | null {
   if (!salinityInRange(SP) || !temperatureInRange(t90C)) return null;
