@@ -33,6 +33,10 @@ export async function openModbusLine(
 
 type Told = Heard<readonly number[]> & { readonly complaint: string | null };
 
+type Answer =
+  | { readonly words: readonly number[]; readonly fault: null; readonly complaint: null }
+  | { readonly words: null; readonly fault: "no-answer" | "garbled" | "refused"; readonly complaint: string };
+
 const keyOf = ({ slave, table, address, count }: Question): string => `${slave} ${table} ${address} ${count}`;
 
 class ModbusLine implements RegisterLine {
@@ -113,52 +117,46 @@ class ModbusLine implements RegisterLine {
   async #askSlave(questions: readonly Question[]): Promise<void> {
     for (const [index, question] of questions.entries()) {
       if (this.#closed || !this.#line.isOpen) return;
-      const fault = await this.#ask(question);
-      if (fault === null || fault === "refused") continue;
-      // An answer that comes late must not be taken for the answer to the next question: let it pass by first.
-      await this.#wait(this.#settings.timeoutMs);
-      if (fault === "garbled") continue;
+      let answer = await this.#ask(question);
+      // One spoilt answer on a long line is no fault yet: a slave that was well a moment ago is asked again.
+      const wasWell = this.#told.get(keyOf(question))?.fault === null;
+      if (wasWell && answer.fault !== null && answer.fault !== "refused") answer = await this.#ask(question);
+      this.#tell(question, answer);
+      if (answer.fault !== "no-answer") continue;
       // The slave's other registers wait for the next round, which begins with the same question.
-      for (const other of questions.slice(index + 1)) this.#tell(other, { fault, complaint: COMPLAINTS[fault] });
+      for (const other of questions.slice(index + 1)) this.#tell(other, answer);
       return;
     }
   }
 
-  #ask(question: Question): Promise<"no-answer" | "garbled" | "refused" | null> {
-    return new Promise((resolve) => {
-      const { slave, table, address, count } = question;
+  async #ask({ slave, table, address, count }: Question): Promise<Answer> {
+    const answer = await new Promise<Answer>((resolve) => {
       const done = (error: (Error & { modbusCode?: number }) | null, result?: { data: number[] }) => {
-        if (!error && result) {
-          this.#tell(question, { words: result.data });
-          return resolve(null);
+        if (!error && result) resolve({ words: result.data, fault: null, complaint: null });
+        else if (error?.modbusCode !== undefined) {
+          resolve({ words: null, fault: "refused", complaint: `refuses to read its registers (${error.message})` });
+        } else {
+          const fault = this.#port.received > 0 ? "garbled" : "no-answer";
+          resolve({ words: null, fault, complaint: COMPLAINTS[fault] });
         }
-        if (!this.#line.isOpen) return resolve("no-answer");
-        if (error?.modbusCode !== undefined) {
-          this.#tell(question, { fault: "garbled", complaint: `refuses to read its registers (${error.message})` });
-          return resolve("refused");
-        }
-        const fault = this.#port.received > 0 ? "garbled" : "no-answer";
-        this.#tell(question, { fault, complaint: COMPLAINTS[fault] });
-        resolve(fault);
       };
       if (table === "input") this.#client.writeFC4(slave, address, count, done);
       else this.#client.writeFC3(slave, address, count, done);
     });
+    // An answer that comes late must not be taken for the answer to the next question: let it pass by first.
+    if (answer.fault === "garbled" || answer.fault === "no-answer") await this.#wait(this.#settings.timeoutMs);
+    return answer;
   }
 
-  #tell(
-    question: Question,
-    news: { words: readonly number[] } | { fault: "no-answer" | "garbled"; complaint: string },
-  ): void {
+  #tell(question: Question, { words, fault, complaint }: Answer): void {
     if (!this.#line.isOpen) return;
     const key = keyOf(question);
     const before = this.#told.get(key) as Told;
     const heard = { atMs: this.#nowMs(), sample: before.sample + 1 };
-    if ("words" in news) this.#told.set(key, { value: news.words, fault: null, ...heard, complaint: null });
-    else {
-      const { atMs, sample } = news.fault === "no-answer" ? before : heard;
-      this.#told.set(key, { value: null, fault: news.fault, atMs, sample, complaint: news.complaint });
-    }
+    if (fault === null) this.#told.set(key, { value: words, fault, ...heard, complaint });
+    else if (fault === "no-answer") {
+      this.#told.set(key, { value: null, fault, atMs: before.atMs, sample: before.sample, complaint });
+    } else this.#told.set(key, { value: null, fault: "garbled", ...heard, complaint });
   }
 
   #forAll(fault: "not-yet" | "disconnected"): void {

@@ -5,6 +5,7 @@ import { join } from "node:path";
 import type { PinLevel } from "./chip.ts";
 import type { FromChip, ToChip } from "./chip-process.ts";
 import type { Tool } from "./tools.ts";
+import { until } from "./until.ts";
 
 /** What `describeWith` needs to know before a test uses this board. */
 export const EMULATED_BOARD_TOOLS: readonly Tool[] = ["python3"];
@@ -61,12 +62,7 @@ export async function startEmulatedBoard({
     contact: (pin, state) => order({ do: "contact", pin, closed: state === "closed" }),
     level,
     edges: (pin) => edges.get(pin) ?? [],
-    async until(pin, wanted, withinMs = 5000) {
-      for (let waitedMs = 0; level(pin) !== wanted; waitedMs += 2) {
-        if (waitedMs > withinMs) throw new Error(`pin ${pin} is ${level(pin)}, not ${wanted} after ${withinMs} ms`);
-        await new Promise((resolve) => setTimeout(resolve, 2));
-      }
-    },
+    until: (pin, wanted, withinMs) => until(`pin ${pin} ${wanted}`, () => level(pin) === wanted, withinMs),
     reset: async () => void (await order({ do: "reset" })),
     mute: async (muted) => void (await order({ do: muted ? "mute" : "unmute" })),
     unplug: async () => void (await order({ do: "unplug" })),

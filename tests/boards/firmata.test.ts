@@ -1,0 +1,176 @@
+import { afterAll, beforeAll, expect, it } from "vitest";
+import { openFirmataBoard, type PinBoard } from "../../controller/boards/firmata.ts";
+import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
+import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
+import { describeWith } from "../system/rig/tools.ts";
+import { pause, until } from "../system/rig/until.ts";
+
+/** Contacts on pins 2, 3 and 8, relays on 4 and 5 beside the contacts, 10 active low, 15 on an analog pin. */
+const WIRING = {
+  contacts: [2, 3, 8],
+  outputs: [
+    { pin: 4, restHigh: false },
+    { pin: 5, restHigh: false },
+    { pin: 10, restHigh: true },
+    { pin: 15, restHigh: false },
+  ],
+};
+const nowMs = () => performance.now();
+const high = (board: PinBoard, pin: number) => board.contact(pin).value;
+
+describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emulated ATmega328P", () => {
+  let chip: EmulatedBoard;
+  let board: PinBoard;
+
+  beforeAll(async () => {
+    chip = await startEmulatedBoard({ closed: [2] });
+    board = await openFirmataBoard("io", { kind: "firmata", port: chip.path, baud: 57_600 }, WIRING, nowMs);
+    await until("the board is ready", () => board.isReady && !board.isSilent(nowMs()), 10_000);
+  });
+
+  afterAll(async () => {
+    await board.close();
+    await chip.stop();
+  });
+
+  it("comes up with its outputs at rest and its contacts pulled up", () => {
+    expect(WIRING.contacts.map((pin) => chip.level(pin))).toEqual(["pull-up", "pull-up", "pull-up"]);
+    expect(WIRING.outputs.map(({ pin }) => chip.level(pin))).toEqual(["low", "low", "high", "low"]);
+    expect(board.describe(nowMs())[0]).toMatch(/ready \(StandardFirmata\.ino 2\.3\)/);
+  });
+
+  it("reads a closed contact low and an open one high, and sees both flip", async () => {
+    expect([2, 3, 8].map((pin) => high(board, pin))).toEqual([false, true, true]);
+    await chip.contact(3, "closed");
+    await chip.contact(8, "closed");
+    await chip.contact(2, "open");
+    await until("all have flipped", () => high(board, 2) === true && !high(board, 3) && !high(board, 8), 200);
+    await chip.contact(3, "open");
+    await until("pin 3 opened", () => high(board, 3) === true, 200);
+  });
+
+  it("samples contacts that stand still, closed or open, several times a second", async () => {
+    for (const [pin, state] of [[2, "closed"] as const, [8, "closed"] as const]) await chip.contact(pin, state);
+    await pause(100);
+    const before = WIRING.contacts.map((pin) => board.contact(pin).sample);
+    await pause(2000);
+    const counted = WIRING.contacts.map((pin, index) => board.contact(pin).sample - (before[index] as number));
+    for (const samples of counted) expect(samples).toBeGreaterThanOrEqual(8);
+    for (const pin of WIRING.contacts) expect(nowMs() - board.contact(pin).atMs).toBeLessThan(500);
+  });
+
+  it("sets one output without a twitch of any other, and keeps the pull-ups beside a closed contact", async () => {
+    await chip.contact(2, "closed");
+    await chip.contact(3, "closed");
+    board.write([{ pin: 5, high: true }]);
+    await chip.until(5, "high");
+    const others = [2, 3, 8, 5, 10, 15];
+    const edges = () => others.map((pin) => chip.edges(pin).length);
+    const before = edges();
+    for (let round = 0; round < 10; round += 1) {
+      board.write([{ pin: 4, high: round % 2 === 0 }]);
+      await pause(60);
+    }
+    expect(edges()).toEqual(before);
+    await chip.contact(2, "open");
+    await until(
+      "the contact that was closed while its port was written reads open",
+      () => high(board, 2) === true,
+      200,
+    );
+    board.write([{ pin: 5, high: false }]);
+    await chip.until(5, "low");
+  });
+
+  it("drops two outputs of a port in one go", async () => {
+    const both = (level: boolean) => board.write([4, 5].map((pin) => ({ pin, high: level })));
+    both(true);
+    await chip.until(5, "high");
+    both(false);
+    await chip.until(5, "low");
+    const [four, five] = [chip.edges(4).at(-1), chip.edges(5).at(-1)];
+    expect(four?.level).toBe("low");
+    expect(Math.abs(Number((four?.atNs ?? 0n) - (five?.atNs ?? 0n)))).toBeLessThan(1e6);
+  });
+
+  it("knows a board that falls mute, rests its outputs unheard, and takes it back when it speaks", async () => {
+    board.write([{ pin: 4, high: true }]);
+    await chip.until(4, "high");
+    await chip.mute(true);
+    await until("it is called silent", () => board.isSilent(nowMs()), CONTACT_STALE_MS);
+    await chip.until(4, "low");
+    expect(board.contact(2)).toMatchObject({ value: null, fault: "no-answer" });
+    await chip.mute(false);
+    await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()));
+    expect(board.hasRestarted).toBe(false);
+    expect(chip.level(4)).toBe("low");
+  });
+
+  it("notices a reset, says so until told to forget it, and leaves the outputs at rest", async () => {
+    board.write([
+      { pin: 4, high: true },
+      { pin: 10, high: false },
+    ]);
+    await chip.until(4, "high");
+    await chip.reset();
+    const bootedAt = chip.edges(4).length;
+    await until("the restart is noticed", () => board.hasRestarted);
+    await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()));
+    expect(WIRING.outputs.map(({ pin }) => chip.level(pin))).toEqual(["low", "low", "high", "low"]);
+    const since = chip.edges(4).slice(bootedAt);
+    expect(since.map(({ level }) => level)).not.toContain("high");
+    board.forgetRestart();
+    expect(board.hasRestarted).toBe(false);
+    await pause(500);
+    expect(board.hasRestarted).toBe(false);
+  });
+
+  it("says disconnected when the plug is pulled, and comes back by itself when it is put in", async () => {
+    board.write([{ pin: 4, high: true }]);
+    await chip.until(4, "high");
+    await chip.unplug();
+    await until("it is disconnected", () => board.contact(2).fault === "disconnected", 500);
+    expect(board.isReady).toBe(false);
+    expect(board.isSilent(nowMs())).toBe(true);
+    expect(board.describe(nowMs())[0]).toMatch(/trying again every second/);
+    await pause(1500);
+    expect(board.describe(nowMs())[0]).toMatch(/no such port/);
+    await chip.plug();
+    await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()), 10_000);
+    expect(board.contact(2).fault).toBeNull();
+    expect(WIRING.outputs.map(({ pin }) => chip.level(pin))).toEqual(["low", "low", "high", "low"]);
+    expect(chip.edges(4).at(-1)?.level).toBe("low");
+  });
+
+  it("puts its outputs at rest before it lets go of the port", async () => {
+    board.write(WIRING.outputs.map(({ pin, restHigh }) => ({ pin, high: !restHigh })));
+    await chip.until(15, "high");
+    await board.close();
+    await pause(20);
+    expect(WIRING.outputs.map(({ pin }) => chip.level(pin))).toEqual(["low", "low", "high", "low"]);
+  });
+});
+
+describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", () => {
+  it("is refused with the pin that it lacks, and switches nothing", async () => {
+    const chip = await startEmulatedBoard();
+    const wiring = { contacts: [2], outputs: [{ pin: 40, restHigh: false }] };
+    const board = await openFirmataBoard("io", { kind: "firmata", port: chip.path, baud: 57_600 }, wiring, nowMs);
+    await until("it says so", () => board.describe(nowMs())[0]?.includes("no output on pin 40") === true, 10_000);
+    expect(board.isReady).toBe(false);
+    expect(board.isSilent(nowMs())).toBe(true);
+    await board.close();
+    await chip.stop();
+  });
+
+  it("is waited for when it is not there, and closing does not wait for it", async () => {
+    const settings = { kind: "firmata", port: "/dev/no-such-port", baud: 57_600 } as const;
+    const board = await openFirmataBoard("io", settings, WIRING, nowMs);
+    await pause(50);
+    expect(board.contact(2)).toMatchObject({ value: null, fault: "disconnected", sample: 0 });
+    expect(board.describe(nowMs())[0]).toBe(
+      "Board io on /dev/no-such-port: there is no such port: is it plugged in?; trying again every second.",
+    );
+    await board.close();
+  });
+});

@@ -1,0 +1,145 @@
+import fc from "fast-check";
+import modbus from "modbus-serial";
+import { describe, expect, it } from "vitest";
+import { openFirmataBoard } from "../../controller/boards/firmata.ts";
+import { ModbusPort } from "../../controller/boards/modbus-port.ts";
+import { choosePacemakers } from "../../controller/boards/pacemaker.ts";
+import { makePortImage } from "../../controller/boards/port-image.ts";
+import type { SerialLine } from "../../controller/boards/serial-line.ts";
+import { type Pty, plugPty } from "../system/rig/pty.ts";
+import { describeWith } from "../system/rig/tools.ts";
+import { pause, until } from "../system/rig/until.ts";
+
+const bytes = (hex: string): Buffer => Buffer.from(hex.replaceAll(" ", ""), "hex");
+
+/**
+ * Slave 1, function 4, two registers from 10. The frame layout is that of "MODBUS over Serial Line V1.02" §2.5.1; the
+ * bytes were recorded from pymodbus 3.0 answering this question with 53.1 as a float, and a register that it lacks.
+ */
+const QUESTION = "01 04 00 0a 00 02 51 c9";
+const WHOLE = "01 04 04 42 54 66 66 05 a6";
+const EXCEPTION = "01 84 02 c2 c1";
+
+async function ask(...chunks: string[]): Promise<number[] | string> {
+  const asked: Buffer[] = [];
+  const line: SerialLine = {
+    isOpen: true,
+    problem: null,
+    write: (sent) => void asked.push(Buffer.from(sent)),
+    close: async () => undefined,
+  };
+  const port = new ModbusPort(() => line);
+  const client = new modbus.default(port);
+  client.setTimeout(30);
+  client.open(() => undefined);
+  const answer = new Promise<number[] | string>((resolve) => {
+    client.writeFC4(1, 10, 2, (error, result) => resolve(error ? error.message : result.data));
+  });
+  expect(asked.map((sent) => sent.toString("hex"))).toEqual([QUESTION.replaceAll(" ", "")]);
+  for (const chunk of chunks) port.take(bytes(chunk));
+  return answer;
+}
+
+describe("recorded Modbus answers", () => {
+  it("whole", async () => expect(await ask(WHOLE)).toEqual([0x4254, 0x6666]));
+  it("whole, in three pieces", async () =>
+    expect(await ask("01", "04 04 42 54 66", "66 05 a6")).toEqual([0x4254, 0x6666]));
+  it("whole after a stray byte", async () => expect(await ask(`00 ${WHOLE}`)).toEqual([0x4254, 0x6666]));
+  it("truncated", async () => expect(await ask("01 04 04 42 54")).toBe("Timed out"));
+  it("one bit wrong", async () => expect(await ask("01 04 04 42 55 66 66 05 a6")).toBe("CRC error"));
+  it("of another slave", async () => expect(await ask("02 04 04 42 54 66 66 36 a6")).toBe("Timed out"));
+  it("an exception", async () => expect(await ask(EXCEPTION)).toMatch(/^Modbus exception 2/));
+  it("garbage", async () => expect(await ask("ff fe 00 13 37 00 00 55 aa 01")).toBe("Timed out"));
+  it("absent", async () => expect(await ask()).toBe("Timed out"));
+
+  it("never a value out of noise without the right checksum", async () => {
+    await fc.assert(
+      fc.asyncProperty(fc.uint8Array({ minLength: 0, maxLength: 40 }), async (noise) => {
+        expect(typeof (await ask(Buffer.from(noise).toString("hex")))).toBe("string");
+      }),
+      { numRuns: 40 },
+    );
+  });
+});
+
+describe("the image of the ports", () => {
+  it("holds pull-ups and resting levels, and changes one pin at a time", () => {
+    const image = makePortImage(
+      [2, 8],
+      [
+        { pin: 4, restHigh: false },
+        { pin: 10, restHigh: true },
+      ],
+    );
+    expect([image.ports, image.byteOf(0), image.byteOf(1)]).toEqual([[0, 1], 0b100, 0b101]);
+    image.set(4, true);
+    image.set(10, false);
+    expect([image.byteOf(0), image.byteOf(1)]).toEqual([0b1_0100, 0b001]);
+    image.rest();
+    expect([image.byteOf(0), image.byteOf(1)]).toEqual([0b100, 0b101]);
+  });
+});
+
+describe("the pin that paces a port's reports", () => {
+  const digital = { supportedModes: [0, 1, 4], analogChannel: 127 };
+  const uno = Array.from({ length: 20 }, (_, pin) =>
+    pin < 2 ? { supportedModes: [] } : pin < 14 ? digital : { supportedModes: [0, 1, 2], analogChannel: pin - 14 },
+  );
+
+  it("is free, has no lamp, and is no analog pin where there is another", () => {
+    expect(choosePacemakers([0, 1, 2], new Set([2, 3, 8]), uno)).toEqual([
+      { port: 0, pin: 4, away: 2 },
+      { port: 1, pin: 9, away: 2 },
+      { port: 2, pin: 16, away: 3 },
+    ]);
+    expect(choosePacemakers([1], new Set([8, 9, 10, 11, 12]), uno)).toEqual([{ port: 1, pin: 14, away: 3 }]);
+  });
+
+  it("is missing where every pin is wired", () => {
+    expect(choosePacemakers([0], new Set([2, 3, 4, 5, 6, 7]), uno)).toEqual([]);
+  });
+});
+
+describeWith(["python3"], "a port on which something else speaks than a board", () => {
+  const wiring = { contacts: [2], outputs: [{ pin: 4, restHigh: false }] };
+  const nowMs = () => performance.now();
+  const HELLO = "f9 02 03 f0 79 02 03 53 00 f7";
+
+  async function withPort(speak: (pty: Pty, said: () => Buffer) => Promise<void>): Promise<void> {
+    let said = Buffer.alloc(0);
+    const pty = await plugPty(`/tmp/evenbrine-recorded-${process.pid}-${performance.now()}`, (sent) => {
+      said = Buffer.concat([said, sent]);
+    });
+    await speak(pty, () => said);
+    await pty.unplug();
+  }
+
+  it.each([
+    ["noise that names pins which do not exist", `${HELLO} f0 6e 7f 01 00 f7 f0 6a 00 01 02 03 f7 f0 6e 50 00 f7`],
+    ["a message that never ends", `${HELLO} f0 6c ${"11 ".repeat(9000)}`],
+    ["nothing but zeros", "00 ".repeat(500)],
+    ["a version cut short", "f9 02"],
+  ])("survives %s", async (_, hex) => {
+    await withPort(async (pty) => {
+      const board = await openFirmataBoard("io", { kind: "firmata", port: pty.path, baud: 57_600 }, wiring, nowMs);
+      await until("the port is open", () => board.describe(nowMs())[0]?.includes("waiting for the board") === true);
+      pty.send(bytes(hex));
+      await pause(200);
+      expect(board.isReady).toBe(false);
+      expect(board.isSilent(nowMs())).toBe(true);
+      expect(board.contact(2).value).toBeNull();
+      await board.close();
+    });
+  });
+
+  it("never tells pins anything before the board has said who it is", async () => {
+    await withPort(async (pty, said) => {
+      const board = await openFirmataBoard("io", { kind: "firmata", port: pty.path, baud: 57_600 }, wiring, nowMs);
+      await until("it asks who is there", () => said().includes(0xf9));
+      board.write([{ pin: 4, high: true }]);
+      await pause(100);
+      expect(said().some((byte) => byte >= 0x90 && byte < 0xa0)).toBe(false);
+      await board.close();
+    });
+  });
+});
