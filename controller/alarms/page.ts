@@ -3,10 +3,12 @@ import { CONDITIONS } from "./list.ts";
 
 /** `ALARMS.md`, made from the list; a test compares the two. */
 export function alarmsPage(): string {
-  const rows = CONDITIONS.map(
-    ({ id, title, priority, limit, timeToRespond }) =>
-      `| [${title}](#${id}) | ${priority} | ${limit} | ${timeToRespond.replace(/\.$/, "")} |`,
-  );
+  const rows = CONDITIONS.map(({ id, title, priority, limit, timeToRespond }) => [
+    `[${title}](#${id})`,
+    priority,
+    limit,
+    timeToRespond.replace(/\.$/, ""),
+  ]);
   return `${[
     "# Alarms",
     "",
@@ -14,14 +16,20 @@ export function alarmsPage(): string {
     "",
     "An alarm says that somebody should do something in time. The trips that cannot wait for a person act by themselves; the alarm only tells of them. This is not a certified safety device: keep the heater's own thermostat, a high float wired in series with the pump, and a reservoir no larger than the box can take. Unplug before hands go in, and leave mains work to a licensed electrician under your local code.",
     "",
-    "The state model is that of ANSI/ISA-18.2 and IEC 62682: *active* and *acknowledged* are remembered apart, with latch, shelving (at most 8 h), suppression by design and out of service. The limits in words are those of the settings as they come.",
+    "The state model is that of ANSI/ISA-18.2 and IEC 62682: _active_ and _acknowledged_ are remembered apart, with latch, shelving (at most 8 h), suppression by design and out of service. The limits in words are those of the settings as they come.",
     "",
-    "| Alarm | Priority | Stands when | Time to respond |",
-    "| --- | --- | --- | --- |",
-    ...rows,
+    ...table(["Alarm", "Priority", "Stands when", "Time to respond"], rows),
     "",
     ...CONDITIONS.flatMap(section),
   ].join("\n")}\n`.replace(/\n+$/, "\n");
+}
+
+/** Columns of even width, as the formatter wants them. */
+function table(head: readonly string[], rows: readonly (readonly string[])[]): string[] {
+  const widths = head.map((_, column) => Math.max(...[head, ...rows].map((row) => (row[column] as string).length)));
+  const line = (row: readonly string[]) =>
+    `| ${row.map((cell, column) => cell.padEnd(widths[column] as number)).join(" | ")} |`;
+  return [line(head), line(widths.map((width) => "-".repeat(width))), ...rows.map(line)];
 }
 
 function section(condition: Condition): string[] {

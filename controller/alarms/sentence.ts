@@ -29,10 +29,15 @@ function alarmSentence(worst: AlarmStatus, others: number, record: ScanRecord, s
   const { title } = condition;
   const detail = worst.active ? detailAfter(condition, record, settings) : "";
   const [firstThing = ""] = condition.whatToDo.split(/(?<=\.) /);
-  const gone =
-    worst.state === "latched" ? " The cause is gone; look at the water, then clear the lock." : ` ${firstThing}`;
-  return longestThatFits([`${title}${detail}.${gone}${more}`, `${title}${detail}.${more}`, `${title}.${more}`]);
+  const now = worst.active ? firstThing : (GONE[worst.state] ?? firstThing);
+  return longestThatFits([`${title}${detail}. ${now}${more}`, `${title}${detail}.${more}`, `${title}.${more}`]);
 }
+
+/** An alarm that is held although its cause is gone. */
+const GONE: Partial<Record<AlarmStatus["state"], string>> = {
+  unacknowledged: "The cause is gone: look at the water, then acknowledge it.",
+  latched: "The cause is gone: look at the water, then clear the lock.",
+};
 
 function detailAfter(condition: Condition, record: ScanRecord, settings: Settings): string {
   const detail = condition.detail(record, settings);

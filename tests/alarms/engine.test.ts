@@ -265,6 +265,12 @@ describe("suppression by design", () => {
     expect(story.last.alarms).toEqual([]);
   });
 
+  it("on return a latched alarm is told anew, though its cause has gone", () => {
+    const story = new Story().run(["latching"], 1_000).scan(["latching"], 250, { ack: ["latching"] });
+    story.run(["latching"], 5_000, { suppressed: ["latching"] }).run([], 250);
+    expect(story.last.alarms).toMatchObject([{ id: "latching", state: "unacknowledged", active: false }]);
+  });
+
   it("never hides a lockout", () => {
     const both = { suppressed: ["latching"], locked: ["latching"] };
     const story = new Story().run(["latching"], 5_000, { suppressed: ["latching"] }).scan(["latching"], 250, both);
@@ -327,6 +333,14 @@ describe("first-up", () => {
     const story = new Story(LATER).scan(["c"], 250).scan(["c"], 250, { ack: ["all"] });
     expect(first(story)).toBe("c");
     expect(first(story.scan(["a", "c"], 250))).toBe("a");
+  });
+
+  it("does not wait for an alarm that is hidden", () => {
+    const story = new Story(LATER).scan(["c"], 250).scan(["b", "c"], 250, { ack: ["c"] });
+    const hide = { suppressed: ["b"] };
+    expect(first(story)).toBe("b");
+    expect(first(story.scan(["b", "c"], 250, hide))).toBe("c");
+    expect(first(story.scan(["a", "b", "c"], 250, hide))).toBe("a");
   });
 
   it("passes to the longest that stands when it is normal", () => {

@@ -109,7 +109,12 @@ describe("the sentence on how the box is doing", () => {
     [
       "latched, cause gone",
       say({}, [standing("floor-wet", "latched")]),
-      "Water on the floor. The cause is gone; look at the water, then clear the lock.",
+      "Water on the floor. The cause is gone: look at the water, then clear the lock.",
+    ],
+    [
+      "held, cause gone, nobody looked",
+      say({}, [{ ...standing("floor-wet"), active: false }]),
+      "Water on the floor. The cause is gone: look at the water, then acknowledge it.",
     ],
     [
       "suppressed alarms say nothing",
