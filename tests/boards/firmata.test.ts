@@ -125,6 +125,28 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     expect(board.hasRestarted).toBe(false);
   });
 
+  it("takes a version that nobody asked for as a reset, before any report is missing", async () => {
+    board.write([{ pin: 4, high: true }]);
+    await chip.until(4, "high");
+    await chip.inject([0xf9, 2, 3]);
+    await chip.until(4, "low", 300);
+    await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()));
+    expect(board.hasRestarted).toBe(true);
+    board.forgetRestart();
+  });
+
+  it("survives noise that names pins which do not exist, and goes on", async () => {
+    await chip.inject([0xf0, 0x6e, 0x7f, 1, 0, 0xf7, 0xe5, 0xf0, 0x6a, ...Array(40).fill(3), 0xf7, 0x00, 0xff, 0x95]);
+    await until(
+      "it samples again",
+      (
+        (before) => () =>
+          board.contact(2).sample > before + 3
+      )(board.contact(2).sample),
+    );
+    expect(board.describe(nowMs())[0]).toMatch(/ready/);
+  });
+
   it("says disconnected when the plug is pulled, and comes back by itself when it is put in", async () => {
     board.write([{ pin: 4, high: true }]);
     await chip.until(4, "high");

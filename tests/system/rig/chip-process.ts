@@ -8,6 +8,7 @@ import { type Pty, plugPty } from "./pty.ts";
 
 export type ToChip =
   | { readonly do: "contact"; readonly pin: number; readonly closed: boolean; readonly id: number }
+  | { readonly do: "inject"; readonly bytes: readonly number[]; readonly id: number }
   | { readonly do: "reset" | "unplug" | "plug" | "mute" | "unmute"; readonly id: number };
 
 export type FromChip =
@@ -46,6 +47,7 @@ async function obey(message: ToChip): Promise<void> {
     else closed.delete(message.pin);
     chip.contact(message.pin, message.closed);
   }
+  if (message.do === "inject") pty?.send(Uint8Array.from(message.bytes));
   if (message.do === "reset") boot();
   if (message.do === "mute" || message.do === "unmute") muted = message.do === "mute";
   if (message.do === "plug") {

@@ -35,6 +35,8 @@ export interface EmulatedBoard {
   until(pin: number, level: PinLevel, withinMs?: number): Promise<void>;
   /** The reset button: all pins as at power-on, the firmware starts anew, the tty stays. */
   reset(): Promise<void>;
+  /** Bytes that arrive as if the board had sent them. */
+  inject(bytes: readonly number[]): Promise<void>;
   /** The chip goes on, but nothing that it says arrives. */
   mute(muted: boolean): Promise<void>;
   unplug(): Promise<void>;
@@ -64,6 +66,7 @@ export async function startEmulatedBoard({
     edges: (pin) => edges.get(pin) ?? [],
     until: (pin, wanted, withinMs) => until(`pin ${pin} ${wanted}`, () => level(pin) === wanted, withinMs),
     reset: async () => void (await order({ do: "reset" })),
+    inject: async (bytes) => void (await order({ do: "inject", bytes })),
     mute: async (muted) => void (await order({ do: muted ? "mute" : "unmute" })),
     unplug: async () => void (await order({ do: "unplug" })),
     plug: async () => void (await order({ do: "plug" })),
