@@ -22,26 +22,34 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const { elapsedMs } = facts;
   // With the return pump seen stopped the chamber rises by itself, and in a hold hands make waves: neither latches.
   const judged = !facts.holding && facts.levelSettled && facts.returnPump.position !== "off";
-  const highWet = mayBeWet(facts.high);
+  // Unknown blocks as surely as wet does, but only water that was seen latches: a stale input clears by itself.
+  const highWet = facts.high.position === "on";
   const touched = judged && highWet && memory.highWasDry;
   const touchesMs = drain(memory.touchesMs, facts.creditMs);
   return {
     highWetMs: judged && highWet ? Math.min(plan.highFloatLatchMs, memory.highWetMs + elapsedMs) : memory.highWetMs,
     highWasDry: facts.high.position === "off" || (memory.highWasDry && !(judged && highWet)),
     touchesMs: touched ? addEvent(touchesMs, plan.hourMs) : touchesMs,
-    floorWetMs: mayBeWet(facts.floor) ? Math.min(plan.floorLatchMs, memory.floorWetMs + elapsedMs) : memory.floorWetMs,
+    floorWetMs:
+      facts.floor.position === "on" ? Math.min(plan.floorLatchMs, memory.floorWetMs + elapsedMs) : memory.floorWetMs,
     contradictionMs: contradictionAfter(memory, facts, plan, judged),
     ...watchUnordered(memory, facts, plan, judged),
   };
 }
 
 function contradictionAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, judged: boolean): number {
-  if (contradicts(facts) && judged) {
+  if (isSeenContradiction(facts) && judged) {
     return Math.min(plan.contradictionLatchMs, memory.contradictionMs + facts.elapsedMs);
   }
   // An unknown float proves no agreement: only floats that are known and agree give the time back.
   const agree = facts.working.position !== "unknown" && facts.high.position === "off";
   return agree ? drain(memory.contradictionMs, facts.creditMs) : memory.contradictionMs;
+}
+
+/** As `contradicts`, of positions that are both known. */
+function isSeenContradiction({ working, high, low }: TopOffFacts): boolean {
+  if (high.position === "on" && working.position === "off") return true;
+  return low.position === "off" && working.position === "on";
 }
 
 /** Rose from surely low to full, held, and nothing was poured: once may be a hand with a jug, twice running is not. */
