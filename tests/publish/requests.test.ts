@@ -1,0 +1,172 @@
+import { describe, expect, it } from "vitest";
+import { topicMatches } from "../../controller/publish/client.ts";
+import { createIntake, type MessageClient } from "../../controller/publish/index.ts";
+import { packetMeasure } from "../../controller/publish/packet-limit.ts";
+import { readRequest } from "../../controller/publish/request-schema.ts";
+import { MOST_REMEMBERED } from "../../controller/publish/requests.ts";
+import type { HoldRequest } from "../../shared/contract/index.ts";
+
+describe("a request as it came over the network", () => {
+  it.each([
+    ["hold", '{"id":"a1","minutes":30}', { minutes: 30 }],
+    ["end-hold", '{"id":"a1"}', { answer: null }],
+    ["end-hold", '{"id":"a1","answer":"evaporation"}', { answer: "evaporation" }],
+    ["acknowledge", '{"id":"a1","alarm":"all"}', { alarm: "all" }],
+    ["clear", '{"id":"a1","machine":"heat","occurrence":2}', { machine: "heat", occurrence: 2 }],
+    ["hand-test", '{"id":"a1","salinity":35.2}', { salinity: 35.2 }],
+    ["refill", '{"id":"a1","litres":8}', { litres: 8 }],
+  ])("%s %s is read", (kind, payload, expected) => {
+    expect(readRequest(kind, payload)).toEqual({ request: { kind, id: "a1", at: "network", ...expected } });
+  });
+
+  it.each([
+    ["hold", "", "", /^The request is not JSON\. It looks like \{"id":"a1","minutes":30\}\.$/],
+    ["hold", "{", "", /not JSON/],
+    ["hold", "null", "", /^The request is wrong: /],
+    ["hold", "[]", "", /^The request is wrong: /],
+    ["hold", '{"id":"a1"}', "a1", /^Its field "minutes" is wrong: /],
+    ["hold", '{"id":"a1","minutes":0}', "a1", /"minutes"/],
+    ["hold", '{"id":"a1","minutes":241}', "a1", /"minutes"/],
+    ["hold", '{"id":"a1","minutes":"30"}', "a1", /"minutes"/],
+    ["hold", '{"id":"a1","minutes":1e999}', "a1", /"minutes"/],
+    ["hold", '{"id":"","minutes":30}', "", /^Its field "id" is wrong: 1 to 64 characters/],
+    ["hold", `{"id":"${"a".repeat(65)}","minutes":30}`, "", /"id"/],
+    ["hold", '{"id":7,"minutes":30}', "", /"id"/],
+    ["hold", '{"id":"a1","minutes":30,"at":"tank"}', "a1", /^It has no field called "at"\./],
+    ["clear", '{"id":"a1","machine":"pump","occurrence":1}', "a1", /"machine"/],
+    ["clear", '{"id":"a1","machine":"heat","occurrence":1.5}', "a1", /"occurrence"/],
+    ["hand-test", '{"id":"a1","salinity":43}', "a1", /"salinity"/],
+    ["refill", '{"id":"a1","litres":-1}', "a1", /"litres"/],
+    ["holdd", '{"id":"a1"}', "", /^There is no request called "holdd": hold, end-hold/],
+    ["__proto__", "{}", "", /^There is no request called/],
+  ])("%s %s is refused with a reason", (kind, payload, id, why) => {
+    expect(readRequest(kind, payload)).toMatchObject({ request: null, id });
+    expect(readRequest(kind, payload)).toMatchObject({ why: expect.stringMatching(why) });
+  });
+});
+
+/** A client without a broker, which records what goes out and lets a test bring something in. */
+function fakeClient(showsRetained: boolean) {
+  const out: [topic: string, payload: string, retain: boolean][] = [];
+  let take: Parameters<MessageClient["subscribe"]>[1] = () => undefined;
+  const client: MessageClient = {
+    showsRetained,
+    connected: () => true,
+    onConnect: (listener) => listener(),
+    publish: (...message) => out.push(message) > 0,
+    subscribe: (_, taker) => {
+      take = taker;
+    },
+    close: () => Promise.resolve(),
+  };
+  const arrive = (payload: string, retained = false, kind = "hold") =>
+    take({ topic: `homie/5/reef-box/request/${kind}/set`, payload, retained });
+  return { client, out, arrive };
+}
+
+const hold = (id: string): string => JSON.stringify({ id, minutes: 30 });
+const SET = "homie/5/reef-box/request/hold/set";
+
+describe("the intake", () => {
+  it("clears the topic of a retained request and refuses it by its id, readable or not", () => {
+    const { client, out, arrive } = fakeClient(true);
+    const intake = createIntake(client, "reef-box");
+    arrive(hold("a1"), true);
+    arrive("garbage", true);
+    arrive("", true);
+    expect(intake.take()).toEqual([]);
+    expect(out.filter(([topic]) => topic === SET)).toEqual([
+      [SET, "", true],
+      [SET, "", true],
+    ]);
+    const told = out.filter(([topic]) => topic !== SET).map(([, payload]) => JSON.parse(payload));
+    expect(told.map(({ id, accepted }) => [id, accepted])).toEqual([
+      ["a1", false],
+      ["", false],
+    ]);
+  });
+
+  it("clears the topic after every request where the broker does not show what was retained", () => {
+    const { client, out, arrive } = fakeClient(false);
+    const intake = createIntake(client, "reef-box");
+    arrive(hold("a1"));
+    arrive("");
+    expect(intake.take()).toHaveLength(1);
+    expect(out).toEqual([[SET, "", true]]);
+  });
+
+  it("answers an empty request where it can be told from a cleared topic", () => {
+    const { client, out, arrive } = fakeClient(true);
+    createIntake(client, "reef-box");
+    arrive("");
+    expect(out.map(([, payload]) => JSON.parse(payload))).toMatchObject([{ id: "", accepted: false }]);
+  });
+
+  it("answers a request that is far too long without reading it", () => {
+    const { client, out, arrive } = fakeClient(true);
+    createIntake(client, "reef-box");
+    arrive(`{"id":"a1","minutes":30,"x":"${"y".repeat(5_000)}"}`);
+    expect(out.map(([, payload]) => JSON.parse(payload))).toEqual([
+      { id: "", accepted: false, why: "The request is too long." },
+    ]);
+  });
+
+  it("remembers a bounded number of outcomes", () => {
+    const { client, out, arrive } = fakeClient(true);
+    const intake = createIntake(client, "reef-box");
+    for (let number = 0; number <= MOST_REMEMBERED; number += 1) {
+      intake.answer([{ id: `a${number}`, accepted: true, why: "Done." }]);
+    }
+    out.length = 0;
+    arrive(hold("a1"));
+    expect(intake.take()).toEqual([]);
+    expect(out).toHaveLength(1);
+    arrive(hold("a0"));
+    expect(intake.take()).toHaveLength(1);
+  });
+
+  it("takes a request from the controller's own terminal as it is", () => {
+    const { client } = fakeClient(true);
+    const intake = createIntake(client, "reef-box");
+    const request: HoldRequest = { kind: "hold", id: "t1", at: "tank", minutes: 30 };
+    expect(intake.offer(request)).toBe(true);
+    expect(intake.take()).toEqual([request]);
+  });
+});
+
+// MQTT Version 3.1.1 (OASIS, 29 October 2014), section 4.7.1: the examples given there.
+describe("a topic filter", () => {
+  it.each([
+    ["sport/tennis/player1/#", "sport/tennis/player1", true],
+    ["sport/tennis/player1/#", "sport/tennis/player1/score/wimbledon", true],
+    ["sport/tennis/+", "sport/tennis/player1", true],
+    ["sport/tennis/+", "sport/tennis/player1/ranking", false],
+    ["sport/+", "sport", false],
+    ["sport/+", "sport/", true],
+    ["+", "/finance", false],
+    ["/+", "/finance", true],
+    ["+/+", "/finance", true],
+  ])("%s and %s: %s", (filter, topic, expected) => {
+    expect(topicMatches(filter, topic)).toBe(expected);
+  });
+});
+
+// The same standard, section 2.2.3, table 2.4: the remaining length in one to four bytes.
+describe("the measure of packets", () => {
+  const packet = (length: number[], body: number) => Buffer.concat([Buffer.of(0x30, ...length), Buffer.alloc(body)]);
+
+  it.each([
+    ["127 in one byte", [0x7f], 127, 127, true],
+    ["128 in two bytes", [0x80, 0x01], 128, 128, true],
+    ["16,384 in three bytes", [0x80, 0x80, 0x01], 16_384, 16_384, true],
+    ["one more than allowed", [0x81, 0x80, 0x01], 0, 16_384, false],
+    ["268,435,455 announced", [0xff, 0xff, 0xff, 0x7f], 0, 65_536, false],
+    ["a length in five bytes", [0x80, 0x80, 0x80, 0x80, 0x01], 0, 2 ** 40, false],
+  ])("%s", (_, length, body, most, expected) => {
+    const bytes = packet(length, body);
+    expect(packetMeasure(most)(bytes)).toBe(expected);
+    const byteByByte = packetMeasure(most);
+    expect([...bytes].every((byte) => byteByByte(Buffer.of(byte)))).toBe(expected);
+    if (expected) expect(packetMeasure(most)(Buffer.concat([bytes, bytes, bytes]))).toBe(true);
+  });
+});
