@@ -6,6 +6,7 @@ const require = createRequire(import.meta.url);
 const leftOut = (name: string): string => join(import.meta.dirname, "incoming/left-out", name);
 /** The npm package of a name that Node also has as a built-in module; the trailing slash tells them apart. */
 const npmPackage = (name: string): string => require.resolve(`${name}/`);
+const processPackage = join(dirname(npmPackage("process")), "browser.js");
 
 /**
  * The MQTT client is built from its own modules instead of its ready-made browser bundle: that one carries TCP, TLS,
@@ -22,7 +23,7 @@ export default defineConfig({
       { find: /^buffer$/, replacement: npmPackage("buffer") },
       { find: /^events$/, replacement: npmPackage("events") },
       { find: /^string_decoder\/$/, replacement: npmPackage("string_decoder") },
-      { find: /^process\/$/, replacement: join(dirname(npmPackage("process")), "browser.js") },
+      { find: /^process\/$/, replacement: processPackage },
     ],
   },
   build: {
@@ -33,5 +34,7 @@ export default defineConfig({
     // A page that may be served under a strict content policy carries no data: addresses.
     assetsInlineLimit: 0,
     reportCompressedSize: false,
+    // The client's streams were written for Node and expect its `process` to be there.
+    rolldownOptions: { transform: { inject: { process: processPackage } } },
   },
 });

@@ -6,8 +6,8 @@ export function PriorityMark({ priority }: { priority: AlarmPriority }) {
     <svg class={`mark mark-${priority}`} viewBox="0 0 20 20" aria-hidden="true" focusable="false">
       {priority === "high" && <path d="M10 1 L19.5 18.5 L0.5 18.5 Z" />}
       {priority === "medium" && <path d="M10 0.5 L19.5 10 L10 19.5 L0.5 10 Z" />}
-      {priority === "low" && <path d="M1 5 h18 v10 h-18 Z" />}
-      <text x="10" y={priority === "high" ? 16.5 : 14.5} text-anchor="middle">
+      {priority === "low" && <path d="M1 3 h18 v14 h-18 Z" />}
+      <text x="10" y={priority === "high" ? 16.5 : 15} text-anchor="middle">
         {priority === "high" ? "!" : priority === "medium" ? "!" : "i"}
       </text>
     </svg>

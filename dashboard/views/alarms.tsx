@@ -17,9 +17,7 @@ export function Alarms({ box }: { box: Box }) {
   return (
     <section class="alarms" aria-labelledby="alarms-title" data-standing={standing.length}>
       <h2 id="alarms-title">Alarms</h2>
-      {standing.length === 0 && (
-        <p class="calm">{box.fresh.value ? "No alarm stands." : "No alarm stood at the last word."}</p>
-      )}
+      {standing.length === 0 && <p class="calm">{calmWords(box)}</p>}
       <ul class="alarm-list">
         {standing.map((alarm) => (
           <AlarmCard
@@ -42,6 +40,14 @@ export function Alarms({ box }: { box: Box }) {
       )}
     </section>
   );
+}
+
+/** Silence about an alarm is not the news that it does not stand. */
+function calmWords(box: Box): string {
+  const known = box.tank.alarms;
+  const untold = known.filter(({ id }) => box.text(`alarm-${id}`, "state") === "").length;
+  if (untold > 0) return `The controller has said nothing yet about ${untold} of its ${known.length} alarms.`;
+  return box.fresh.value ? "No alarm stands." : "No alarm stood at the last word.";
 }
 
 interface ShownAlarm {

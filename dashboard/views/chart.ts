@@ -53,7 +53,7 @@ function optionsFor(
   return {
     width: widthOf(place),
     height: HEIGHT_PX,
-    padding: [8, 8, 0, 0],
+    padding: [8, 22, 0, 0],
     legend: { show: false },
     cursor: { show: false },
     scales: {

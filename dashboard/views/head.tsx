@@ -52,7 +52,8 @@ function Silence({ box }: { box: Box }) {
   // The page's own clock says how long ago that was only on real water; simulated time has no other clock.
   const ageMs = wordMs === null || box.isRehearsal ? null : Date.now() - wordMs;
   const link = box.link.value;
-  if (wordMs === null && link === "connecting") return <p class="silence">Connecting to the controller…</p>;
+  if (wordMs === null && link === "connecting")
+    return <p class="silence">Connecting to the controller… {box.trouble.value}</p>;
   return (
     <p class="silence">
       <strong>

@@ -56,8 +56,10 @@ function TankPage({ box }: { box: Box }) {
         <SilenceMark box={box} />
         <Alarms box={box} />
         <Tank box={box} />
-        <Water box={box} />
-        <Hands box={box} />
+        <div class="beside">
+          <Water box={box} />
+          <Hands box={box} />
+        </div>
         <Trend box={box} />
         <Workings box={box} />
         <Entries box={box} />

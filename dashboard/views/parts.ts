@@ -1,7 +1,8 @@
 import type { Box } from "../incoming/box.ts";
 import { readBoolean, readNumber, readOneOf, readSentence } from "../incoming/payload.ts";
+import { levelSentence, type ShownLevel } from "../pieces/level-words.ts";
 import { doubtWords, valueWords } from "../pieces/words.ts";
-import { levelSentence, readLevel, type ShownLevel } from "./water.tsx";
+import { readLevel } from "./water.tsx";
 
 /** The parts of the box as they are drawn and said. */
 export interface ShownParts {

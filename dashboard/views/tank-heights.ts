@@ -1,4 +1,4 @@
-import type { ShownLevel } from "./water.tsx";
+import type { ShownLevel } from "../pieces/level-words.ts";
 
 /** Where things stand in the drawing, in its own units, downwards. */
 export const GLASS = { top: 36, bottom: 206 } as const;

@@ -1,6 +1,7 @@
+import { useSignal } from "@preact/signals";
 import type { Box } from "../incoming/box.ts";
 import { valueWords } from "../pieces/words.ts";
-import { partLines, readParts, type ShownParts } from "./parts.ts";
+import { type PartLine, partLines, readParts, type ShownParts } from "./parts.ts";
 import { CHAMBER, drawnLevel, GLASS, type Heights, heightOfMm, RESERVOIR } from "./tank-heights.ts";
 
 /** The tank in cross-section, and the same in words. */
@@ -33,18 +34,39 @@ export function Tank({ box }: { box: Box }) {
           </text>
         )}
       </svg>
-      <dl class="parts">
-        {lines.map(({ name, words: line, isAbnormal }) => (
-          <div key={name} class={isAbnormal ? "abnormal" : ""}>
-            <dt>{name}</dt>
-            <dd>
-              {isAbnormal && <span aria-hidden="true">▲ </span>}
-              {line}
-            </dd>
-          </div>
-        ))}
-      </dl>
+      <PartsInWords lines={lines} />
     </section>
+  );
+}
+
+/** What is abnormal stands in sight; the rest is there for whoever asks. */
+function PartsInWords({ lines }: { lines: readonly PartLine[] }) {
+  const isOpen = useSignal(false);
+  const list = (some: readonly PartLine[]) => (
+    <dl class="parts">
+      {some.map(({ name, words, isAbnormal }) => (
+        <div key={name} class={isAbnormal ? "abnormal" : ""}>
+          <dt>{name}</dt>
+          <dd>
+            {isAbnormal && <span aria-hidden="true">▲ </span>}
+            {words}
+          </dd>
+        </div>
+      ))}
+    </dl>
+  );
+  const abnormal = lines.filter(({ isAbnormal }) => isAbnormal);
+  const others = lines.filter(({ isAbnormal }) => !isAbnormal);
+  return (
+    <>
+      {abnormal.length > 0 && list(abnormal)}
+      {others.length > 0 && (
+        <details class="others" open={isOpen.value} onToggle={(event) => (isOpen.value = event.currentTarget.open)}>
+          <summary>{abnormal.length > 0 ? "The other parts in words" : "Every part in words"}</summary>
+          {list(others)}
+        </details>
+      )}
+    </>
   );
 }
 
@@ -131,7 +153,7 @@ function LastChamber({ parts, heights }: { parts: ShownParts; heights: Heights }
         {estimate !== null && <path class="estimate" d={`M${left} ${estimate} H${right}`} />}
       </g>
       {solidTop === null && bandTop === null && (
-        <text class="label abnormal-text" x={(left + right) / 2} y="168" text-anchor="middle">
+        <text class="label abnormal-text" x={(left + right) / 2 - 10} y="190" text-anchor="middle">
           level ?
         </text>
       )}
@@ -158,18 +180,21 @@ function ReturnPump({ parts }: { parts: ShownParts }) {
   const words = { running: "", stopped: "stopped", unknown: "?", "not-fitted": "" }[parts.returnPump];
   return (
     <g>
-      <path class="pipe" d="M300 184 V44 Q300 40 296 40 H176 Q172 40 172 44 V58" />
+      <path class="pipe" d="M308 184 V44 Q308 40 304 40 H176 Q172 40 172 44 V58" />
       <path class="pipe-arrow" d="M168 52 L172 60 L176 52" />
-      <circle class="pump" cx="300" cy="190" r="9" />
-      <path class="pump-blade" d="M295 195 L300 183 L305 195 Z" />
+      <circle class="pump" cx="305" cy="192" r="9" />
+      <path class="pump-blade" d="M300 197 L305 185 L310 197 Z" />
       {words !== "" && (
-        <text class="label abnormal-text" x="287" y="206" text-anchor="end">
+        <text class="label abnormal-text" x="292" y="200" text-anchor="end">
           {words}
         </text>
       )}
     </g>
   );
 }
+
+/** Where the floats hang in the last chamber. */
+const STEM = 256;
 
 interface FloatProps {
   y: number;
@@ -182,15 +207,14 @@ interface FloatProps {
 function Float({ y, word, isUp, isAbnormal }: FloatProps) {
   if (word === "not-fitted") return null;
   const isUnknown = word === "unknown";
-  const x = CHAMBER.left;
+  const x = STEM;
   return (
     <g class={`float ${isUp ? "is-up" : ""} ${isUnknown ? "is-unknown" : ""} ${isAbnormal ? "is-abnormal" : ""}`}>
-      <path class="bracket" d={`M${x} ${y} H${x + 7}`} />
-      <g transform={`rotate(${isUnknown ? 22 : isUp ? 0 : 48} ${x + 7} ${y})`}>
-        <rect x={x + 7} y={y - 4} width="17" height="8" rx="4" />
+      <g transform={`rotate(${isUnknown ? 22 : isUp ? 0 : 48} ${x} ${y})`}>
+        <rect x={x} y={y - 4} width="18" height="8" rx="4" />
       </g>
-      <text class="label label-strong" x={x + 28} y={y + 4}>
-        {isUnknown ? "?" : word}
+      <text class="label label-strong" x={x + 22} y={y + 4}>
+        {isUnknown ? "?" : word === "covered" ? "wet" : word}
         {isAbnormal && "!"}
       </text>
     </g>

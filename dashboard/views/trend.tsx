@@ -1,6 +1,14 @@
 import { effect, type ReadonlySignal, type Signal, useComputed, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { columnsFromHistory, emptyColumns, since, summarise, type TrendColumns, withLive } from "../columns/columns.ts";
+import {
+  columnsFromHistory,
+  emptyColumns,
+  since,
+  summarise,
+  type TrendColumns,
+  type TrendSummary,
+  withLive,
+} from "../columns/columns.ts";
 import type { Box } from "../incoming/box.ts";
 import { fetchHistory } from "../incoming/fetched.ts";
 import { readQuantity } from "../incoming/quantity.ts";
@@ -191,42 +199,31 @@ function SummaryTable({
 }) {
   const newestMs = box.boxNowMs.value;
   const fromMs = (newestMs ?? 0) - range.value.hours * HOUR_MS;
-  const row = (channel: Channel, name: string) => {
-    const summary = summarise(since(columns.value[channel], fromMs));
-    if (summary === null)
-      return (
-        <tr>
-          <th scope="row">{name}</th>
-          <td colSpan={4}>nothing measured in this time</td>
-        </tr>
-      );
-    return (
-      <tr>
-        <th scope="row">{name}</th>
-        <td>
-          {valueWords(summary.latest, 1)} <small>at {timeWords(summary.latestAtMs, newestMs)}</small>
-        </td>
-        <td>{valueWords(summary.lowest, 1)}</td>
-        <td>{valueWords(summary.highest, 1)}</td>
-        <td>{summary.gaps === 0 ? "none" : summary.gaps}</td>
-      </tr>
-    );
-  };
+  const summaries = CHANNELS.map((channel) => summarise(since(columns.value[channel], fromMs)));
+  const row = (name: string, words: (summary: TrendSummary) => string) => (
+    <tr>
+      <th scope="row">{name}</th>
+      {CHANNELS.map((channel, n) => {
+        const summary = summaries[n] ?? null;
+        return <td key={channel}>{summary === null ? "nothing measured" : words(summary)}</td>;
+      })}
+    </tr>
+  );
   return (
     <table class="summary">
       <caption class="for-readers">The trend in numbers</caption>
       <thead>
         <tr>
           <td />
-          <th scope="col">latest</th>
-          <th scope="col">lowest</th>
-          <th scope="col">highest</th>
-          <th scope="col">breaks</th>
+          <th scope="col">temperature, °C</th>
+          <th scope="col">salinity</th>
         </tr>
       </thead>
       <tbody>
-        {row("temperature", "Temperature, °C")}
-        {row("salinity", "Salinity")}
+        {row("latest", ({ latest, latestAtMs }) => `${valueWords(latest, 1)} at ${timeWords(latestAtMs, newestMs)}`)}
+        {row("lowest", ({ lowest }) => valueWords(lowest, 1))}
+        {row("highest", ({ highest }) => valueWords(highest, 1))}
+        {row("breaks", ({ gaps }) => (gaps === 0 ? "none" : String(gaps)))}
       </tbody>
     </table>
   );

@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import type { Box } from "../incoming/box.ts";
 import { readNumber, readOneOf } from "../incoming/payload.ts";
 import { readQuantity, type ShownQuantity } from "../incoming/quantity.ts";
+import { LEVEL_WORDS, levelSentence, type ShownLevel } from "../pieces/level-words.ts";
 import { QualityMark } from "../pieces/marks.tsx";
 import { ageWords, doubtWords, timeWords, uncertaintyWords, valueWords } from "../pieces/words.ts";
 
@@ -113,14 +114,6 @@ function SpecificGravity({ box }: { box: Box }) {
   );
 }
 
-const LEVEL_WORDS = {
-  low: "low",
-  "at-mark": "at its mark",
-  high: "high",
-  contradiction: "contradictory",
-  unknown: "unknown",
-} as const;
-
 function LevelWords({ box }: { box: Box }) {
   const level = readLevel(box);
   const quality = level.state === "unknown" ? "unknown" : level.state === "contradiction" ? "bad" : "good";
@@ -135,7 +128,10 @@ function LevelWords({ box }: { box: Box }) {
       <h3>Level</h3>
       <p class="value">
         {!box.fresh.value && level.state !== "unknown" && <span class="was">was </span>}
-        <span class="number">{LEVEL_WORDS[level.state]}</span>
+        <span class="number">
+          {level.state === "high" && <span aria-hidden="true">▲ </span>}
+          {LEVEL_WORDS[level.state]}
+        </span>
       </p>
       <p class="quality">
         <QualityMark quality={quality} />
@@ -146,13 +142,6 @@ function LevelWords({ box }: { box: Box }) {
   );
 }
 
-export interface ShownLevel {
-  readonly state: keyof typeof LEVEL_WORDS;
-  readonly fromMm: number | null;
-  readonly toMm: number | null;
-  readonly estimateMm: number | null;
-}
-
 export function readLevel(box: Box): ShownLevel {
   const known = Object.keys(LEVEL_WORDS) as (keyof typeof LEVEL_WORDS)[];
   return {
@@ -161,24 +150,4 @@ export function readLevel(box: Box): ShownLevel {
     toMm: readNumber(box.text("level", "to-mm")),
     estimateMm: readNumber(box.text("level", "estimate-mm")),
   };
-}
-
-export function levelSentence({ state, fromMm, toMm, estimateMm }: ShownLevel): string {
-  if (state === "unknown") return "no float can be trusted";
-  if (state === "contradiction") return "the floats contradict each other";
-  const bounds =
-    fromMm !== null && toMm !== null
-      ? `between ${markWords(fromMm)} and ${markWords(toMm)}`
-      : fromMm !== null
-        ? `not below ${markWords(fromMm)}`
-        : toMm !== null
-          ? `not above ${markWords(toMm)}`
-          : "no bounds known";
-  return estimateMm === null ? bounds : `${bounds}; by the ledger about ${markWords(estimateMm)}`;
-}
-
-function markWords(mm: number): string {
-  const whole = Math.round(mm);
-  if (whole === 0) return "the mark";
-  return `${Math.abs(whole)} mm ${whole > 0 ? "above" : "below"} it`;
 }

@@ -1,0 +1,511 @@
+import type { Browser, BrowserContextOptions, Locator, Page } from "playwright-core";
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { REASONS } from "../../shared/contract/reasons.ts";
+import { describeWith } from "../system/rig/tools.ts";
+import { axeViolations, buildSite, gzipSizes, openBrowser, tabTo } from "./browser.ts";
+import {
+  type MadeController,
+  type MadeTank,
+  makeController,
+  measured,
+  standingAlarm,
+  wavyHistory,
+} from "./made-controller.ts";
+
+describeWith(["chromium"], "the page in a real browser", () => {
+  let browser: Browser;
+  let site: Awaited<ReturnType<typeof buildSite>>;
+  const toClose: (() => Promise<unknown>)[] = [];
+
+  beforeAll(async () => {
+    site = await buildSite();
+    browser = await openBrowser();
+  });
+  afterEach(async () => {
+    for (const close of toClose.splice(0).reverse()) await close();
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await site?.remove();
+  });
+
+  /** A page that has heard the controller; anything it throws or is refused fails the test that used it. */
+  async function open(
+    made: MadeTank = {},
+    options: BrowserContextOptions = {},
+  ): Promise<{ page: Page; controller: MadeController; faults: string[] }> {
+    const controller = await makeController(site.folder, made);
+    toClose.push(() => controller.close());
+    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, ...options });
+    toClose.push(() => context.close());
+    const page = await context.newPage();
+    page.setDefaultTimeout(15_000);
+    const faults: string[] = [];
+    page.on("pageerror", (error) => faults.push(String(error.stack)));
+    page.on("console", (message) => {
+      if (/content security policy/i.test(message.text())) faults.push(message.text());
+    });
+    await page.goto(controller.address);
+    await page.locator('[data-fresh="true"]').waitFor();
+    return { page, controller, faults };
+  }
+
+  /** What a person sees of it, on one line. */
+  async function seen(place: Locator): Promise<string> {
+    // biome-ignore lint/performance/useDomNodeTextContent: what is hidden must not count as seen.
+    const text = await place.innerText();
+    return text.replace(/\s+/g, " ").trim();
+  }
+  const textOf = (page: Page, selector: string): Promise<string> => seen(page.locator(selector));
+  const temperature = '[data-node="temperature"]';
+  const salinity = '[data-node="salinity"]';
+
+  it("shows good values with their uncertainty, quality and age, and calm where nothing is wrong", async () => {
+    const { page, controller, faults } = await open();
+    await page.getByText("All is well").waitFor();
+    await controller.tell(measured("temperature", controller.nowMs() - 40_000, "25.02", "0.21"));
+    await page
+      .locator(temperature)
+      .getByText(/measured 4\d s ago/)
+      .waitFor();
+    expect(await textOf(page, temperature)).toMatch(/25\.0 ± 0\.3 °C good, measured/);
+    expect(await textOf(page, salinity)).toMatch(/34\.8 ± 0\.9 good/);
+    expect(await textOf(page, salinity)).toContain("specific gravity 1.0264 ± 0.0007 (25/25 °C)");
+    expect(await textOf(page, '[data-node="level"]')).toContain(
+      "between the mark and 40 mm above it; by the ledger about 6 mm above it",
+    );
+    expect(await textOf(page, ".alarms")).toContain("No alarm stands.");
+    expect(await textOf(page, '[data-machine="top-off"]')).toContain(REASONS["water-at-mark"]);
+    expect(await textOf(page, '[data-machine="top-off"]')).toContain("poured in 24 h 0.80 L");
+    expect(await textOf(page, ".foot")).toContain("Mains and salt water kill");
+    expect(await page.locator(".rehearsal").count()).toBe(0);
+    expect(faults).toEqual([]);
+  });
+
+  it("says of an uncertain value why, and shows a bad one greyed with its age and why", async () => {
+    const { page, controller } = await open();
+    const nowMs = controller.nowMs();
+    await controller.tell({
+      ...measured("salinity", nowMs, "33.24", "1.1", "uncertain", "bubbles"),
+      ...measured("temperature", nowMs - 720_000, "", "", "bad", "no-answer", "24.63"),
+    });
+    await page.locator(`${temperature}[data-quality="bad"]`).waitFor();
+    expect(await textOf(page, salinity)).toMatch(/33\.2 ± 1\.1 uncertain: the return pump has just started/);
+    expect(await textOf(page, temperature)).toMatch(
+      /last value 24\.6 °C cannot be trusted: the probe does not answer; last value measured 12 min ago/,
+    );
+    const colourOf = (selector: string) =>
+      page.evaluate(`getComputedStyle(document.querySelector('${selector} .number')).color`);
+    expect(await colourOf(temperature)).not.toBe(await colourOf(salinity));
+  });
+
+  it("does not take a value for fresh that was measured long ago, whatever it calls itself", async () => {
+    const { page, controller } = await open();
+    await controller.tell(measured("temperature", controller.nowMs() - 3_600_000, "25.0", "0.2"));
+    await page.locator(`${temperature}[data-old="true"]`).waitFor();
+    expect(await textOf(page, temperature)).toMatch(/was 25\.0 .* was good, measured 60 min ago/);
+  });
+
+  it("shows an alarm with what to do, acknowledged by keyboard and answered in words", async () => {
+    const { page, controller } = await open();
+    const sinceMs = controller.nowMs() - 600_000;
+    await controller.tell({
+      ...standingAlarm("water-over-high-mark", sinceMs),
+      ...standingAlarm("salinity-low", sinceMs, "acknowledged"),
+    });
+    const alarm = page.locator('[data-alarm="water-over-high-mark"]');
+    await alarm.waitFor();
+    expect(await textOf(page, '[data-alarm="water-over-high-mark"]')).toMatch(
+      /High priority not acknowledged came first Water over the high mark since .*\(10 min ago\) The water may run over the rim\. What to do now: Look at the last chamber and lift the tube out of the tank\./,
+    );
+    expect(await page.locator(".alarm h3").allTextContents()).toEqual(["Water over the high mark", "Salinity is low"]);
+    await tabTo(page, 'element.textContent.startsWith("Acknowledge")');
+    await page.keyboard.press("Enter");
+    await page.getByText("✓ Done. It is so.").waitFor();
+    expect(controller.requests).toEqual([
+      { kind: "acknowledge", body: { id: expect.stringMatching(/^[0-9a-f]{24}$/), alarm: "water-over-high-mark" } },
+    ]);
+    await controller.tell({ "alarm-water-over-high-mark/state": "acknowledged" });
+    await alarm.getByText("acknowledged, still standing").waitFor();
+    expect(await alarm.getByRole("button").count()).toBe(0);
+    await controller.tell({ "alarm-water-over-high-mark/state": "normal" });
+    await alarm.waitFor({ state: "detached" });
+  });
+
+  it("does not take silence about an alarm for calm", async () => {
+    const { page, controller } = await open();
+    await page.getByText("No alarm stands.").waitFor();
+    await controller.tell({ "alarm-salinity-low/state": "" });
+    await page.getByText("The controller has said nothing yet about 1 of its 3 alarms.").waitFor();
+  });
+
+  it("acknowledges all at once, and clears a latch by its number", async () => {
+    const { page, controller } = await open();
+    await controller.tell({
+      ...standingAlarm("water-over-high-mark", controller.nowMs()),
+      ...standingAlarm("reservoir-empty", controller.nowMs()),
+      "top-off/latch": "high-float-wet",
+      "top-off/latch-number": "3",
+      "top-off/clearable": "false",
+    });
+    await page.getByRole("button", { name: "Acknowledge all 2 alarms" }).click();
+    const latch = page.locator('.latch[data-machine="top-off"]');
+    expect(await seen(latch)).toContain(REASONS["high-float-wet"]);
+    expect(await seen(latch)).toContain("cannot be cleared yet");
+    expect(await latch.getByRole("button").count()).toBe(0);
+    await controller.tell({ "top-off/clearable": "true" });
+    controller.answerWith(() => ({ accepted: false, why: "This lock is cleared at the tank." }));
+    await latch.getByRole("button", { name: "clear lock 3 of top-off" }).click();
+    await page.getByText("✕ Refused. This lock is cleared at the tank.").waitFor();
+    expect(controller.requests.map(({ kind, body: { id: _id, ...rest } }) => ({ kind, ...rest }))).toEqual([
+      { kind: "acknowledge", alarm: "all" },
+      { kind: "clear", machine: "top-off", occurrence: 3 },
+    ]);
+  });
+
+  it("starts a hold by keyboard, counts down, ends it, and asks its question", async () => {
+    const { page, controller } = await open();
+    await tabTo(page, 'element.name === "hold-minutes"');
+    await page.keyboard.press("ArrowRight");
+    await tabTo(page, 'element.textContent === "Hold for 60 minutes"');
+    await page.keyboard.press("Enter");
+    await page.locator(".hands").getByText("✓ Done. It is so.").waitFor();
+    expect(controller.requests).toMatchObject([{ kind: "hold", body: { minutes: 60 } }]);
+
+    const untilMs = controller.nowMs() + 3_600_000;
+    await controller.tell({
+      "hold/active": "true",
+      "hold/with-heat": "false",
+      "hold/until": new Date(untilMs).toISOString(),
+    });
+    await page
+      .locator(".countdown")
+      .getByText(/^(59 min \d\d s|1 h 00 min) left$/)
+      .waitFor();
+    expect(await textOf(page, ".hold-running")).toContain("Pouring is stopped; the heater is not");
+    // The button that had the focus is gone; the focus must not be lost with it.
+    await expect.poll(() => page.evaluate("document.activeElement.className")).toContain("answer");
+    await page.getByRole("button", { name: "End the hold now" }).click();
+    await controller.tell({ "hold/active": "false", "hold/until": "", "hold/question": "true" });
+    await page.getByRole("group", { name: "The hold is over and the water is low. Why?" }).waitFor();
+    await page.getByRole("button", { name: "Salt water added" }).click();
+    await expect.poll(() => controller.requests.length).toBe(3);
+    await page.getByRole("button", { name: "It is evaporation" }).click();
+    await expect
+      .poll(() => controller.requests.slice(1))
+      .toMatchObject([
+        { kind: "end-hold", body: {} },
+        { kind: "end-hold", body: { answer: "salt-water-added" } },
+        { kind: "end-hold", body: { answer: "evaporation" } },
+      ]);
+  });
+
+  it("takes what was measured and carried by hand, and says what was wrong with what was typed", async () => {
+    const { page, controller } = await open();
+    const salinityField = page.getByLabel("Salinity measured by hand");
+    await salinityField.fill("350");
+    await page.getByRole("button", { name: "Enter salinity" }).click();
+    await page.getByText("Not sent: “350” does not fit. Give practical salinity, 0 to 42.").waitFor();
+    await salinityField.fill("35,1");
+    await salinityField.press("Enter");
+    await page.locator(".entries").getByText("✓ Done. It is so.").waitFor();
+    expect(await salinityField.inputValue()).toBe("");
+    controller.answerWith(() => ({ accepted: false, why: "The reservoir does not hold that much." }));
+    await page.getByLabel("Litres put into the reservoir").fill("8");
+    await page.getByRole("button", { name: "Enter litres" }).click();
+    await page.getByText("✕ Refused. The reservoir does not hold that much.").waitFor();
+    expect(controller.requests).toMatchObject([
+      { kind: "hand-test", body: { salinity: 35.1 } },
+      { kind: "refill", body: { litres: 8 } },
+    ]);
+  });
+
+  it("says so when a request is not answered", async () => {
+    const { page, controller } = await open();
+    controller.answerWith(() => null);
+    await page.getByRole("button", { name: "Hold for 30 minutes" }).click();
+    await page.getByText("? No answer. It may or may not have been carried out").waitFor();
+  });
+
+  it("marks a rehearsal wherever one looks, with its simulated clock", async () => {
+    const { page, controller } = await open({ water: "rehearsal", speed: 60 });
+    const mark = page.locator(".rehearsal");
+    expect(await seen(mark)).toMatch(/Rehearsal: simulated water, time ×60\s+simulated clock \d/);
+    expect(await page.title()).toBe("Rehearsal: Living room");
+    expect(await page.locator(".drawing .simulated").count()).toBe(1);
+    const clockMs = Math.abs(Date.now() - controller.nowMs());
+    await page.evaluate("scrollTo(0, document.body.scrollHeight)");
+    await expect.poll(() => page.evaluate("scrollY > 500")).toBe(true);
+    expect((await mark.boundingBox())?.y).toBe(0);
+    await expect.poll(() => Math.abs(Date.now() - controller.nowMs())).toBeGreaterThan(clockMs);
+  });
+
+  it("is marked as a rehearsal by either source", async () => {
+    const { page, controller } = await open();
+    expect(await page.locator(".rehearsal").count()).toBe(0);
+    await controller.tell({ "box/water": "rehearsal" });
+    await page.locator(".rehearsal").waitFor();
+  });
+
+  it("draws the parts as they are and says the same in words", async () => {
+    const { page, controller } = await open();
+    const drawing = page.locator("svg.drawing");
+    expect(await drawing.getAttribute("aria-label")).toContain("High float: dry. ");
+    expect(await page.locator(".drawing .flow").count()).toBe(0);
+    expect(await page.locator(".drawing .interval").count()).toBe(1);
+    await controller.tell({
+      "high-float/position": "wet",
+      "working-float/position": "unknown",
+      "working-float/doubt": "stale",
+      "low-float/position": "not-fitted",
+      "floor-sensor/position": "wet",
+      "reservoir-float/position": "empty",
+      "heater-1/on": "true",
+      "top-off-pump/on": "true",
+      "water-guard/closed": "true",
+      "level/state": "unknown",
+    });
+    await page.locator(".parts").getByText("wet: water on the floor").waitFor();
+    const words = await drawing.getAttribute("aria-label");
+    for (const part of [
+      "High float: wet: the water is too high.",
+      "Working float: unknown (no new reading for too long).",
+      "Heater: on.",
+      "Top-off pump: pouring; its tube ends in air above the water.",
+      "Water guard: closed: the pump may run.",
+      "Reservoir: empty by its float; about 2.9 L left by the ledger.",
+    ])
+      expect(words).toContain(part);
+    expect(words).not.toContain("Low float");
+    expect(await drawing.locator("text").allTextContents()).toEqual(
+      expect.arrayContaining(["wet!", "?", "heater on", "empty!", "water on the floor!", "level ?"]),
+    );
+    // An unknown level is not drawn as water at some height.
+    expect(await page.locator(".drawing .interval, .drawing .estimate").count()).toBe(0);
+    expect(await page.locator(".drawing .flow").count()).toBe(2);
+  });
+
+  it("keeps its water still for whoever asked for less motion", async () => {
+    const { page, controller } = await open({}, { reducedMotion: "reduce" });
+    await controller.tell({ "top-off-pump/on": "true" });
+    await page.locator(".drawing .flow").first().waitFor({ state: "attached" });
+    const animation = "getComputedStyle(document.querySelector('.drawing .flow')).animationName";
+    expect(await page.evaluate(animation)).toBe("none");
+    await page.emulateMedia({ reducedMotion: "no-preference" });
+    expect(await page.evaluate(animation)).toBe("flow");
+  });
+
+  it("draws the record at load, shows its gap as a gap, and goes on live", async () => {
+    const { page, controller } = await open();
+    const place = page.locator('.chart-place[data-channel="temperature"]');
+    await expect.poll(async () => Number(await place.getAttribute("data-points"))).toBeGreaterThan(300);
+    const summary = page.locator(".summary");
+    expect(await seen(summary)).toMatch(/highest 25\.4 35\.1 breaks 1 1/);
+    await controller.tell(measured("temperature", controller.nowMs(), "27.5", "0.2"));
+    await summary.getByText("27.5").first().waitFor();
+    await page.getByRole("radio", { name: "1 hour" }).check();
+    await expect.poll(() => seen(summary)).toMatch(/breaks none none/);
+    const isInked = `(() => {
+      const canvas = document.querySelector('.chart-place[data-channel="temperature"] canvas');
+      const pixels = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height).data;
+      return pixels.some((value) => value > 0);
+    })()`;
+    expect(await page.evaluate(isInked)).toBe(true);
+  });
+
+  it("says that the record is missing and draws what comes in from then on", async () => {
+    const { page, controller } = await open({ history: () => null });
+    await page.getByText("The record could not be read").waitFor();
+    await controller.tell(measured("temperature", controller.nowMs(), "24.4", "0.2"));
+    await page.locator(".summary").getByText("24.4").first().waitFor();
+  });
+
+  it("refuses a record whose columns do not fit together", async () => {
+    const { page } = await open({
+      history: (channels, fromMs, toMs, buckets) => {
+        const answer = wavyHistory(channels, fromMs, toMs, buckets);
+        return { ...answer, atMs: answer.atMs.slice(1) };
+      },
+    });
+    await page.getByText("The record could not be read").waitFor();
+  });
+
+  it("shows everything as old when the connection is lost, sends nothing, and recovers by itself", async () => {
+    const { page, controller } = await open();
+    controller.setReachable(false);
+    await page.getByText(/No word from the controller since \d\d:\d\d/).waitFor();
+    expect(await textOf(page, ".silence")).toContain("Everything below is old");
+    expect(await textOf(page, temperature)).toMatch(/was 25\.0 ± 0\.3 °C was good, measured at \d\d:\d\d/);
+    expect(await textOf(page, ".sentence")).toMatch(/^Last word: All is well/);
+    expect(await page.locator(".tank").getAttribute("data-old")).toBe("true");
+    expect(await page.locator("svg.drawing").getAttribute("aria-label")).toMatch(/^As last told\. /);
+    await page.getByRole("button", { name: "Hold for 30 minutes" }).click();
+    await page.getByText("✕ Not sent: there is no connection to the controller.").waitFor();
+    controller.setReachable(true);
+    await page.locator('[data-fresh="true"]').waitFor();
+    expect(await page.locator(".silence").count()).toBe(0);
+    // What was pressed while nobody listened must not be carried out now.
+    expect(controller.requests).toEqual([]);
+  });
+
+  it("does not take an open connection for a living controller", async () => {
+    const { page, controller } = await open();
+    controller.setSpeaking(false);
+    await page.getByText(/No word from the controller since/).waitFor();
+    controller.setSpeaking(true);
+    await page.locator('[data-fresh="true"]').waitFor();
+    await controller.tellRaw("homie/5/living-room/$state", "lost");
+    await page.getByText(/No word from the controller since/).waitFor();
+  });
+
+  it("does not take retained words for fresh ones", async () => {
+    const controller = await makeController(site.folder);
+    toClose.push(() => controller.close());
+    controller.setSpeaking(false);
+    const page = await browser.newPage();
+    toClose.push(() => page.close());
+    await page.goto(controller.address);
+    await page.getByText("All is well").waitFor();
+    expect(await page.locator(".page").getAttribute("data-fresh")).toBe("false");
+    expect(await textOf(page, ".silence")).toMatch(/No word from the controller since/);
+    expect(await textOf(page, temperature)).toContain("was good");
+  });
+
+  it("waits for a controller that does not answer, in words", async () => {
+    const controller = await makeController(site.folder);
+    toClose.push(() => controller.close());
+    const page = await browser.newPage();
+    toClose.push(() => page.close());
+    let isBroken = true;
+    await page.route("**/api/v1/tank", (route) =>
+      isBroken ? route.fulfill({ status: 200, body: '{"version":1,"tank":"<b>"}' }) : route.continue(),
+    );
+    await page.goto(controller.address);
+    await page.getByText("The controller does not answer.").waitFor();
+    isBroken = false;
+    await page.locator('[data-fresh="true"]').waitFor();
+  });
+
+  it("takes malformed payloads for unknown and stays whole", async () => {
+    const { page, controller, faults } = await open();
+    await controller.tell({
+      "temperature/value": "NaN",
+      "temperature/last-value": "hot",
+      "salinity/quality": "excellent",
+      "level/state": "<img src=x onerror=alert(1)>",
+      "box/sentence": "<img src=x onerror=alert(1)>",
+      "working-float/position": "__proto__",
+      "high-float/position": "constructor",
+      "heater-1/on": "yes",
+      "top-off/state": "toString",
+      "top-off/why": "constructor",
+      "heat/why": "__proto__,hasOwnProperty",
+      "hold/until": "tomorrow",
+      "hold/active": "true",
+      "alarm-salinity-low/state": "on fire",
+      "request/outcome": "{",
+    });
+    await controller.tellRaw("homie/5/living-room/room/value", Buffer.from([0xff, 0xfe, 0x00, 0x80]));
+    await controller.tellRaw("homie/5/living-room/box/clock", "half past nine");
+    await controller.tellRaw("homie/5/living-room/scan/stopped", "x".repeat(100_000));
+    await page.locator(`${temperature}[data-quality="unknown"]`).waitFor();
+    await page.locator('[data-alarm="salinity-low"]').waitFor();
+    expect(await textOf(page, temperature)).toMatch(/unknown/);
+    expect(await textOf(page, salinity)).toMatch(/unknown/);
+    expect(await textOf(page, '[data-node="level"]')).toMatch(/unknown/);
+    expect(await textOf(page, ".sentence")).toBe("<img src=x onerror=alert(1)>");
+    expect(await page.locator("img").count()).toBe(0);
+    expect(await page.locator("svg.drawing").getAttribute("aria-label")).toContain("Working float: unknown");
+    expect(await textOf(page, ".countdown")).toBe("Holding; its end is not known.");
+    expect(await page.locator(".scan-stopped").count()).toBe(0);
+    await controller.tell(measured("temperature", controller.nowMs(), "25.4", "0.2"));
+    await page.locator(temperature).getByText("25.4").waitFor();
+    expect(faults).toEqual([]);
+  });
+
+  it("is not moved by topics named like parts of every object, or by foreign ones", async () => {
+    const { page, controller, faults } = await open();
+    for (const topic of [
+      "__proto__/value",
+      "constructor/prototype",
+      "temperature/__proto__",
+      "temperature/constructor",
+      "toString/valueOf",
+      "alarm-__proto__/state",
+      "alarm-x/__proto__",
+      "temperature/value/extra",
+      "$description",
+      "hasOwnProperty",
+    ])
+      await controller.tellRaw(`homie/5/living-room/${topic}`, "unacknowledged");
+    await controller.tellRaw("homie/5/kitchen/box/sentence", "Somebody else's tank.");
+    for (let n = 0; n < 300; n += 1)
+      await controller.tellRaw(`homie/5/living-room/alarm-made-up-${n}/state`, "normal", false);
+    await controller.tell({ "box/sentence": "Still here." });
+    await page.getByText("Still here.").waitFor();
+    expect(await page.evaluate("[({}).value, ({}).state, ({}).unacknowledged].every((it) => it === undefined)")).toBe(
+      true,
+    );
+    expect(await page.locator(".alarm").count()).toBe(0);
+    expect(faults).toEqual([]);
+  });
+
+  const troubled = (nowMs: number): Record<string, string> => ({
+    "box/sentence": "Water stands over the high mark: pouring is locked until you have looked.",
+    ...standingAlarm("water-over-high-mark", nowMs - 600_000),
+    ...standingAlarm("salinity-low", nowMs - 3_600_000, "returned"),
+    ...standingAlarm("reservoir-empty", nowMs - 7_200_000, "acknowledged"),
+    ...measured("temperature", nowMs - 720_000, "", "", "bad", "no-answer", "24.6"),
+    ...measured("salinity", nowMs, "33.2", "1.1", "uncertain", "bubbles"),
+    "high-float/position": "wet",
+    "floor-sensor/position": "wet",
+    "working-float/position": "unknown",
+    "level/state": "high",
+    "level/from-mm": "40",
+    "level/to-mm": "",
+    "level/estimate-mm": "",
+    "top-off/state": "locked",
+    "top-off/why": "high-float-wet",
+    "top-off/latch": "high-float-wet",
+    "top-off/latch-number": "3",
+    "top-off/clearable": "true",
+    "hold/question": "true",
+    "scan/stopped": "A rule of our own was broken.",
+  });
+
+  it.each([
+    ["light", "calm"],
+    ["dark", "calm"],
+    ["light", "troubled"],
+    ["dark", "troubled"],
+    ["light", "gone"],
+    ["dark", "gone"],
+  ] as const)("has no axe violation in %s, %s, and no sideways scroll at 320 px", async (colorScheme, mood) => {
+    const { page, controller } = await open(
+      { water: mood === "calm" ? "real" : "rehearsal", speed: 60 },
+      { colorScheme, viewport: { width: 320, height: 700 } },
+    );
+    if (mood !== "calm") {
+      await controller.tell(troubled(controller.nowMs()));
+      await page.locator('[data-alarm="water-over-high-mark"]').waitFor();
+      await page.getByRole("button", { name: "Enter salinity" }).click();
+      for (const summary of await page.locator("summary").all()) await summary.click();
+    }
+    if (mood === "gone") {
+      controller.setReachable(false);
+      await page.locator('[data-fresh="false"]').waitFor();
+    }
+    expect(await page.evaluate("document.documentElement.scrollWidth")).toBe(320);
+    const violations = await axeViolations(page);
+    expect(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])).toEqual([]);
+  });
+
+  it("weighs no more than 140 kB compressed, MQTT client included", async () => {
+    const sizes = await gzipSizes(site.folder);
+    const total = sizes.reduce((sum, { bytes }) => sum + bytes, 0);
+    console.log(`first view: ${(total / 1000).toFixed(1)} kB gzip of 140`);
+    for (const { name, bytes } of sizes) console.log(`  ${name}: ${(bytes / 1000).toFixed(1)} kB`);
+    expect(sizes.some(({ name }) => name.includes("mqtt"))).toBe(true);
+    expect(total).toBeLessThanOrEqual(140_000);
+  });
+});

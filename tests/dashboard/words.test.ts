@@ -1,0 +1,119 @@
+import { describe, expect, it } from "vitest";
+import { readJsonObject, readNumber, readSentence, readTimeMs } from "../../dashboard/incoming/payload.ts";
+import { ageWords, leftWords, reasonWords, uncertaintyWords, valueWords } from "../../dashboard/pieces/words.ts";
+import { drawnLevel, heightOfMm } from "../../dashboard/views/tank-heights.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
+
+describe("payloads", () => {
+  it.each([
+    ["25.02", 25.02],
+    ["-3", -3],
+    ["1e-3", 0.001],
+    ["", null],
+    ["NaN", null],
+    ["Infinity", null],
+    ["1e999", null],
+    ["0x10", null],
+    ["25 ", null],
+    ["25,0", null],
+    ["[object Object]", null],
+  ])("number %j is %j", (text, value) => expect(readNumber(text)).toBe(value));
+
+  it.each([
+    ["2026-01-02T03:04:05.678Z", Date.UTC(2026, 0, 2, 3, 4, 5, 678)],
+    ["2026-01-02T03:04:05+01:00", Date.UTC(2026, 0, 2, 2, 4, 5)],
+    ["2026-13-02T03:04:05Z", null],
+    ["2026-01-02", null],
+    ["yesterday", null],
+    ["", null],
+  ])("time %j is %j", (text, value) => expect(readTimeMs(text)).toBe(value));
+
+  it("sentences are bounded and lose their control characters", () => {
+    expect(readSentence("a\u0000b\nc")).toBe("a b c");
+    expect(readSentence("x".repeat(5_000)).length).toBe(600);
+  });
+
+  it("objects are maps, so that a name of every object finds nothing", () => {
+    expect(readJsonObject('{"id":"a"}')?.get("toString")).toBeUndefined();
+    expect([readJsonObject("[1]"), readJsonObject("null"), readJsonObject("{"), readJsonObject("3")]).toEqual([
+      null,
+      null,
+      null,
+      null,
+    ]);
+  });
+});
+
+describe("words", () => {
+  it.each([
+    [0.87, 1, "0.9"],
+    [0.9, 1, "0.9"],
+    [0.91, 1, "1.0"],
+    [0.03, 1, "0.1"],
+    [0.00066, 4, "0.0007"],
+  ])("uncertainty %d is never said smaller than it is: %d decimals, %s", (value, decimals, said) =>
+    expect(uncertaintyWords(value, decimals)).toBe(said),
+  );
+
+  it("never says minus nothing", () => {
+    expect([valueWords(-0.01, 1), valueWords(-0.06, 1)]).toEqual(["0.0", "−0.1"]);
+  });
+
+  it.each([
+    [2_000, "just now"],
+    [45_000, "45 s ago"],
+    [600_000, "10 min ago"],
+    [3 * 3_600_000, "3 h ago"],
+    [3 * 86_400_000, "3 days ago"],
+  ])("an age of %d ms is %s", (ageMs, said) => expect(ageWords(ageMs)).toBe(said));
+
+  it.each([
+    [0, "0 s"],
+    [59_001, "1 min 00 s"],
+    [3_660_000, "1 h 01 min"],
+    [-5, "0 s"],
+  ])("%d ms left is %s", (leftMs, said) => expect(leftWords(leftMs)).toBe(said));
+
+  it("reasons are said in their sentence, alone or several, and a sentence stays what it is", () => {
+    expect(reasonWords("floor-wet")).toEqual([REASONS["floor-wet"]]);
+    expect(reasonWords("floor-wet, hold")).toEqual([REASONS["floor-wet"], REASONS.hold]);
+    expect(reasonWords("Pouring, slowly.")).toEqual(["Pouring, slowly."]);
+    expect(reasonWords("constructor")).toEqual(["constructor"]);
+    expect(reasonWords("")).toEqual([]);
+  });
+});
+
+describe("the drawn level", () => {
+  const heights = heightOfMm(40, -60);
+
+  it("stands on one scale with the floats", () => {
+    expect(heights.of(0)).toBe(heights.mark);
+    expect(heights.of(40)).toBe(heights.high);
+    expect(heights.of(-60)).toBe(heights.low);
+    expect(heights.of(20) - heights.of(40)).toBeCloseTo(heights.of(0) - heights.of(20));
+  });
+
+  it("shows an interval as an interval and invents no height", () => {
+    const between = { state: "at-mark", fromMm: 0, toMm: 40, estimateMm: 6 } as const;
+    expect(drawnLevel(between, heights)).toEqual({
+      solidTop: heights.mark,
+      bandTop: heights.high,
+      estimate: heights.of(6),
+    });
+    expect(drawnLevel({ state: "unknown", fromMm: 0, toMm: 40, estimateMm: 6 }, heights)).toEqual({
+      solidTop: null,
+      bandTop: null,
+      estimate: null,
+    });
+    expect(drawnLevel({ state: "low", fromMm: null, toMm: 0, estimateMm: null }, heights)).toEqual({
+      solidTop: null,
+      bandTop: heights.mark,
+      estimate: null,
+    });
+  });
+
+  it("stays inside the glass whatever is told", () => {
+    expect(heights.of(1e9)).toBeGreaterThan(0);
+    expect(heights.of(-1e9)).toBe(206);
+  });
+});
