@@ -70,11 +70,13 @@ export async function openBroker({ port, tank }: BrokerOptions): Promise<Broker>
     socket.setNoDelay(true);
     accept(socket);
   });
+  const client = ownClient(aedes, takers);
   return {
     port: (server.address() as { port: number }).port,
-    client: ownClient(aedes, takers),
+    client,
     accept,
     async close() {
+      await client.close();
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       await new Promise<void>((resolve) => aedes.close(() => resolve()));
       for (const stream of connections) stream.destroy();
@@ -115,6 +117,7 @@ type Taker = Parameters<MessageClient["subscribe"]>;
 
 function ownClient(aedes: Aedes, takers: Taker[]): MessageClient {
   let open = true;
+  let onTheWay = 0;
   return {
     showsRetained: true,
     connected: () => open,
@@ -122,16 +125,23 @@ function ownClient(aedes: Aedes, takers: Taker[]): MessageClient {
     publish(topic, payload, retain) {
       if (!open) return false;
       const packet = { cmd: "publish", topic, payload: Buffer.from(payload), retain, qos: retain ? 1 : 0, dup: false };
-      aedes.publish(packet as PublishPacket, () => undefined);
+      onTheWay += 1;
+      aedes.publish(packet as PublishPacket, () => {
+        onTheWay -= 1;
+      });
       return true;
     },
     subscribe: (...taker) => void takers.push(taker),
-    close: () => {
+    async close() {
       open = false;
-      return Promise.resolve();
+      // The last words reach whoever listens, but nobody who does not may keep the controller from ending.
+      const endMs = performance.now() + LAST_WORDS_MS;
+      while (onTheWay > 0 && performance.now() < endMs) await new Promise((resolve) => setTimeout(resolve, 5));
     },
   };
 }
+
+const LAST_WORDS_MS = 500;
 
 function listen(port: number, onSocket: (socket: Socket) => void): Promise<Server> {
   return new Promise((resolve, reject) => {

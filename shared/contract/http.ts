@@ -62,3 +62,30 @@ export const HISTORY_CHANNELS = [
   "top-off-poured",
 ] as const;
 export type HistoryChannel = (typeof HISTORY_CHANNELS)[number];
+
+/** `GET /api/v1/health`: for a watcher that wants no page. Status 200 where `healthy`, else 503. */
+export interface HealthAnswer {
+  readonly version: 1;
+  /** The scan runs and no alarm of high priority stands. */
+  readonly healthy: boolean;
+  /** How the box is doing, in one sentence. */
+  readonly sentence: string;
+  /** Scans since the start. */
+  readonly scans: number;
+}
+
+/** What every refused request is answered with, beside its status. */
+export interface RefusedAnswer {
+  readonly version: 1;
+  /** One plain sentence. */
+  readonly why: string;
+}
+
+/** Where the web server answers. */
+export const HTTP_PATHS = {
+  tank: "/api/v1/tank",
+  history: "/api/v1/history",
+  settingsSchema: "/api/v1/settings-schema",
+  health: "/api/v1/health",
+  mqtt: "/mqtt",
+} as const;

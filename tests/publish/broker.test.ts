@@ -68,9 +68,9 @@ describe("the embedded broker", () => {
     expect(latecomer.last(`${TREE}/temperature/last-value`)).toBe("25.05");
 
     publisher.goodbye();
-    await until(() => stranger.last(`${TREE}/$state`) === "disconnected");
     publisher.update(wellRecord(), CONTEXT, 10_000);
-    await pause(50);
+    await broker.close();
+    await until(() => !stranger.client.connected);
     expect(stranger.last(`${TREE}/$state`)).toBe("disconnected");
   });
 
