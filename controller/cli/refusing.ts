@@ -1,13 +1,20 @@
+import { FolderInUse } from "../record/index.ts";
 import { SettingsRefused } from "../settings/load.ts";
+import { PortTaken } from "./ports.ts";
 
 /** Runs a command; a keeper's mistake becomes plain lines and exit code 1, never a stack trace. */
 export async function refusing(command: () => Promise<void>): Promise<void> {
   try {
     await command();
   } catch (error) {
-    if (!(error instanceof SettingsRefused)) throw error;
-    console.error(`${error.message}:`);
-    for (const line of error.lines) console.error(`  ${line}`);
+    if (error instanceof SettingsRefused) {
+      console.error(`${error.message}:`);
+      for (const line of error.lines) console.error(`  ${line}`);
+    } else if (error instanceof FolderInUse || error instanceof PortTaken) {
+      console.error(error.message);
+    } else {
+      throw error;
+    }
     process.exitCode = 1;
   }
 }

@@ -32,8 +32,11 @@ export interface CycleParts {
     failed(): boolean;
   };
   readonly takeRequests: () => readonly Request[];
-  /** Called after every scan with what it saw; must be quick and must not throw. */
-  readonly onRecord: (record: ScanRecord) => void;
+  /**
+   * Called after every scan with what it saw; must be quick and must not throw. `isLast`: no further scan follows in
+   * this tick, so that a fast rehearsal need not tell everybody of each.
+   */
+  readonly onRecord: (record: ScanRecord, isLast: boolean) => void;
   /** Called once when an invariant of our own broke: outputs were told to fall off, nothing is decided any more. */
   readonly onStopped: (why: string) => void;
   /**
@@ -118,7 +121,7 @@ class Ticker implements Cycle {
     try {
       const { rehearsal } = this.#parts;
       if (rehearsal === null) this.#scanReal(startedMs);
-      else for (let scan = 0; scan < rehearsal.scansPerTick; scan++) this.#scanRehearsal(rehearsal);
+      else this.#rehearse(rehearsal);
     } catch (error) {
       this.#halt(error);
       return;
@@ -130,16 +133,18 @@ class Ticker implements Cycle {
   #scanReal(nowMs: number): void {
     const elapsedMs = Math.max(0, Math.round(nowMs - this.#lastMs));
     this.#lastMs += elapsedMs;
-    this.#scan(elapsedMs, nowMs);
+    this.#scan(elapsedMs, nowMs, true);
   }
 
-  #scanRehearsal(rehearsal: NonNullable<CycleParts["rehearsal"]>): void {
+  #rehearse({ scansPerTick, advance, simulatedMs }: NonNullable<CycleParts["rehearsal"]>): void {
     const elapsedMs = this.#parts.settings.scanMs;
-    rehearsal.advance(elapsedMs);
-    this.#scan(elapsedMs, rehearsal.simulatedMs());
+    for (let scan = 1; scan <= scansPerTick; scan++) {
+      advance(elapsedMs);
+      this.#scan(elapsedMs, simulatedMs(), scan === scansPerTick);
+    }
   }
 
-  #scan(elapsedMs: number, nowMs: number): void {
+  #scan(elapsedMs: number, nowMs: number, isLast: boolean): void {
     const { field, durable, settings, takeRequests, onRecord } = this.#parts;
     const image: Image = {
       ...field.look(nowMs),
@@ -158,7 +163,7 @@ class Ticker implements Cycle {
       this.#savedSequence = record.memorySequence;
       durable.write(memory.durable, record.memorySequence);
     }
-    onRecord(record);
+    onRecord(record, isLast);
   }
 
   /** Counts how late a scan began, and how many never did; then plans on from the grid, without catching up. */
@@ -173,7 +178,7 @@ class Ticker implements Cycle {
 
   #countLength(startedMs: number): void {
     const nowMs = this.#parts.nowMs();
-    const tookMs = nowMs - startedMs;
+    const tookMs = (nowMs - startedMs) / (this.#parts.rehearsal?.scansPerTick ?? 1);
     if (tookMs > OVERLONG_SCAN_MS) this.#overlong++;
     if (nowMs > this.#minuteEndsMs) {
       this.#worstBeforeMs = this.#worstMs;

@@ -1,0 +1,68 @@
+import { Command, InvalidArgumentError } from "commander";
+import { CAUTIONS } from "../../shared/contract/index.ts";
+import { checkCommand } from "./check.ts";
+import { reckonCommand } from "./reckon/index.ts";
+import { refusing } from "./refusing.ts";
+import { rehearseCommand } from "./rehearse.ts";
+
+export interface RunOptions {
+  /** Null = the rehearsal tank with its own settings. */
+  readonly settingsFile: string | null;
+  readonly data: string;
+  /** Null = the usual port, or any free one when that is taken. */
+  readonly port: number | null;
+  readonly mqttPort: number | null;
+  readonly speed: number;
+  readonly seed: number;
+}
+
+/** Every command. What builds real parts is handed in by the composition root. */
+export function createProgram(run: (options: RunOptions) => Promise<void>): Command {
+  return new Command("evenbrine")
+    .description("Keeps a box of sea water right: same level, same salinity, same temperature.")
+    .addHelpText("after", `\nPlease read:\n${CAUTIONS.map((caution) => `  - ${caution}`).join("\n")}`)
+    .showHelpAfterError("(evenbrine --help shows every command)")
+    .addCommand(runCommand(run))
+    .addCommand(checkCommand())
+    .addCommand(rehearseCommand())
+    .addCommand(reckonCommand());
+}
+
+const runCommand = (run: (options: RunOptions) => Promise<void>): Command =>
+  new Command("run")
+    .description("run the controller: on the parts that a settings file names, or else on the rehearsal tank")
+    .argument("[settings]", "settings file (JSON); without one the tank is simulated")
+    .option("--data <folder>", "where memory and history are kept", ".evenbrine")
+    .option("--port <number>", "port of the dashboard, 0 = any free one", portNumber)
+    .option("--mqtt-port <number>", "port of the MQTT broker, 0 = any free one", portNumber)
+    .option("--speed <factor>", "rehearsal only: how much faster than the clock, 1 to 600", speedFactor, 1)
+    .option("--seed <number>", "rehearsal only: the seed of room, noise and chance", wholeNumber, 1)
+    .action((settings: string | undefined, options) =>
+      refusing(() =>
+        run({
+          settingsFile: settings ?? null,
+          data: options.data,
+          port: options.port ?? null,
+          mqttPort: options.mqttPort ?? null,
+          speed: options.speed,
+          seed: options.seed,
+        }),
+      ),
+    );
+
+function wholeNumber(text: string): number {
+  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError("A whole number is expected.");
+  return Number(text);
+}
+
+function portNumber(text: string): number {
+  const port = wholeNumber(text);
+  if (port > 65_535) throw new InvalidArgumentError("A port from 0 to 65535 is expected.");
+  return port;
+}
+
+function speedFactor(text: string): number {
+  const speed = wholeNumber(text);
+  if (speed < 1 || speed > 600) throw new InvalidArgumentError("A whole number from 1 to 600 is expected.");
+  return speed;
+}

@@ -1,0 +1,94 @@
+import { fileURLToPath } from "node:url";
+import { rehearsalSettings, type Settings, settingsJsonSchema } from "../shared/settings/index.ts";
+import { ALARM_WORDS } from "./alarms/index.ts";
+import { onPort } from "./cli/ports.ts";
+import { createProgram, type RunOptions } from "./cli/program.ts";
+import { openTerminal, type Terminal } from "./cli/terminal.ts";
+import { type Broker, createIntake, createPublisher, openBroker, type Publisher } from "./publish/index.ts";
+import type { OpenRecord } from "./record/index.ts";
+import { type Cycle, startCycle } from "./scan/cycle.ts";
+import { type Served, startServe, tankAnswer } from "./serve/index.ts";
+import { loadSettings } from "./settings/load.ts";
+import { createTeller } from "./teller.ts";
+import { openWater, type Water } from "./water.ts";
+
+/** The composition root: the only place that builds real parts and joins the rooms. */
+export const main = async (words: readonly string[]): Promise<void> => {
+  await createProgram(run).parseAsync([...words], { from: "user" });
+};
+
+const USUAL_PORT = 8350;
+const USUAL_MQTT_PORT = 18_830;
+/** A controller that cannot end in good order ends anyway: outputs fall off by themselves. */
+const ENDING_MOST_MS = 5_000;
+const DASHBOARD = fileURLToPath(new URL("../dashboard/dist/", import.meta.url));
+
+/** `evenbrine run`: opens everything, then lets the scan go on until somebody ends it. */
+async function run(options: RunOptions): Promise<void> {
+  const settings = options.settingsFile === null ? rehearsalSettings() : await loadSettings(options.settingsFile);
+  const box = await openBox(settings, options);
+  const ending = () => {
+    setTimeout(() => process.exit(1), ENDING_MOST_MS).unref();
+    void closeBox(box).then(() => process.exit(0));
+  };
+  process.once("SIGINT", ending);
+  process.once("SIGTERM", ending);
+}
+
+/** Everything that runs, in the order in which it was opened. */
+interface Box {
+  readonly water: Water;
+  readonly record: OpenRecord;
+  readonly broker: Broker;
+  readonly publisher: Publisher;
+  readonly served: Served;
+  readonly cycle: Cycle;
+  readonly terminal: Terminal;
+}
+
+async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
+  const water = await openWater(settings, options);
+  const { record, field } = water;
+  const { id, name } = settings.tank;
+  const broker = await onPort(options.mqttPort, USUAL_MQTT_PORT, (port) => openBroker({ port, tank: id }));
+  const intake = createIntake(broker.client, id);
+  const publisher = createPublisher(broker.client, { tank: id, name, alarms: ALARM_WORDS });
+  const teller = createTeller({ settings, water, publisher, intake, say: console.log });
+  const served = await onPort(options.port, USUAL_PORT, (port) =>
+    startServe({
+      port,
+      tank: tankAnswer(settings, water.kind, options.speed),
+      history: record.history,
+      handleMqttSocket: broker.accept,
+      settingsSchema: settingsJsonSchema(),
+      dashboardFolder: DASHBOARD,
+      health: teller.health,
+    }),
+  );
+  console.log(`Evenbrine at http://127.0.0.1:${served.port}/ (MQTT on 127.0.0.1:${broker.port}); Ctrl-C ends it.`);
+  for (const line of field.describe()) console.log(line);
+  const cycle: Cycle = startCycle({
+    ...water.cycle,
+    settings,
+    field,
+    durable: record.memory,
+    takeRequests: intake.take,
+    onRecord: (seen, isLast) => teller.tell(seen, cycle.counts(), isLast),
+    onStopped: (why) => teller.stopped(why, cycle.counts()),
+  });
+  const terminal = openTerminal(process.stdin, (request) => void intake.offer(request), console.log);
+  return { water, record, broker, publisher, served, cycle, terminal };
+}
+
+/** Outputs off first; then what was decided reaches the disk; then the world is told. */
+async function closeBox({ water, record, broker, publisher, served, cycle, terminal }: Box): Promise<void> {
+  cycle.stop();
+  await water.field.close();
+  terminal.close();
+  const { durable } = cycle.memory();
+  record.memory.write({ ...durable, sequence: durable.sequence + 1 }, durable.sequence + 1);
+  publisher.goodbye();
+  await Promise.all([served.close(), record.close()]);
+  await broker.close();
+  console.log("Ended: every output is off and the memory is on disk.");
+}

@@ -1,0 +1,86 @@
+import type { HealthAnswer, ScanRecord } from "../shared/contract/index.ts";
+import type { Settings } from "../shared/settings/index.ts";
+import { detailOf, sentenceOf } from "./alarms/index.ts";
+import type { Publisher, RequestIntake } from "./publish/index.ts";
+import type { ScanCounts } from "./scan/cycle.ts";
+import type { Water } from "./water.ts";
+
+/** Takes every record of the scan to the disk, to the broker, and, as a sentence, to the terminal. */
+export interface Teller {
+  /** `isLast` of this tick: only then the world is told; the disk takes every one. */
+  tell(record: ScanRecord, counts: ScanCounts, isLast: boolean): void;
+  health(): HealthAnswer;
+  /** The scan has stopped on a broken invariant of our own. */
+  stopped(why: string, counts: ScanCounts): void;
+}
+
+export interface TellerParts {
+  readonly settings: Settings;
+  readonly water: Water;
+  readonly publisher: Publisher;
+  readonly intake: RequestIntake;
+  readonly say: (line: string) => void;
+}
+
+export function createTeller({ settings, water, publisher, intake, say }: TellerParts): Teller {
+  let last: ScanRecord | null = null;
+  let said = "";
+  let sentence = "Starting.";
+  let scans = 0;
+  let halted = false;
+  const publish = (record: ScanRecord, counts: ScanCounts, sentence: string) =>
+    publisher.update(
+      record,
+      { nowMs: water.wallMs(), water: water.kind, sentence, alarmDetails: detailsOf(record, settings), scans: counts },
+      // News is paced by the time that the box lives in: a fast rehearsal would otherwise tell old ages.
+      water.kind === "rehearsal" ? water.wallMs() : performance.now(),
+    );
+  return {
+    tell(record, counts, isLast) {
+      last = record;
+      water.record.note(record, water.wallMs());
+      if (record.outcomes.length > 0) {
+        intake.answer(record.outcomes);
+        for (const { why } of record.outcomes) say(why);
+      }
+      if (!isLast) return;
+      sentence = sentenceOf(record, settings);
+      scans = counts.count;
+      publish(record, counts, sentence);
+      const gist = gistOf(record);
+      if (gist === said) return;
+      said = gist;
+      say(water.kind === "rehearsal" ? `Rehearsal, simulated water. ${sentence}` : sentence);
+    },
+    health: () => ({ version: 1, healthy: last !== null && !halted && !isInTrouble(last), sentence, scans }),
+    stopped(why, counts) {
+      halted = true;
+      sentence = `The scan has stopped: ${why}. Every output is off; start the controller again and look at the water.`;
+      say(sentence);
+      if (last !== null) publish(last, counts, sentence);
+    },
+  };
+}
+
+const isInTrouble = ({ alarms }: ScanRecord): boolean =>
+  alarms.some(({ active, priority, state }) => active && priority === "high" && state !== "suppressed");
+
+/** The terminal says a sentence anew only when the box is in another state, not at every tenth of a degree. */
+const gistOf = ({ alarms, hold, start, topOff, heat }: ScanRecord): string =>
+  [
+    start.steady,
+    start.topOffLeftMs === 0,
+    hold.active,
+    hold.question,
+    topOff.latch?.occurrence,
+    heat.latch?.occurrence,
+    ...alarms.filter(({ active, state }) => active && state !== "suppressed").map(({ id }) => id),
+  ].join();
+
+const NOTHING_TO_ADD: Readonly<Record<string, string>> = {};
+
+function detailsOf(record: ScanRecord, settings: Settings): Readonly<Record<string, string>> {
+  if (record.alarms.length === 0) return NOTHING_TO_ADD;
+  const details = record.alarms.map(({ id }) => [id, detailOf(id, record, settings)] as const);
+  return Object.fromEntries(details.filter(([, detail]) => detail !== null)) as Record<string, string>;
+}

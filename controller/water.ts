@@ -1,0 +1,80 @@
+import { join } from "node:path";
+import type { Field } from "../shared/contract/index.ts";
+import type { Settings } from "../shared/settings/index.ts";
+import { openField } from "./outputs/field.ts";
+import { type OpenRecord, openRecord } from "./record/index.ts";
+import { rehearsalField } from "./rehearsal/index.ts";
+import type { CycleParts } from "./scan/cycle.ts";
+import { durableFrom, provenMemory, restored } from "./scan/memory.ts";
+
+/** What the scan runs on: real parts by the clock, or the simulated tank by its own; and the folder that remembers it. */
+export interface Water {
+  readonly kind: "real" | "rehearsal";
+  readonly field: Field;
+  readonly record: OpenRecord;
+  /** The time that everything is told in, Unix milliseconds; simulated in a rehearsal. */
+  readonly wallMs: () => number;
+  readonly cycle: Pick<CycleParts, "memory" | "news" | "nowMs" | "rehearsal">;
+}
+
+export interface WaterOptions {
+  readonly data: string;
+  readonly speed: number;
+  readonly seed: number;
+}
+
+const nowMs = (): number => performance.now();
+
+/** Settings that name no board describe a tank that is only rehearsed. */
+export const openWater = (settings: Settings, options: WaterOptions): Promise<Water> =>
+  Object.keys(settings.boards).length === 0 ? openRehearsal(settings, options) : openReal(settings, options);
+
+async function openReal(settings: Settings, { data }: WaterOptions): Promise<Water> {
+  const record = await openRecord(join(data, settings.tank.id), { wallMs: Date.now });
+  const found = record.memory.read();
+  const durable = found.memory === null ? null : durableFrom(found.memory, settings);
+  const unreadable = found.state === "sound" && durable === null;
+  // Wall time may only make things older: a clock that went back tells nothing.
+  const offMs = found.savedAtMs === null || found.savedAtMs > Date.now() ? null : Date.now() - found.savedAtMs;
+  return {
+    kind: "real",
+    field: await openField(settings, nowMs),
+    record,
+    wallMs: Date.now,
+    cycle: {
+      memory: restored(durable, settings, found.sequence),
+      news: { memory: unreadable ? "corrupt" : found.state, offMs },
+      nowMs,
+      rehearsal: null,
+    },
+  };
+}
+
+/** Saved amounts may be this much older than the last simulated moment that was told. */
+const SAVED_WITHIN_MS = 360_000;
+
+async function openRehearsal(settings: Settings, { data, speed, seed }: WaterOptions): Promise<Water> {
+  // The simulated clock begins at the present, or where an earlier rehearsal in this folder ended, if that is later.
+  const clock = { wallMs: Date.now };
+  const record = await openRecord(join(data, "rehearsal"), { wallMs: () => clock.wallMs() });
+  const found = record.memory.read();
+  const startMs = Math.max(Date.now(), (found.savedAtMs ?? 0) + SAVED_WITHIN_MS);
+  const midnightMs = new Date(startMs).setHours(0, 0, 0, 0);
+  const tank = rehearsalField(seed, settings, { startH: (startMs - midnightMs) / 3_600_000 });
+  clock.wallMs = () => midnightMs + tank.simulatedMs;
+  const durable = found.state === "sound" ? durableFrom(found.memory, settings) : null;
+  const proven = provenMemory(settings);
+  const fresh = { ...proven, durable: { ...proven.durable, sequence: found.sequence + 1 } };
+  return {
+    kind: "rehearsal",
+    field: { ...tank, close: async () => tank.switchOff() },
+    record,
+    wallMs: clock.wallMs,
+    cycle: {
+      memory: durable === null ? fresh : restored(durable, settings, found.sequence),
+      news: { memory: "sound", offMs: 0 },
+      nowMs,
+      rehearsal: { scansPerTick: speed, advance: tank.advance, simulatedMs: () => tank.simulatedMs },
+    },
+  };
+}
