@@ -18,9 +18,10 @@ export type EvaporationBand = {
  *  Check: 0.35 m² at 26 °C in a room of 22 °C and 50 %, air at 0.1 m/s, loses 1.4…1.9 L/d (common practice). */
 export function evaporationBand(open: OpenWater): EvaporationBand | null {
   const pool = evaporationPool(open);
-  const shah = evaporationShah(open);
-  const penman = evaporationPenman(open);
-  if (pool === null || shah === null || penman === null) return null;
+  // The three share one range, so one null speaks for all.
+  if (pool === null) return null;
+  const shah = evaporationShah(open)!;
+  const penman = evaporationPenman(open)!;
   return {
     lowest: Math.min(pool, shah, penman) as LitresPerDay,
     highest: Math.max(pool, shah, penman) as LitresPerDay,

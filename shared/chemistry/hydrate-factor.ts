@@ -1,12 +1,14 @@
 import { absoluteSalinity, densityEos80 } from "../seawater/index.ts";
 import type { Celsius, Fraction, Grams, GramsPerLitre, Litres, PracticalSalinity, Quantity } from "../units/index.ts";
-import { isPositive } from "./amount.ts";
+import { isAmount } from "./amount.ts";
 
 /** Grams of a bag's product for one gram of dry sea salt in it. Magnesium and calcium chloride carry crystal water and
  *  every open bag draws more, so it is a property of the bag, 1.0 to about 1.25, and is best measured. */
 export type HydrateFactor = Quantity<"g product per g dry salt">;
 
 export const hydrateFactor = (value: number): HydrateFactor => value as HydrateFactor;
+
+const DAMPEST = 1.6;
 
 /** 1 is bone-dry salt; 1.175 the recipe of Kester et al. 1967 weighed with MgCl₂·6H₂O and CaCl₂·2H₂O. */
 export const hydrateFactorInRange = (h: number): boolean => h >= 1 && h <= 1.6;
@@ -22,11 +24,9 @@ export function hydrateFactorFromBatch(
   waterC: Celsius,
   measuredSP: PracticalSalinity,
 ): HydrateFactor | null {
-  const SA = absoluteSalinity(measuredSP);
-  const density = densityEos80(0 as PracticalSalinity, waterC);
-  if (SA === null || density === null || SA === 0 || !isPositive(product) || !isPositive(waterL)) return null;
-  const h = (1000 * product) / (SA * (product + waterL * density));
-  return h >= 0.9 && h <= 1.6 ? hydrateFactor(Math.max(1, h)) : null;
+  const SA = absoluteSalinity(measuredSP) ?? Number.NaN;
+  const density = densityEos80(FRESH, waterC) ?? Number.NaN;
+  return believable((1000 * product) / (SA * (product + waterL * density)));
 }
 
 /** The factor from grams of product per litre of *finished* sea water at a salinity and temperature [°C], as a bag
@@ -36,21 +36,24 @@ export function hydrateFactorFromGramsPerLitre(
   SP: PracticalSalinity,
   t90C: Celsius,
 ): HydrateFactor | null {
-  const SA = absoluteSalinity(SP);
-  const density = densityEos80(SP, t90C);
-  if (SA === null || density === null || SA === 0 || !isPositive(product)) return null;
-  const h = (1000 * product) / (SA * density);
-  return h >= 0.9 && h <= 1.6 ? hydrateFactor(Math.max(1, h)) : null;
+  return believable((1000 * product) / drySaltGramsPerCubicMetre(SP, t90C));
 }
 
 /** Grams of product in one litre of finished sea water: what a person weighs out. The inverse of the last.
  *  Check: the Kester recipe, h = 1.175, is 42.1 g per litre at 35 g/kg and 25 °C. */
 export function gramsPerLitreOfMix(h: HydrateFactor, SP: PracticalSalinity, t90C: Celsius): GramsPerLitre | null {
-  const SA = absoluteSalinity(SP);
-  const density = densityEos80(SP, t90C);
-  if (SA === null || density === null || !hydrateFactorInRange(h)) return null;
-  return ((h * SA * density) / 1000) as GramsPerLitre;
+  const grams = (h * drySaltGramsPerCubicMetre(SP, t90C)) / 1000;
+  return hydrateFactorInRange(h) && isAmount(grams) ? (grams as GramsPerLitre) : null;
 }
 
 /** The product's content of dry sea salt, as a share: 1/h. */
 export const drySaltShare = (h: HydrateFactor): Fraction => (1 / h) as Fraction;
+
+const FRESH = 0 as PracticalSalinity;
+
+/** NaN out of range, which then fails every comparison. */
+const drySaltGramsPerCubicMetre = (SP: PracticalSalinity, t90C: Celsius): number =>
+  (absoluteSalinity(SP) ?? Number.NaN) * (densityEos80(SP, t90C) ?? Number.NaN);
+
+const believable = (h: number): HydrateFactor | null =>
+  h >= 0.9 && h <= DAMPEST ? hydrateFactor(Math.max(1, h)) : null;

@@ -16,10 +16,9 @@ export function saltToRaise(
   targetSP: PracticalSalinity,
   h: HydrateFactor,
 ): Grams | null {
-  const S = absoluteSalinity(presentSP);
-  const St = absoluteSalinity(targetSP);
-  const density = densityEos80(presentSP, t90C);
-  if (S === null || St === null || density === null) return null;
-  if (!(St >= S) || !isAmount(volumeL) || !hydrateFactorInRange(h)) return null;
-  return grams((volumeL * density * (St - S)) / (1000 / h - St));
+  const S = absoluteSalinity(presentSP) ?? Number.NaN;
+  const St = absoluteSalinity(targetSP) ?? Number.NaN;
+  const density = densityEos80(presentSP, t90C) ?? Number.NaN;
+  const product = (volumeL * density * (St - S)) / (1000 / h - St);
+  return St >= S && isAmount(product) && hydrateFactorInRange(h) ? grams(product) : null;
 }

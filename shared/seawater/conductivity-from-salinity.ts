@@ -27,13 +27,13 @@ export function conductivityFromSalinity(
 /** √(SP/35) is within 8 % of x over the whole range; Newton's steps square the error each time. */
 function solvePss78(SP: number, t: number): number {
   let x = Math.sqrt(SP / 35);
-  for (let step = 0; step < 5; step++) x -= (pss78(x, t) - SP) / pss78Slope(x, t);
+  for (let left = 5; left; left--) x -= (pss78(x, t) - SP) / pss78Slope(x, t);
   return x;
 }
 
 /** Hill's curve dips below zero near x = 0.003. Starting above the root keeps Newton's steps on the rising side. */
 function solveHill(SP: number, t: number): number {
   let x = 1.2 * Math.sqrt(SP / 35) + 0.01;
-  for (let step = 0; step < 9; step++) x -= (hill1986(x, t) - SP) / hill1986Slope(x, t);
+  for (let left = 9; left; left--) x -= (hill1986(x, t) - SP) / hill1986Slope(x, t);
   return x;
 }

@@ -30,10 +30,9 @@ function plainHill(x: number, SP: number, t: number): number {
 /** 2 over what plain Hill says of the water that PSS-78 calls 2. */
 export const joiningFactor = (t: number): number => JOINED_AT_SP / plainHill(xWherePss78Is2(t), JOINED_AT_SP, t);
 
-/** Newton's steps from a straight line that is already good to 1e-3; three reach the last digit of a double. */
+/** Newton's steps from a straight line that is already good to 1e-3; two bring the factor to its last digit. */
 function xWherePss78Is2(t: number): number {
   let x = 0.2641 + 1.3e-4 * t;
-  x -= (pss78(x, t) - JOINED_AT_SP) / pss78Slope(x, t);
   x -= (pss78(x, t) - JOINED_AT_SP) / pss78Slope(x, t);
   x -= (pss78(x, t) - JOINED_AT_SP) / pss78Slope(x, t);
   return x;

@@ -18,8 +18,9 @@ export function practicalSalinity(
   t90C: Celsius,
   pDbar: Decibars = SURFACE,
 ): PracticalSalinity | null {
-  if (!(conductivityMsPerCm >= 0) || !temperatureInRange(t90C) || !pressureInRange(pDbar)) return null;
+  if (!temperatureInRange(t90C) || !pressureInRange(pDbar)) return null;
   const t = t68FromT90(t90C);
+  // A negative conductivity has no root: NaN, like any other, then fails the comparisons with the range.
   const x = Math.sqrt(RtFromConductivity(conductivityMsPerCm, t, pDbar));
   const SP = pss78(x, t);
   if (SP >= JOINED_AT_SP) return salinityInRange(SP) ? (SP as PracticalSalinity) : null;

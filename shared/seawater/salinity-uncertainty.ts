@@ -10,7 +10,7 @@ import type {
 } from "../units/index.ts";
 import { celsius, decibars, standardUncertainty } from "../units/index.ts";
 import { practicalSalinity } from "./practical-salinity.ts";
-import { COLDEST_C, temperatureInRange } from "./range.ts";
+import { COLDEST_C } from "./range.ts";
 
 /** Everything that a salinity from a conductivity probe may be wrong by, each a half-width or k = 1. */
 export type SalinityDoubts = {
@@ -53,9 +53,7 @@ export type SalinityUncertainty = {
  *  Check: an ordinary probe (1 % standard, 0.5 K twice, 1 % drift in a month, 0.15 composition, 0.05 noise) has
  *  U = 0.95 at SP 35 and 25 °C (common practice). */
 export function salinityUncertainty(doubts: SalinityDoubts): SalinityUncertainty | null {
-  const slopes = slopesAt(doubts.conductivityMsPerCm, doubts.t90C, doubts.pDbar ?? decibars(0));
-  if (slopes === null) return null;
-  const { perMsPerCm, perKelvin } = slopes;
+  const { perMsPerCm, perKelvin } = slopesAt(doubts.conductivityMsPerCm, doubts.t90C, doubts.pDbar ?? decibars(0));
   const perPercent = (doubts.conductivityMsPerCm / 100) * perMsPerCm;
   const calibration = doubts.temperatureAtCalibration ?? doubts.temperature;
   const parts: SalinityUncertaintyParts = {
@@ -76,13 +74,11 @@ export function salinityUncertainty(doubts: SalinityDoubts): SalinityUncertainty
 const STEP_KELVIN = 0.01;
 const STEP_SHARE = 1e-4;
 
-/** |∂SP/∂C| and |∂SP/∂t|, by differences taken towards the inside of the range. */
-function slopesAt(C: MillisiemensPerCm, t90C: Celsius, p: Decibars): { perMsPerCm: number; perKelvin: number } | null {
-  if (!temperatureInRange(t90C)) return null;
+/** |∂SP/∂C| and |∂SP/∂t|, by differences taken towards the inside of the range; NaN where there is no salinity. */
+function slopesAt(C: MillisiemensPerCm, t90C: Celsius, p: Decibars): { perMsPerCm: number; perKelvin: number } {
   const stepC = t90C - STEP_KELVIN >= COLDEST_C ? -STEP_KELVIN : STEP_KELVIN;
-  const here = practicalSalinity(C, t90C, p);
-  const less = practicalSalinity((C * (1 - STEP_SHARE)) as MillisiemensPerCm, t90C, p);
-  const aside = practicalSalinity(C, celsius(t90C + stepC), p);
-  if (here === null || less === null || aside === null || C === 0) return null;
+  const here = practicalSalinity(C, t90C, p) ?? Number.NaN;
+  const less = practicalSalinity((C * (1 - STEP_SHARE)) as MillisiemensPerCm, t90C, p) ?? Number.NaN;
+  const aside = practicalSalinity(C, celsius(t90C + stepC), p) ?? Number.NaN;
   return { perMsPerCm: (here - less) / (C * STEP_SHARE), perKelvin: Math.abs((aside - here) / stepC) };
 }

@@ -27,6 +27,6 @@ export function salinityFromSpecificGravity(
   if (!(wanted >= rho(0, t) && wanted <= rho(SALTIEST_SP, t))) return null;
   // Density is close to straight in salinity; from the chord's guess four steps reach the last digit.
   let S = (SALTIEST_SP * (wanted - rho(0, t))) / (rho(SALTIEST_SP, t) - rho(0, t));
-  for (let step = 0; step < 4; step++) S -= (rho(S, t) - wanted) / rhoSlope(S, t);
+  for (let left = 4; left; left--) S -= (rho(S, t) - wanted) / rhoSlope(S, t);
   return practicalSalinityValue(Math.min(SALTIEST_SP, Math.max(0, S)));
 }

@@ -23,11 +23,11 @@ export function platinumResistance(t90C: Celsius, R0: Ohms): Ohms | null {
 /** Temperature [°C, ITS-90] from the resistance [Ω]: the inverse. Above 0 °C the quadratic is solved exactly; below,
  *  Newton's steps from the same root. Range as above. Check: Pt1000 at 1097.347 Ω is 25.000 °C. */
 export function platinumTemperature(resistance: Ohms, R0: Ohms): Celsius | null {
-  if (!(R0 > 0 && R0 < Infinity)) return null;
   const r = resistance / R0;
+  // An R0 that is none gives a ratio that is none.
   if (!(r >= ratio(COLDEST_C) && r <= ratio(WARMEST_C))) return null;
   let t = (-A + Math.sqrt(A * A - 4 * B * (1 - r))) / (2 * B);
-  if (r < 1) for (let step = 0; step < 4; step++) t -= (ratio(t) - r) / slopeBelowZero(t);
+  if (r < 1) for (let left = 4; left; left--) t -= (ratio(t) - r) / slopeBelowZero(t);
   return celsius(t);
 }
 

@@ -16,7 +16,6 @@ const WARMEST_C = 300;
  *  Source: Steinhart & Hart 1968, Deep-Sea Res. 15, 497–503. Valid inside the span that the coefficients were fitted
  *  to; a resistance that is not positive and finite, or a result outside −60…300 °C: null. */
 export function steinhartHartTemperature(resistance: Ohms, { A, B, C }: SteinhartHart): Celsius | null {
-  if (!(resistance > 0)) return null;
   const L = Math.log(resistance);
   return believable(celsiusFromKelvin(kelvin(1 / (A + B * L + C * L * L * L))));
 }
@@ -36,7 +35,7 @@ export function betaTemperature(
   resistance: Ohms,
   { R0, beta, referenceC = REFERENCE_C }: BetaThermistor,
 ): Celsius | null {
-  if (!(resistance > 0) || !(R0 > 0) || !(beta > 0)) return null;
+  if (!(R0 > 0) || !(beta > 0)) return null;
   return believable(
     celsiusFromKelvin(kelvin(1 / (1 / kelvinFromCelsius(referenceC) + Math.log(resistance / R0) / beta))),
   );

@@ -61,7 +61,11 @@ describeWith(["gsw"], "beside the reference library", () => {
     const random = generator(seed);
     const points = Array.from({ length: POINTS }, () => draw(random));
     const input = points.map((point) => point.join(" ")).join("\n");
-    const python = execFileSync("/usr/bin/python3", [`${here}reference-answers.py`], { input, encoding: "utf8", maxBuffer: 1e8 });
+    const python = execFileSync("/usr/bin/python3", [`${here}reference-answers.py`], {
+      input,
+      encoding: "utf8",
+      maxBuffer: 1e8,
+    });
     const answers = python.trim().split("\n");
     expect(answers).toHaveLength(POINTS);
 

@@ -147,11 +147,13 @@ describe("thermistors", () => {
       { ...law, R0: ohms(0) },
       { ...law, R0: ohms(-1) },
       { ...law, beta: kelvin(0) },
+      { ...law, beta: kelvin(-3977) },
       { ...law, beta: kelvin(Number.NaN) },
     ]) {
       expect(betaTemperature(ohms(9000), broken)).toBeNull();
       expect(betaResistance(celsius(26), broken)).toBeNull();
     }
+    expect(betaTemperature(ohms(-9000), { ...law, R0: ohms(-10_000) })).toBeNull();
   });
 });
 
@@ -270,5 +272,6 @@ describe("a doubt", () => {
   it("is divided by √3 when it is a half-width (JCGM 100:2008, 4.3.7)", () => {
     expect(standardUncertainty(halfWidth(kelvin(0.5)))).toBeCloseTo(0.288675, 6);
     expect(standardUncertainty(standardDeviation(kelvin(0.5)))).toBe(0.5);
+    expect([halfWidth(kelvin(1)).as, standardDeviation(kelvin(1)).as]).toEqual(["half-width", "k=1"]);
   });
 });

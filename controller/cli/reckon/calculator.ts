@@ -28,6 +28,11 @@ export const chosen = <W extends string>(source: Choice<W>, meaning: string): As
   meaning,
   need: "asked",
 });
+export const chosenIf = <W extends string>(source: Choice<W>, meaning: string): Ask<W | undefined> => ({
+  source: source as never,
+  meaning,
+  need: "optional",
+});
 export const chosenOr = <W extends string>(source: Choice<W>, meaning: string, word: W): Ask<W> => ({
   source,
   meaning,

@@ -6,6 +6,8 @@ export type Kind<V> = {
   /** Units that mean more than one thing, with the choice that the person has to make. */
   readonly unclear?: Readonly<Record<string, string>>;
   readonly example: string;
+  /** For what is no number with a unit: reads the whole text, null when it is not one. */
+  readonly read?: (text: string) => V | null;
 };
 
 /** A word out of a few, where a wrong guess would be a wrong answer. */
@@ -33,6 +35,10 @@ export const simplify = (unit: string): string =>
 
 /** A quantity as typed, "53.0mS/cm" or "77 °F". A number without its unit is refused, and so is a doubtful one. */
 export function readQuantity<V>(kind: Kind<V>, text: string): Read<V> {
+  if (kind.read !== undefined) {
+    const value = kind.read(text);
+    return value === null ? { refused: `"${text}" is no ${kind.what}; write it like ${kind.example}.` } : { value };
+  }
   const match = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*(.*)$/i.exec(text);
   if (match === null) return { refused: `"${text}" is no ${kind.what}; write it like ${kind.example}.` };
   const [, digits, typed] = match;

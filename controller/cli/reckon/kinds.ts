@@ -269,4 +269,15 @@ export const differenceK: Kind<u.Kelvin> = {
   },
 };
 
+/** Bytes in hexadecimal, with blanks, colons or nothing between them. */
+export const bytes: Kind<readonly number[]> = {
+  what: "row of bytes",
+  example: '"91 01 4B 46 7F FF 0C 10 25"',
+  units: {},
+  read: (text) => {
+    const digits = text.replace(/[\s:]/g, "");
+    return /^([0-9a-f]{2})+$/i.test(digits) ? digits.match(/../g)!.map((pair) => Number.parseInt(pair, 16)) : null;
+  },
+};
+
 export const percentage: Kind<u.Percent> = { what: "percentage", example: "1%", units: { "%": u.percent } };
