@@ -2,7 +2,10 @@ import type { AlarmPriority, ScanRecord } from "../../shared/contract/index.ts";
 import type { Report } from "./report.ts";
 import { createSpans } from "./spans.ts";
 
-/** Follows every alarm from the moment it is raised until its cause is gone. What design suppresses is not raised. */
+/**
+ * Follows every alarm from the moment it is raised until it is neither active nor held by its latch. What design
+ * suppresses is not raised; what only waits to be acknowledged is over.
+ */
 export interface AlarmWatch {
   see(record: ScanRecord, atH: number): void;
   rows(): Report["alarms"][number][];
@@ -15,7 +18,7 @@ export function watchAlarmRows(): AlarmWatch {
     see: (record, atH) => {
       nowH = atH;
       for (const { id, priority, active, state } of record.alarms) {
-        if (active && state !== "suppressed") spans.stands(id, () => ({ id, priority }));
+        if ((active && state !== "suppressed") || state === "latched") spans.stands(id, () => ({ id, priority }));
       }
       spans.close(atH);
     },

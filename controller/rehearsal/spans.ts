@@ -1,4 +1,7 @@
-/** Follows what comes and goes by its key, scan by scan, and keeps when each began and ended. */
+/**
+ * Follows what comes and goes by its key, scan by scan, and keeps when each began and ended. What comes back within
+ * `lingersH` is the same: a state that flickers is one row, not a hundred.
+ */
 export interface Spans<Entry extends object> {
   /** Says that this stands now. The entry is made when it begins. */
   stands(key: string, begin: () => Entry): Entry & Span;
@@ -17,7 +20,7 @@ interface Open<Entry> {
   round: number;
 }
 
-export function createSpans<Entry extends object>(now: () => number): Spans<Entry> {
+export function createSpans<Entry extends object>(now: () => number, lingersH = 0): Spans<Entry> {
   const open = new Map<string, Open<Entry>>();
   const all: (Entry & Span)[] = [];
   let round = 0;
@@ -27,6 +30,7 @@ export function createSpans<Entry extends object>(now: () => number): Spans<Entr
       const known = open.get(key);
       if (known !== undefined) {
         known.round = round;
+        known.entry.clearedAtH = null;
         return known.entry;
       }
       const entry = { ...begin(), atH: now(), clearedAtH: null };
@@ -38,8 +42,8 @@ export function createSpans<Entry extends object>(now: () => number): Spans<Entr
       if (open.size > 0) {
         for (const [key, { entry, round: seen }] of open) {
           if (seen === round) continue;
-          entry.clearedAtH = atH;
-          open.delete(key);
+          entry.clearedAtH ??= atH;
+          if (atH - entry.clearedAtH >= lingersH) open.delete(key);
         }
       }
       round += 1;

@@ -35,6 +35,9 @@ const HEAT_TRIPS: ReadonlySet<Reason> = new Set([
   "board-silent",
 ]);
 
+/** Ten minutes: longer than any pause of careful heating. */
+const SAME_TRIP_H = 1 / 6;
+
 interface Trip {
   readonly reason: Reason;
   readonly part: TripRow["part"];
@@ -43,7 +46,7 @@ interface Trip {
 
 export function watchTrips(): TripWatch {
   let nowH = 0;
-  const trips = createSpans<Trip>(() => nowH);
+  const trips = createSpans<Trip>(() => nowH, SAME_TRIP_H);
   const lockouts = createSpans<{ reason: Reason }>(() => nowH);
   const see = (record: ScanRecord, atH: number) => {
     nowH = atH;

@@ -4,7 +4,8 @@ import type { Checker, Scene } from "./scene.ts";
 /** A cut-out may take three conversions of a thermometer, and never longer than this. */
 const CUT_MS = 10_000;
 const CAUTIOUS_SHARE = 0.5;
-const CAUTIOUS_OVER_MS = 3_600_000;
+/** Careful heating goes in cycles: a span may begin with a whole spell of heat and end with another. */
+const CAUTIOUS_SPARE_MS = 660_000;
 
 /**
  * S4: heater on ⇒ at least one temperature that is not bad, the warmest of them below the cut-out, declared cover and
@@ -25,7 +26,7 @@ export function heatPermitted(): Checker {
     if (!on) return null;
     if (warmestC === null) return "the heater is on and no temperature can be trusted";
     if (hotMs > CUT_MS) return `the heater is on at ${warmestC} °C`;
-    if (cautiousMs > CAUTIOUS_OVER_MS && cautiousOnMs > CAUTIOUS_SHARE * cautiousMs * 1.02) {
+    if (cautiousOnMs > CAUTIOUS_SHARE * cautiousMs + CAUTIOUS_SPARE_MS) {
       return `the heater was on for ${Math.round((100 * cautiousOnMs) / cautiousMs)} % of a doubtful time`;
     }
     return misplaced(scene);

@@ -48,7 +48,8 @@ export interface Around {
   readonly salinity: number;
   readonly waterC: number;
   readonly roomC: number;
-  readonly returnOnForS: number;
+  /** How long the return pump has been running; null = it stands still and beats no air into the water. */
+  readonly returnOnForS: number | null;
 }
 
 export function measure(probe: ConductivityProbe, around: Around, dtS: number, random: Random): void {
@@ -77,7 +78,7 @@ export function readConductivity(probe: ConductivityProbe, ageMs: number): Readi
 
 function bubbles(probe: ConductivityProbe, around: Around, random: Random): number {
   if (probe.bubbling) return 0.05 + 0.25 * random.uniform();
-  if (around.returnOnForS > 10 * START_BUBBLES_S) return 0;
+  if (around.returnOnForS === null || around.returnOnForS > 10 * START_BUBBLES_S) return 0;
   return START_BUBBLES_SHARE * Math.exp(-around.returnOnForS / START_BUBBLES_S) * random.uniform();
 }
 

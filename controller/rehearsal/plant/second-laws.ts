@@ -82,7 +82,7 @@ function askProbes(tank: TankState, dtS: number): void {
     salinity: salinityOf(tank.water),
     waterC: heat.restC,
     roomC,
-    returnOnForS: tank.returnPump.onForS,
+    returnOnForS: tank.returnPump.running ? tank.returnPump.onForS : null,
   };
   measure(tank.probe, around, dtS, random);
 }

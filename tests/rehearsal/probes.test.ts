@@ -1,0 +1,88 @@
+import { describe, expect, it } from "vitest";
+import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
+import { practicalSalinity } from "../../shared/seawater/index.ts";
+import { celsius, millisiemensPerCm } from "../../shared/units/index.ts";
+import { defaultTank, OFF, runFor, salinity } from "./still-tank.ts";
+
+const first = (tank: Tank) => tank.look().readings["thermometer-1"];
+const cell = (tank: Tank) => tank.look().readings["conductivity-probe"];
+
+function seenSalinity(tank: Tank): number {
+  const value = cell(tank)?.value;
+  if (!value) throw new Error("the probe has no value");
+  return practicalSalinity(millisiemensPerCm(value.conductivityMsPerCm), celsius(value.temperatureC as number)) ?? 0;
+}
+
+function mean(tank: Tank, seconds: number, of: () => number): number {
+  let sum = 0;
+  for (let second = 0; second < seconds; second++) {
+    runFor(tank, 1);
+    sum += of();
+  }
+  return sum / seconds;
+}
+
+describe("a thermometer", () => {
+  it("speaks in sixteenths of a kelvin, once a second, and ages between", () => {
+    const tank = defaultTank();
+    const samples = new Set<number>();
+    const ages = new Set<number>();
+    for (let scan = 0; scan < 40; scan++) {
+      const reading = first(tank);
+      samples.add(reading?.sample ?? -1);
+      ages.add(reading?.ageMs ?? -1);
+      expect(((reading?.value ?? 0) / 0.0625) % 1).toBe(0);
+      tank.apply(OFF, 250);
+    }
+    expect(samples.size).toBe(10);
+    expect([...ages].sort((a, b) => a - b)).toEqual([0, 250, 500, 750]);
+  });
+
+  it("follows a jump of the water with a time constant of 8 s, in air of 90 s", () => {
+    const tank = defaultTank();
+    const sleeve = tank.state.thermometers["thermometer-1"];
+    sleeve.sleeveC = 15;
+    runFor(tank, 8);
+    expect((sleeve.sleeveC - 15) / 10).toBeCloseTo(1 - Math.exp(-1), 1);
+    sleeve.ailment = "out-of-water";
+    sleeve.sleeveC = 30;
+    runFor(tank, 90);
+    const roomC = tank.state.roomC;
+    expect((30 - sleeve.sleeveC) / (30 - roomC)).toBeCloseTo(1 - Math.exp(-1), 1);
+  });
+});
+
+describe("the conductivity probe", () => {
+  it("reads the salinity of the water within what its calibration left, ±0.5 %, and its noise", () => {
+    for (const seed of [1, 2, 3]) {
+      const tank = defaultTank(seed);
+      const seen = mean(tank, 300, () => seenSalinity(tank));
+      expect(Math.abs(seen - salinity(tank))).toBeLessThan(0.5 * 0.39 + 0.05);
+    }
+  });
+
+  it("is noisy by 0.2 % and drifts low by 0.2 % a week (*common practice* for a clean cell: −0.2 to −1 %)", () => {
+    const tank = defaultTank();
+    let squares = 0;
+    for (let second = 0; second < 600; second++) {
+      runFor(tank, 1);
+      squares +=
+        ((cell(tank)?.value?.conductivityMsPerCm ?? 0) / (tank.state.probe.cellMsPerCm * tank.state.probe.gain) - 1) **
+        2;
+    }
+    expect(Math.sqrt(squares / 600)).toBeCloseTo(0.002, 3);
+    expect(tank.state.probe.driftedPercent).toBeCloseTo((-0.03 * 600) / 86_400, 6);
+  });
+
+  it("reads low for some minutes after the return pump starts, and not while it stands still", () => {
+    const tank = defaultTank();
+    tank.state.returnPump.stopped = true;
+    runFor(tank, 60);
+    const still = mean(tank, 60, () => seenSalinity(tank));
+    expect(Math.abs(still - salinity(tank))).toBeLessThan(0.3);
+    tank.state.returnPump.stopped = false;
+    expect(mean(tank, 20, () => seenSalinity(tank))).toBeLessThan(still - 0.5);
+    runFor(tank, 300);
+    expect(mean(tank, 60, () => seenSalinity(tank))).toBeGreaterThan(still - 0.2);
+  });
+});

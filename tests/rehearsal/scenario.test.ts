@@ -1,0 +1,91 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { describe, expect, it } from "vitest";
+import { checkScenario, scenarioJsonSchema } from "../../controller/rehearsal/index.ts";
+import { SETTINGS } from "./still-tank.ts";
+
+const base = { name: "a scenario", hours: 1 };
+const pathsOf = (raw: unknown): string[] => checkScenario(raw, SETTINGS).errors.map((error) => error.path);
+
+describe("a scenario", () => {
+  it("needs a name and hours, and has a default for everything else", () => {
+    const { scenario } = checkScenario(base, SETTINGS);
+    expect(scenario?.room).toEqual({ temperatureC: 22, swingC: 2, humidityPct: 50 });
+    expect(scenario?.faults).toEqual([]);
+    expect(scenario?.hands).toEqual([]);
+    expect(pathsOf({})).toEqual(expect.arrayContaining(["name", "hours"]));
+  });
+
+  const refused: [what: string, raw: unknown, path: string][] = [
+    ["an unknown key", { ...base, hour: 3 }, "hour"],
+    ["an unknown key inside a fault", { ...base, faults: [{ kind: "siphon", litres: 3 }] }, "faults.0.litres"],
+    ["an unknown key inside a hand", { ...base, hands: [{ do: "hold", minuts: 3 }] }, "hands.0.minuts"],
+    ["an unknown kind of fault", { ...base, faults: [{ kind: "earthquake" }] }, "faults.0.kind"],
+    ["an unknown hand", { ...base, hands: [{ do: "wait" }] }, "hands.0.do"],
+    ["a part that is left out where several fit", { ...base, faults: [{ kind: "relay-welded" }] }, "faults.0.part"],
+    ["a part that is not right", { ...base, faults: [{ kind: "float-short", part: "heater-1" }] }, "faults.0.part"],
+    ["a part that the tank has not", { ...base, faults: [{ kind: "heater-dead", part: "heater-2" }] }, "faults.0.part"],
+    ["a part for a fault that has none", { ...base, faults: [{ kind: "tank-leak", part: "board" }] }, "faults.0.part"],
+    [
+      "a value left out that is required",
+      { ...base, faults: [{ kind: "float-stuck", part: "high-float" }] },
+      "faults.0.value",
+    ],
+    ["a value out of range", { ...base, faults: [{ kind: "weir-clogged", value: 2 }] }, "faults.0.value"],
+    ["a value of the wrong sort", { ...base, faults: [{ kind: "siphon", value: "fast" }] }, "faults.0.value"],
+    ["a value where none belongs", { ...base, faults: [{ kind: "tube-off", value: 1 }] }, "faults.0.value"],
+    ["an end before its beginning", { ...base, faults: [{ kind: "tube-off", atH: 2, untilH: 1 }] }, "faults.0.untilH"],
+    ["an end of what has none", { ...base, faults: [{ kind: "memory-lost", untilH: 1 }] }, "faults.0.untilH"],
+    ["a time before the beginning", { ...base, hands: [{ do: "hold", atH: -1 }] }, "hands.0.atH"],
+    ["hours that never end", { ...base, hours: 1e9 }, "hours"],
+    ["no hours", { ...base, hours: 0 }, "hours"],
+    ["a number that is none", { ...base, room: { temperatureC: "warm" } }, "room.temperatureC"],
+    ["a wrong setting", { ...base, settings: { topOff: { sliceMl: 9000 } } }, "settings.topOff.sliceMl"],
+    ["an unknown setting", { ...base, settings: { tanks: {} } }, "settings.tanks"],
+    [
+      "settings that contradict each other",
+      { ...base, settings: { tank: { highFloatMm: 50 } } },
+      "settings.tank.highFloatMm",
+    ],
+    ["more in the reservoir than it holds", { ...base, start: { reservoirL: 11 } }, "start.reservoirL"],
+    [
+      "a water change larger than half the tank",
+      { ...base, hands: [{ do: "water-change", litres: 90 }] },
+      "hands.0.litres",
+    ],
+    ["something that is no scenario", [], ""],
+    ["nothing", null, ""],
+  ];
+
+  it.each(refused)("with %s is refused with its path", (_, raw, path) => {
+    expect(pathsOf(raw)).toContain(path);
+  });
+
+  it("takes a part wherever it is right, and leaves it out where one fits", () => {
+    const faults = [
+      { kind: "pump-worn" },
+      { kind: "pump-worn", part: "top-off-pump" },
+      { kind: "heater-dead" },
+      { kind: "shared-cable-short", part: "high-float" },
+      { kind: "thermometer-bus-short" },
+      { kind: "mains-lost", part: "mains-sensor" },
+      { kind: "board-silent", part: "board" },
+      { kind: "return-pump-stopped", part: "return-pump" },
+    ];
+    expect(pathsOf({ ...base, faults })).toEqual([]);
+  });
+
+  it("says in its schema what it is", () => {
+    const schema = scenarioJsonSchema() as { properties: Record<string, unknown>; additionalProperties: boolean };
+    expect(Object.keys(schema.properties)).toEqual(["name", "hours", "settings", "room", "start", "faults", "hands"]);
+    expect(schema.additionalProperties).toBe(false);
+  });
+});
+
+describe("the scenarios that come with the house", () => {
+  const place = resolve(import.meta.dirname, "../../controller/rehearsal/scenarios");
+
+  it.each(readdirSync(place))("%s is a good one", (file) => {
+    expect(pathsOf(JSON.parse(readFileSync(join(place, file), "utf8")))).toEqual([]);
+  });
+});
