@@ -10,9 +10,10 @@ import {
   unlinkSync,
   writeFileSync,
 } from "node:fs";
+import { open as openFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { type DurableMemory, openDurableMemory } from "../../controller/record/index.ts";
 
 let folder: string;
@@ -82,6 +83,33 @@ describe("durable memory", () => {
     expect(memory.durableSequence()).toBe(-1);
     memory.write({ sequence: 2 }, 2);
     memory.write({ sequence: 3 }, 3, 60_000);
+    await until(() => memory.durableSequence() === 3);
+  });
+});
+
+describe("a disk that takes its time", () => {
+  it("holds nobody up, and nothing is called durable before the disk has said so", async () => {
+    const memory = await openHere();
+    const probe = await openFile(join(folder, "probe"), "w");
+    const handles = Object.getPrototypeOf(probe) as { datasync(): Promise<void> };
+    await probe.close();
+    let letGo: () => void = () => undefined;
+    const slow = vi.spyOn(handles, "datasync").mockImplementation(
+      () =>
+        new Promise((resolve) => {
+          letGo = resolve;
+        }),
+    );
+    const startMs = performance.now();
+    memory.write({ sequence: 1 }, 1);
+    memory.write({ sequence: 2 }, 2);
+    expect(performance.now() - startMs).toBeLessThan(50);
+    await until(() => slow.mock.calls.length === 1);
+    memory.write({ sequence: 3 }, 3);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(memory.durableSequence()).toBe(-1);
+    slow.mockRestore();
+    letGo();
     await until(() => memory.durableSequence() === 3);
   });
 });
