@@ -18,3 +18,8 @@ export async function connect(url: URL, topic: string, listener: Listener): Prom
   const { openMqtt } = await import("./mqtt.ts");
   return openMqtt(url, topic, listener);
 }
+
+/** Fetches the client library while the page still asks who is there; if that fails, `connect` says so. */
+export function loadAhead(): void {
+  import("./mqtt.ts").catch(() => undefined);
+}

@@ -1,9 +1,15 @@
-import type { HistoryAnswer, HistoryChannel, HistoryColumns, TankAnswer } from "../../shared/contract/http.ts";
+import {
+  type HistoryAnswer,
+  type HistoryChannel,
+  type HistoryColumns,
+  HTTP_PATHS,
+  type TankAnswer,
+} from "../../shared/contract/http.ts";
 import type { AlarmWords } from "../../shared/contract/record.ts";
 
 /** What the page needs to know before it can be drawn; null = no answer, or none that can be understood. */
 export async function fetchTank(): Promise<TankAnswer | null> {
-  const answer = await getJson("api/v1/tank");
+  const answer = await getJson(HTTP_PATHS.tank);
   return isTankAnswer(answer) ? answer : null;
 }
 
@@ -19,7 +25,7 @@ export async function fetchHistory(
     toMs: String(toMs),
     buckets: String(buckets),
   });
-  const answer = await getJson(`api/v1/history?${query}`);
+  const answer = await getJson(`${HTTP_PATHS.history}?${query}`);
   return isHistoryAnswer(answer, channels) ? answer : null;
 }
 

@@ -28,3 +28,14 @@ export function readQuantity(box: Box, node: string): ShownQuantity {
     lastValue: readNumber(box.text(node, "last-value")),
   };
 }
+
+/** A reading that calls itself good but was made long ago: nobody may take it for what the water is now. */
+export function isAged(shown: ShownQuantity, box: Box): boolean {
+  const nowMs = box.boxNowMs.value;
+  const allowedMs = Math.max(AGED_MS, AGED_BEATS_MS * box.tank.speed);
+  return nowMs !== null && shown.measuredAtMs !== null && nowMs - shown.measuredAtMs > allowedMs;
+}
+
+const AGED_MS = 5 * 60_000;
+/** Times are told every five seconds or so: in a fast rehearsal that is minutes of simulated time. */
+const AGED_BEATS_MS = 15_000;

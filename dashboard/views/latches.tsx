@@ -1,7 +1,6 @@
 import type { Box } from "../incoming/box.ts";
 import { readBoolean, readNumber, readSentence } from "../incoming/payload.ts";
 import { AnswerLine, useAsking } from "../pieces/answer-line.tsx";
-import { reasonWords } from "../pieces/words.ts";
 
 const MACHINES = [
   { machine: "top-off", name: "Top-off" },
@@ -29,7 +28,7 @@ function LatchCard({ box, machine, name }: { box: Box; machine: "top-off" | "hea
       {latch !== "" && (
         <div class="latch" data-machine={machine}>
           <h3>{name} is locked until a person clears it</h3>
-          <p>{reasonWords(latch).join(" ")}</p>
+          <p>{latch}</p>
           {isClearable === false && <p class="aside">Its cause still stands, so it cannot be cleared yet.</p>}
           {number === null ? (
             <p class="aside">The number of this lock is not known, so it cannot be cleared from here.</p>

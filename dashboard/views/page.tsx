@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { type Box, openBox } from "../incoming/box.ts";
+import { loadAhead } from "../incoming/connect.ts";
 import { fetchTank } from "../incoming/fetched.ts";
 import { Alarms } from "./alarms.tsx";
 import { Entries } from "./entries.tsx";
@@ -17,6 +18,7 @@ export function Page() {
   const hasFailed = useSignal(false);
   useEffect(() => {
     let isWanted = true;
+    loadAhead();
     const look = async (): Promise<void> => {
       const tank = await fetchTank();
       if (!isWanted) return;
@@ -54,17 +56,26 @@ function TankPage({ box }: { box: Box }) {
       <Head box={box} />
       <main class="sheet">
         <SilenceMark box={box} />
-        <Alarms box={box} />
-        <Tank box={box} />
-        <div class="beside">
-          <Water box={box} />
-          <Hands box={box} />
-        </div>
-        <Trend box={box} />
-        <Workings box={box} />
-        <Entries box={box} />
+        {/* Before the first word there is nothing to show but unknowns, and nobody to ask anything. */}
+        {box.lastWordMs.value !== null && <Sheet box={box} />}
       </main>
       <Cautions box={box} />
     </div>
+  );
+}
+
+function Sheet({ box }: { box: Box }) {
+  return (
+    <>
+      <Alarms box={box} />
+      <Tank box={box} />
+      <div class="beside">
+        <Water box={box} />
+        <Hands box={box} />
+      </div>
+      <Trend box={box} />
+      <Workings box={box} />
+      <Entries box={box} />
+    </>
   );
 }

@@ -1,7 +1,7 @@
 import type { Box } from "../incoming/box.ts";
 import { readBoolean, readNumber, readOneOf, readSentence } from "../incoming/payload.ts";
 import { levelSentence, type ShownLevel } from "../pieces/level-words.ts";
-import { doubtWords, valueWords } from "../pieces/words.ts";
+import { valueWords } from "../pieces/words.ts";
 import { readLevel } from "./water.tsx";
 
 /** The parts of the box as they are drawn and said. */
@@ -49,7 +49,7 @@ export interface PartLine {
 export function partLines(parts: ShownParts, box: Box): readonly PartLine[] {
   const doubtOf = (node: string): string => {
     const doubt = readSentence(box.text(node, "doubt"));
-    return doubt === "" ? "" : ` (${doubtWords(doubt)})`;
+    return doubt === "" ? "" : ` (it ${doubt})`;
   };
   const contact = (name: string, node: string, position: string, words: string, isAbnormal: boolean): PartLine[] =>
     position === "not-fitted"

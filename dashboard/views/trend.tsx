@@ -11,7 +11,7 @@ import {
 } from "../columns/columns.ts";
 import type { Box } from "../incoming/box.ts";
 import { fetchHistory } from "../incoming/fetched.ts";
-import { readQuantity } from "../incoming/quantity.ts";
+import { isAged, readQuantity } from "../incoming/quantity.ts";
 import { timeWords, valueWords } from "../pieces/words.ts";
 
 const HOUR_MS = 3_600_000;
@@ -84,8 +84,8 @@ function Charts({ box, range }: { box: Box; range: ReadonlySignal<Range> }) {
   );
 }
 
-/** Words of the controller come about once a second: in a fast rehearsal that is minutes of simulated time. */
-const gapMsOf = (range: Range, box: Box): number => Math.max(2.5 * range.bucketMs, 5_000 * box.tank.speed);
+/** A steady value is told every five seconds or so: in a fast rehearsal that is minutes of simulated time. */
+const gapMsOf = (range: Range, box: Box): number => Math.max(2.5 * range.bucketMs, 15_000 * box.tank.speed);
 
 const emptyTrend = (range: Range, box: Box): Record<Channel, TrendColumns> => ({
   temperature: emptyColumns(range.bucketMs, gapMsOf(range, box)),
@@ -131,11 +131,12 @@ function useLive(box: Box, columns: Signal<Record<Channel, TrendColumns>>): void
         const shown = readQuantity(box, channel);
         // Retained is not fresh: the record has what was before the page came.
         if (!box.fresh.value) return;
-        const atMs = shown.value === null ? box.boxNowMs.peek() : shown.measuredAtMs;
+        const atMs = box.boxNowMs.peek();
         if (atMs === null) return;
+        const value = isAged(shown, box) ? null : shown.value;
         const before = columns.peek();
         const spanMs = 48 * HOUR_MS;
-        const grown = since(withLive(before[channel], atMs, shown.value), atMs - spanMs);
+        const grown = since(withLive(before[channel], atMs, value), atMs - spanMs);
         if (grown !== before[channel]) columns.value = { ...before, [channel]: grown };
       }),
     );

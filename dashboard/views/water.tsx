@@ -1,10 +1,10 @@
 import type { ComponentChildren } from "preact";
 import type { Box } from "../incoming/box.ts";
 import { readNumber, readOneOf } from "../incoming/payload.ts";
-import { readQuantity, type ShownQuantity } from "../incoming/quantity.ts";
+import { isAged, readQuantity, type ShownQuantity } from "../incoming/quantity.ts";
 import { LEVEL_WORDS, levelSentence, type ShownLevel } from "../pieces/level-words.ts";
 import { QualityMark } from "../pieces/marks.tsx";
-import { ageWords, doubtWords, timeWords, uncertaintyWords, valueWords } from "../pieces/words.ts";
+import { ageWords, timeWords, uncertaintyWords, valueWords } from "../pieces/words.ts";
 
 /** The three things that are kept even, each with its doubt. */
 export function Water({ box }: { box: Box }) {
@@ -12,13 +12,13 @@ export function Water({ box }: { box: Box }) {
   return (
     <section class="water" aria-labelledby="water-title">
       <h2 id="water-title">The water</h2>
-      <Measured box={box} node="temperature" name="Temperature" unit="°C" decimals={1}>
+      <Measured box={box} node="temperature" probe="a thermometer" name="Temperature" unit="°C" decimals={1}>
         <p class="aside">
           target {valueWords(targets.temperatureC, 1)} °C, good from {valueWords(targets.temperatureBandC[0], 1)} to{" "}
           {valueWords(targets.temperatureBandC[1], 1)}
         </p>
       </Measured>
-      <Measured box={box} node="salinity" name="Salinity" unit="" decimals={1}>
+      <Measured box={box} node="salinity" probe="the probe" name="Salinity" unit="" decimals={1}>
         <p class="aside">
           practical salinity, target {valueWords(targets.salinity, 1)}, good from{" "}
           {valueWords(targets.salinityBand[0], 1)} to {valueWords(targets.salinityBand[1], 1)}
@@ -33,13 +33,15 @@ export function Water({ box }: { box: Box }) {
 interface MeasuredProps {
   box: Box;
   node: string;
+  /** What a doubt is about: "the probe" stands in bubbles. */
+  probe: string;
   name: string;
   unit: string;
   decimals: number;
   children: ComponentChildren;
 }
 
-function Measured({ box, node, name, unit, decimals, children }: MeasuredProps) {
+function Measured({ box, node, probe, name, unit, decimals, children }: MeasuredProps) {
   const shown = readQuantity(box, node);
   const value = shown.value ?? shown.lastValue;
   const isOld = shown.value === null || !box.fresh.value || isAged(shown, box);
@@ -62,27 +64,16 @@ function Measured({ box, node, name, unit, decimals, children }: MeasuredProps) 
       </p>
       <p class="quality">
         <QualityMark quality={shown.quality} />
-        {qualityWords(shown, box)}
+        {qualityWords(shown, probe, box)}
       </p>
       {children}
     </article>
   );
 }
 
-/** A reading that calls itself good but was made long ago: nobody may take it for what the water is now. */
-function isAged(shown: ShownQuantity, box: Box): boolean {
-  const nowMs = box.boxNowMs.value;
-  const allowedMs = Math.max(AGED_MS, AGED_BEATS_MS * box.tank.speed);
-  return nowMs !== null && shown.measuredAtMs !== null && nowMs - shown.measuredAtMs > allowedMs;
-}
-
-const AGED_MS = 5 * 60_000;
-/** In a rehearsal faster than the clock, words come seconds apart in real time, so minutes apart in simulated time. */
-const AGED_BEATS_MS = 10_000;
-
-function qualityWords(shown: ShownQuantity, box: Box): string {
+function qualityWords(shown: ShownQuantity, probe: string, box: Box): string {
   const when = whenWords(shown.measuredAtMs, box);
-  const why = shown.doubt === "" ? "" : `: ${doubtWords(shown.doubt)}`;
+  const why = shown.doubt === "" ? "" : `: ${probe} ${shown.doubt}`;
   switch (shown.quality) {
     case "good":
       return `${isAged(shown, box) || !box.fresh.value ? "was good" : "good"}, ${when}`;

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from "preact";
 import type { Box } from "../incoming/box.ts";
 import { readNumber, readOneOf, readSentence } from "../incoming/payload.ts";
-import { reasonWords, valueWords } from "../pieces/words.ts";
+import { valueWords } from "../pieces/words.ts";
 import { PouredLately } from "./poured-lately.tsx";
 
 const TOP_OFF_WORDS = {
@@ -65,15 +65,16 @@ interface MachineProps {
 
 function Machine({ box, node, name, states, children }: MachineProps) {
   const state = readOneOf(box.text(node, "state"), Object.keys(states));
-  const why = reasonWords(readSentence(box.text(node, "why")));
-  const blockers = reasonWords(readSentence(box.text(node, "blockers"))).filter((reason) => !why.includes(reason));
+  const why = readSentence(box.text(node, "why"));
+  // The reason is often one of the blockers too; it is said once.
+  const blockers = readSentence(box.text(node, "blockers")).replace(why, "").trim();
   return (
     <article class="machine" data-machine={node} data-old={!box.fresh.value}>
       <h3>
         {name}: <span class="state">{state === null ? "unknown" : states[state]}</span>
       </h3>
-      <p class="why">{why.join(" ") || "No reason was given."}</p>
-      {blockers.length > 0 && <p class="why">In its way: {blockers.join(" ")}</p>}
+      <p class="why">{why || "No reason was given."}</p>
+      {blockers !== "" && <p class="why">In the way of a pour: {blockers}</p>}
       <dl class="figures">{children}</dl>
     </article>
   );

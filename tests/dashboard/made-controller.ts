@@ -6,6 +6,7 @@ import { Aedes } from "aedes";
 import { createWebSocketStream, WebSocketServer } from "ws";
 import { CAUTIONS } from "../../shared/contract/cautions.ts";
 import type { HistoryAnswer, TankAnswer } from "../../shared/contract/http.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
 import { alarmNode, NODES, topicOf } from "../../shared/contract/topics.ts";
 
 /** Stands where the controller stands: a real broker and a real web server, with whatever a test wants them to say. */
@@ -226,7 +227,7 @@ export function calmTank(atMs: number, water: "real" | "rehearsal"): Record<stri
     "mains-sensor/position": "not-fitted",
     "return-sensor/position": "running",
     "top-off/state": "resting",
-    "top-off/why": "water-at-mark",
+    "top-off/why": REASONS["water-at-mark"],
     "top-off/budget-left": "1.85",
     "top-off/poured-total": "41.30",
     "top-off/excess": "0.12",
@@ -235,7 +236,7 @@ export function calmTank(atMs: number, water: "real" | "rehearsal"): Record<stri
     "top-off/reservoir": "2.9",
     "top-off/reservoir-days": "1.9",
     "heat/state": "off",
-    "heat/why": "temperature-in-band",
+    "heat/why": REASONS["temperature-in-band"],
     "heat/duty": "38",
     "heat/setpoint": "25",
     "hold/active": "false",
@@ -289,11 +290,15 @@ const TYPES: ReadonlyMap<string, string> = new Map([
   [".svg", "image/svg+xml"],
 ]);
 
+const CONTENT_POLICY =
+  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; base-uri 'none'; form-action 'none'; " +
+  "frame-ancestors 'none'; connect-src 'self'";
+
 function serveSite(site: string, tank: TankAnswer, history: MadeTank["history"]): Server {
   return createServer(async (request, response) => {
     const url = new URL(request.url ?? "/", "http://127.0.0.1");
-    // As strict as the controller's own server may ever be: no inline code, no inline styles, nothing from elsewhere.
-    response.setHeader("content-security-policy", "default-src 'self'; connect-src 'self'; object-src 'none'");
+    // As strict as the controller's own server: no inline code, no inline styles, nothing from elsewhere.
+    response.setHeader("content-security-policy", `${CONTENT_POLICY} ws://${request.headers.host}`);
     if (url.pathname === "/api/v1/tank") return void response.end(JSON.stringify(tank));
     if (url.pathname === "/api/v1/history") {
       const asked = (name: string): number => Number(url.searchParams.get(name));

@@ -47,6 +47,12 @@ describeWith(["chromium"], "the page in a real browser", () => {
     });
     await page.goto(controller.address);
     await page.locator('[data-fresh="true"]').waitFor();
+    // A broker hands out retained words in any order, live ones between them.
+    await expect
+      .poll(
+        async () => `${await page.locator("svg.drawing").getAttribute("aria-label")} ${await textOf(page, ".scan")}`,
+      )
+      .not.toMatch(/unknown|not known/);
     return { page, controller, faults };
   }
 
@@ -86,13 +92,13 @@ describeWith(["chromium"], "the page in a real browser", () => {
     const { page, controller } = await open();
     const nowMs = controller.nowMs();
     await controller.tell({
-      ...measured("salinity", nowMs, "33.24", "1.1", "uncertain", "bubbles"),
-      ...measured("temperature", nowMs - 720_000, "", "", "bad", "no-answer", "24.63"),
+      ...measured("salinity", nowMs, "33.24", "1.1", "uncertain", "stands in bubbles"),
+      ...measured("temperature", nowMs - 720_000, "", "", "bad", "does not answer", "24.63"),
     });
     await page.locator(`${temperature}[data-quality="bad"]`).waitFor();
-    expect(await textOf(page, salinity)).toMatch(/33\.2 ± 1\.1 uncertain: the return pump has just started/);
+    expect(await textOf(page, salinity)).toMatch(/33\.2 ± 1\.1 uncertain: the probe stands in bubbles; measured/);
     expect(await textOf(page, temperature)).toMatch(
-      /last value 24\.6 °C cannot be trusted: the probe does not answer; last value measured 12 min ago/,
+      /last value 24\.6 °C cannot be trusted: a thermometer does not answer; last value measured 12 min ago/,
     );
     const colourOf = (selector: string) =>
       page.evaluate(`getComputedStyle(document.querySelector('${selector} .number')).color`);
@@ -144,7 +150,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await controller.tell({
       ...standingAlarm("water-over-high-mark", controller.nowMs()),
       ...standingAlarm("reservoir-empty", controller.nowMs()),
-      "top-off/latch": "high-float-wet",
+      "top-off/latch": REASONS["high-float-wet"],
       "top-off/latch-number": "3",
       "top-off/clearable": "false",
     });
@@ -256,7 +262,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await controller.tell({
       "high-float/position": "wet",
       "working-float/position": "unknown",
-      "working-float/doubt": "stale",
+      "working-float/doubt": "has stopped reporting",
       "low-float/position": "not-fitted",
       "floor-sensor/position": "wet",
       "reservoir-float/position": "empty",
@@ -269,7 +275,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     const words = await drawing.getAttribute("aria-label");
     for (const part of [
       "High float: wet: the water is too high.",
-      "Working float: unknown (no new reading for too long).",
+      "Working float: unknown (it has stopped reporting).",
       "Heater: on.",
       "Top-off pump: pouring; its tube ends in air above the water.",
       "Water guard: closed: the pump may run.",
@@ -455,8 +461,8 @@ describeWith(["chromium"], "the page in a real browser", () => {
     ...standingAlarm("water-over-high-mark", nowMs - 600_000),
     ...standingAlarm("salinity-low", nowMs - 3_600_000, "returned"),
     ...standingAlarm("reservoir-empty", nowMs - 7_200_000, "acknowledged"),
-    ...measured("temperature", nowMs - 720_000, "", "", "bad", "no-answer", "24.6"),
-    ...measured("salinity", nowMs, "33.2", "1.1", "uncertain", "bubbles"),
+    ...measured("temperature", nowMs - 720_000, "", "", "bad", "does not answer", "24.6"),
+    ...measured("salinity", nowMs, "33.2", "1.1", "uncertain", "stands in bubbles"),
     "high-float/position": "wet",
     "floor-sensor/position": "wet",
     "working-float/position": "unknown",
@@ -465,8 +471,9 @@ describeWith(["chromium"], "the page in a real browser", () => {
     "level/to-mm": "",
     "level/estimate-mm": "",
     "top-off/state": "locked",
-    "top-off/why": "high-float-wet",
-    "top-off/latch": "high-float-wet",
+    "top-off/why": REASONS["high-float-wet"],
+    "top-off/blockers": `${REASONS["high-float-wet"]} ${REASONS["floor-wet"]}`,
+    "top-off/latch": REASONS["high-float-wet"],
     "top-off/latch-number": "3",
     "top-off/clearable": "true",
     "hold/question": "true",

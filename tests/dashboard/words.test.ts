@@ -1,8 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { readJsonObject, readNumber, readSentence, readTimeMs } from "../../dashboard/incoming/payload.ts";
-import { ageWords, leftWords, reasonWords, uncertaintyWords, valueWords } from "../../dashboard/pieces/words.ts";
+import { ageWords, leftWords, uncertaintyWords, valueWords } from "../../dashboard/pieces/words.ts";
 import { drawnLevel, heightOfMm } from "../../dashboard/views/tank-heights.ts";
-import { REASONS } from "../../shared/contract/reasons.ts";
 
 describe("payloads", () => {
   it.each([
@@ -73,14 +72,6 @@ describe("words", () => {
     [3_660_000, "1 h 01 min"],
     [-5, "0 s"],
   ])("%d ms left is %s", (leftMs, said) => expect(leftWords(leftMs)).toBe(said));
-
-  it("reasons are said in their sentence, alone or several, and a sentence stays what it is", () => {
-    expect(reasonWords("floor-wet")).toEqual([REASONS["floor-wet"]]);
-    expect(reasonWords("floor-wet, hold")).toEqual([REASONS["floor-wet"], REASONS.hold]);
-    expect(reasonWords("Pouring, slowly.")).toEqual(["Pouring, slowly."]);
-    expect(reasonWords("constructor")).toEqual(["constructor"]);
-    expect(reasonWords("")).toEqual([]);
-  });
 });
 
 describe("the drawn level", () => {
