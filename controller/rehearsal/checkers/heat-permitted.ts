@@ -18,12 +18,16 @@ export function heatPermitted(): Checker {
   return (scene) => {
     const { record, image, commands, settings } = scene;
     const on = commands["heater-1"];
-    const warmestC = warmest(scene);
-    hotMs = on && warmestC !== null && warmestC >= settings.heat.cutOutC ? hotMs + image.elapsedMs : 0;
     const cautious = record.heat.state === "cautious";
     cautiousMs = cautious ? cautiousMs + image.elapsedMs : 0;
-    cautiousOnMs = cautious && on ? cautiousOnMs + image.elapsedMs : cautious ? cautiousOnMs : 0;
-    if (!on) return null;
+    if (!on || !cautious) cautiousOnMs = cautious ? cautiousOnMs : 0;
+    else cautiousOnMs += image.elapsedMs;
+    if (!on) {
+      hotMs = 0;
+      return null;
+    }
+    const warmestC = warmest(scene);
+    hotMs = warmestC !== null && warmestC >= settings.heat.cutOutC ? hotMs + image.elapsedMs : 0;
     if (warmestC === null) return "the heater is on and no temperature can be trusted";
     if (hotMs > CUT_MS) return `the heater is on at ${warmestC} °C`;
     if (cautiousOnMs > CAUTIOUS_SHARE * cautiousMs + CAUTIOUS_SPARE_MS) {

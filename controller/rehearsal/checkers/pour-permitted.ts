@@ -7,7 +7,7 @@ import type { Checker, Scene } from "./scene.ts";
  * durable; guard close commanded by the same scan.
  */
 export function pourPermitted(): Checker {
-  let bucketL = Number.POSITIVE_INFINITY;
+  let bucketL = 0;
   let chargedAt: number | null = null;
   let wasOn = false;
   return (scene) => {

@@ -1,0 +1,87 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+
+const top = resolve(import.meta.dirname, "../..");
+let place = "";
+beforeAll(() => {
+  place = mkdtempSync(join(tmpdir(), "rehearse-"));
+});
+afterAll(() => rmSync(place, { recursive: true }));
+
+const file = (name: string, content: unknown): string => {
+  const path = join(place, name);
+  writeFileSync(path, typeof content === "string" ? content : JSON.stringify(content));
+  return path;
+};
+
+const SCRIPT = `
+  const { rehearseCommand } = await import("./controller/cli/rehearse.ts");
+  await rehearseCommand().parseAsync(process.argv.slice(1), { from: "user" });
+`;
+
+/** The command alone, in a process of its own, as it ends: with its code and what it said. */
+function command(...words: string[]) {
+  const run = spawnSync(process.execPath, ["--input-type=module", "-e", SCRIPT, "--", ...words], {
+    cwd: top,
+    encoding: "utf8",
+  });
+  return { code: run.status, out: run.stdout, err: run.stderr };
+}
+
+describe("evenbrine rehearse", () => {
+  it("says in plain sentences how it went", () => {
+    const { code, out } = command(file("short.json", { name: "A short one", hours: 0.2 }), "--seed", "5");
+    expect(code).toBe(0);
+    expect(out).toMatch(/^A short one: 0\.2 hours on the simulated tank, seed 5, 2880 scans\.$/m);
+    expect(out).toContain("No water was spilled.");
+    expect(out).toContain("No safety invariant was broken.");
+  });
+
+  it("writes the report as JSON, to a file or to standard output", () => {
+    const scenario = file("short.json", { name: "A short one", hours: 0.1 });
+    const said = command(scenario, "--report", "-");
+    const path = join(place, "out.json");
+    const written = command(scenario, "--report", path);
+    expect(written).toMatchObject({ code: 0, out: "" });
+    expect(readFileSync(path, "utf8")).toBe(said.out);
+    expect(JSON.parse(said.out)).toMatchObject({ name: "A short one", seed: 1, hours: 0.1, scans: 1440 });
+  });
+
+  it("refuses what is wrong with path, value and what was expected, and ends with 1", () => {
+    const { code, out, err } = command(
+      file("wrong.json", { name: "x", hours: 1, faults: [{ kind: "siphon", value: 99 }], hour: 2 }),
+    );
+    expect(code).toBe(1);
+    expect(out).toBe("");
+    expect(err).toContain("faults.0.value: found 99, expected 0.05 to 5 L/min");
+    expect(err).toContain("hour: found 2, expected no such key");
+    expect(err).not.toContain("    at ");
+  });
+
+  it.each([
+    ["a file that is not there", () => join(place, "nowhere.json")],
+    ["a file that is no JSON", () => file("broken.json", "{ name: ")],
+  ])("refuses %s without a stack trace", (_, path) => {
+    const { code, err } = command(path());
+    expect(code).toBe(1);
+    expect(err).toContain("cannot be read as JSON");
+    expect(err).not.toContain("    at ");
+  });
+
+  it("takes the settings of a tank, and refuses wrong ones with their path", () => {
+    const scenario = file("short.json", { name: "A short one", hours: 0.05 });
+    expect(command(scenario, "--settings", file("good.json", { heat: { heaterW: 150 } })).code).toBe(0);
+    const bad = command(scenario, "--settings", file("bad.json", { tank: { netVolume: 100 } }));
+    expect(bad.code).toBe(1);
+    expect(bad.err).toContain("tank.netVolume");
+  });
+
+  it("prints the schema of a scenario", () => {
+    const { code, out } = command("--schema");
+    expect(code).toBe(0);
+    expect(JSON.parse(out)).toMatchObject({ type: "object", required: ["name", "hours"] });
+  });
+});

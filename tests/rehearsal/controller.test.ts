@@ -1,0 +1,94 @@
+import { describe, expect, it } from "vitest";
+import type { Core } from "../../controller/rehearsal/controller.ts";
+import { checkScenario, REAL_CORE, rehearseWith } from "../../controller/rehearsal/index.ts";
+import type { Durable } from "../../controller/scan/memory.ts";
+import type { Image, StartNews } from "../../shared/contract/index.ts";
+import { SETTINGS } from "./still-tank.ts";
+
+/** What the controller is told when it starts, what memory it is given, and what the disk confirms. */
+function watchStarts(faults: object[], hours = 1) {
+  const starts: (StartNews & { readonly atScan: number })[] = [];
+  const given: (Durable | null)[] = [];
+  const images: Image[] = [];
+  const sequences: number[] = [];
+  const core: Core = {
+    ...REAL_CORE,
+    restored: (durable, settings) => {
+      given.push(durable);
+      return REAL_CORE.restored(durable, settings);
+    },
+    step: (memory, image, settings) => {
+      if (image.start !== null) starts.push({ ...image.start, atScan: images.length });
+      images.push(image);
+      const step = REAL_CORE.step(memory, image, settings);
+      sequences.push(step.record.memorySequence);
+      return step;
+    },
+  };
+  const { scenario, errors } = checkScenario({ name: "starts", hours, faults }, SETTINGS);
+  if (scenario === null) throw new Error(JSON.stringify(errors));
+  const report = rehearseWith(core, scenario, { seed: 3, settings: SETTINGS });
+  return { starts, given, images, sequences, report };
+}
+
+describe("the controller in a rehearsal", () => {
+  it("begins as after a start with sound memory", () => {
+    const { starts, images } = watchStarts([], 0.01);
+    expect(starts).toEqual([{ memory: "sound", offMs: 0, atScan: 0 }]);
+    expect(images[0]?.elapsedMs).toBe(0);
+    expect(images[1]?.elapsedMs).toBe(SETTINGS.scanMs);
+  });
+
+  it("has on disk, in each scan, what the scan before wanted kept", () => {
+    const { images, sequences } = watchStarts([], 0.3);
+    for (let scan = 1; scan < images.length; scan++) {
+      expect(images[scan]?.durableSequence).toBe(sequences[scan - 1]);
+    }
+  });
+
+  it("comes back after its time with the last memory on disk, and misses the scans between", () => {
+    const { starts, given, report } = watchStarts([{ kind: "controller-killed", atH: 0.5, value: 60 }]);
+    expect(starts[1]).toMatchObject({ memory: "sound", offMs: 60_000 });
+    expect(given[0]?.sequence).toBeGreaterThan(1);
+    expect(report.scans).toBe(3600 * 4 - 60 * 4);
+  });
+
+  it("is killed in the middle of a pour, and the outputs fall off by themselves", () => {
+    const { starts, report } = watchStarts([{ kind: "kill-mid-pour", value: 120 }], 2);
+    expect(starts).toHaveLength(2);
+    expect(report.violations).toEqual([]);
+    expect(report.truth.pouredL).toBeLessThan(0.3);
+  });
+
+  it("finds its memory gone, or an old one, at the next restart and only then", () => {
+    const kill = { kind: "controller-killed", atH: 0.5, value: 10 };
+    const lost = watchStarts([{ kind: "memory-lost" }, kill, { ...kill, atH: 0.7 }]);
+    expect(lost.starts.map(({ memory }) => memory)).toEqual(["sound", "missing", "sound"]);
+    expect(lost.given[0]).toBeNull();
+    expect(lost.report.lockouts[0]?.reason).toBe("memory-lost");
+    const old = watchStarts(
+      [
+        { kind: "memory-old", value: 1 },
+        { ...kill, atH: 1.5 },
+      ],
+      2,
+    );
+    const sound = watchStarts([{ ...kill, atH: 1.5 }], 2);
+    expect(old.starts[1]?.memory).toBe("older");
+    expect(old.given[0]?.sequence).toBeLessThan(sound.given[0]?.sequence ?? 0);
+  });
+
+  it("does not know how long it was off when its clock was set back meanwhile", () => {
+    const kill = { kind: "controller-killed", atH: 0.5, value: 60 };
+    const back = watchStarts([kill, { kind: "clock-jump", atH: 0.505, value: -3600 }]);
+    expect(back.starts[1]?.offMs).toBeNull();
+    const ahead = watchStarts([kill, { kind: "clock-jump", atH: 0.505, value: 3600 }]);
+    expect(ahead.starts[1]?.offMs).toBe(3_660_000);
+  });
+
+  it("notices nothing of a clock that jumps while it runs, nor of a broker that is gone", () => {
+    const plain = watchStarts([]).report;
+    expect(watchStarts([{ kind: "clock-jump", atH: 0.3, value: -86_400 }]).report).toEqual(plain);
+    expect(watchStarts([{ kind: "broker-down", atH: 0.3, untilH: 0.6 }]).report).toEqual(plain);
+  });
+});
