@@ -1,3 +1,4 @@
+import { readFileSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { brotliCompressSync, gzipSync } from "node:zlib";
@@ -13,11 +14,13 @@ const processPackage = join(dirname(npmPackage("process")), "browser.js");
 function compressedBeside(): Plugin {
   return {
     name: "compressed-beside",
-    generateBundle(_, bundle) {
-      for (const part of Object.values(bundle)) {
-        const source = part.type === "chunk" ? part.code : part.source;
-        this.emitFile({ type: "asset", fileName: `${part.fileName}.gz`, source: gzipSync(source, { level: 9 }) });
-        this.emitFile({ type: "asset", fileName: `${part.fileName}.br`, source: brotliCompressSync(source) });
+    // From what was written, not from the bundle: until the very end the tool still fills in names of parts.
+    writeBundle({ dir }, bundle) {
+      for (const name of Object.keys(bundle)) {
+        const path = join(dir ?? "", name);
+        const text = readFileSync(path);
+        writeFileSync(`${path}.gz`, gzipSync(text, { level: 9 }));
+        writeFileSync(`${path}.br`, brotliCompressSync(text));
       }
     },
   };

@@ -25,7 +25,7 @@ export function levelSentence({ state, fromMm, toMm, estimateMm }: ShownLevel): 
         : toMm !== null
           ? `not above ${markWords(toMm)}`
           : "no bounds known";
-  const sentence = estimateMm === null ? bounds : `${bounds}; by the ledger about ${markWords(estimateMm)}`;
+  const sentence = estimateMm === null ? bounds : `${bounds}; by the ledger at about ${markWords(estimateMm)}`;
   // The mark is named once; after that it is "it".
   return sentence.replace(/(?<=the mark.*)(above|below) the mark/g, "$1 it");
 }

@@ -35,6 +35,8 @@ export function drawChart(place: HTMLElement, band: readonly [number, number]): 
 }
 
 const HEIGHT_PX = 170;
+/** Half of what is always in view, as a share of the band. */
+const LEAST_SHARE = 0.2;
 const widthOf = (place: HTMLElement): number => Math.max(200, Math.floor(place.clientWidth));
 const colour = (place: HTMLElement, name: string): string => getComputedStyle(place).getPropertyValue(name).trim();
 
@@ -58,17 +60,25 @@ function optionsFor(
     cursor: { show: false },
     scales: {
       x: { range: () => [...spanS()] },
-      // The band always stays in view: a line without it would look dramatic whatever it did.
+      // At least the middle of the band stays in view: a line alone would look dramatic whatever it did.
       y: {
         range: (_chart, low, high) => {
-          const margin = (band[1] - band[0]) * 0.25;
-          return [Math.min(low ?? band[0], band[0]) - margin, Math.max(high ?? band[1], band[1]) + margin];
+          const width = band[1] - band[0];
+          const middle = (band[0] + band[1]) / 2;
+          const least = [middle - LEAST_SHARE * width, middle + LEAST_SHARE * width] as const;
+          return [Math.min(low ?? middle, least[0]) - 0.05 * width, Math.max(high ?? middle, least[1]) + 0.05 * width];
         },
       },
     },
     axes: [
       { ...axis, space: 60, values: "{HH}:{mm}", size: 28 },
-      { ...axis, size: 44, values: (_chart, marks) => marks.map((mark) => mark.toFixed(1)) },
+      {
+        ...axis,
+        size: 44,
+        // Steps that one decimal can say.
+        incrs: [0.1, 0.2, 0.5, 1, 2, 5, 10, 20],
+        values: (_chart, marks) => marks.map((mark) => mark.toFixed(1)),
+      },
     ],
     series: [
       {},
@@ -83,12 +93,15 @@ function optionsFor(
 
 function shadeBand(chart: uPlot, band: readonly [number, number], fill: string, edge: string): void {
   const { ctx } = chart;
-  const { left, width } = chart.bbox;
+  const { left, top, width, height } = chart.bbox;
   const low = chart.valToPos(band[0], "y", true);
   const high = chart.valToPos(band[1], "y", true);
   if (!Number.isFinite(low) || !Number.isFinite(high)) return;
   ctx.save();
   ctx.fillStyle = fill;
+  ctx.beginPath();
+  ctx.rect(left, top, width, height);
+  ctx.clip();
   ctx.fillRect(left, high, width, low - high);
   ctx.strokeStyle = edge;
   ctx.setLineDash([4, 4]);

@@ -74,12 +74,10 @@ function HoldRunning({ box, end }: { box: Box; end: () => void }) {
             : `Held until ${timeWords(untilMs, nowMs)}`}
       </p>
       <p>
-        {withHeat === true
-          ? "Pouring and heating are stopped"
-          : withHeat === false
-            ? "Pouring is stopped; the heater is not"
-            : "Pouring is stopped; whether the heater is, is not known"}
+        {withHeat === true ? "Pouring and heating are stopped" : "Pouring is stopped"}
         {untilMs !== null && ` until ${timeWords(untilMs, nowMs)}`}.
+        {withHeat === false && " The heater goes on: unplug it before hands go in."}
+        {withHeat === null && " Whether the heater is stopped too is not known: unplug it before hands go in."}
       </p>
       <button type="button" class="button button-main" onClick={end}>
         End the hold now

@@ -309,7 +309,9 @@ function serveSite(site: string, tank: TankAnswer, history: MadeTank["history"])
     }
     const path = normalize(url.pathname === "/" ? "/index.html" : url.pathname);
     try {
-      const body = await readFile(join(site, path));
+      // As the controller does: the compressed copy is what a browser gets.
+      const body = await readFile(join(site, `${path}.br`));
+      response.setHeader("content-encoding", "br");
       response.setHeader("content-type", TYPES.get(extname(path)) ?? "application/octet-stream");
       response.end(body);
     } catch {

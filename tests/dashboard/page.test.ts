@@ -78,7 +78,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await textOf(page, salinity)).toMatch(/34\.8 ± 0\.9 good/);
     expect(await textOf(page, salinity)).toContain("specific gravity 1.0264 ± 0.0007 (25/25 °C)");
     expect(await textOf(page, '[data-node="level"]')).toContain(
-      "between the mark and 40 mm above it; by the ledger about 6 mm above it",
+      "between the mark and 40 mm above it; by the ledger at about 6 mm above it",
     );
     expect(await textOf(page, ".alarms")).toContain("No alarm stands.");
     expect(await textOf(page, '[data-machine="top-off"]')).toContain(REASONS["water-at-mark"]);
@@ -188,7 +188,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
       .locator(".countdown")
       .getByText(/^(59 min \d\d s|1 h 00 min) left$/)
       .waitFor();
-    expect(await textOf(page, ".hold-running")).toContain("Pouring is stopped; the heater is not");
+    expect(await textOf(page, ".hold-running")).toContain("The heater goes on: unplug it before hands go in.");
     // The button that had the focus is gone; the focus must not be lost with it.
     await expect.poll(() => page.evaluate("document.activeElement.className")).toContain("answer");
     await page.getByRole("button", { name: "End the hold now" }).click();
