@@ -2,6 +2,18 @@ import type { Firmata } from "firmata-io";
 import type { FirmataBoard as FirmataSettings } from "../../shared/settings/index.ts";
 import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
 import { type FirmataLink, openFirmataLink } from "./firmata-link.ts";
+import {
+  ANSWER_MS,
+  answersTo,
+  PIN_MODE,
+  PULL_UP_MODE,
+  QUERY_ANALOG_MAPPING,
+  QUERY_CAPABILITIES,
+  QUERY_FIRMWARE,
+  queryPin,
+  REPORT_DIGITAL,
+  REPORT_VERSION,
+} from "./firmata-protocol.ts";
 import type { Heard } from "./heard.ts";
 import { choosePacemakers, type Pacemaker } from "./pacemaker.ts";
 import { makePortImage, type OutputPin, type PortImage, portOf } from "./port-image.ts";
@@ -46,20 +58,9 @@ export async function openFirmataBoard(
 const SAMPLE_MS = 100;
 const FIRST_ASK_MS = 250;
 const ASK_AGAIN_MS = 1000;
-const ANSWER_MS = 1000;
 /** Rounds without an answer after which the board counts as mute. Answers take 3 ms; one stall of ours is one round. */
 const UNANSWERED_ROUNDS = 5;
 const MUTE_AFTER_OPEN_MS = 10_000;
-
-const REPORT_VERSION = 0xf9;
-const PIN_MODE = 0xf4;
-const REPORT_DIGITAL = 0xd0;
-const sysex = (...bytes: number[]): number[] => [0xf0, ...bytes, 0xf7];
-const QUERY_FIRMWARE = sysex(0x79);
-const QUERY_CAPABILITIES = sysex(0x6b);
-const QUERY_ANALOG_MAPPING = sysex(0x69);
-const queryPin = (pin: number): number[] => sysex(0x6d, pin);
-const PULL_UP_MODE = 0x0b;
 
 /**
  * `closed` no port, `greeting` the port is open and the board has not said who it is, `settling` its pins are being set
@@ -166,7 +167,7 @@ class FirmataBoard implements PinBoard {
     this.#leave("closed");
     // The answer to a question asked after the last write proves that the board has taken the write.
     const pin = this.#wiredPins[0];
-    if (wasReady && pin !== undefined) await this.#answers([`pin-state-${pin}`], () => this.#send(queryPin(pin)));
+    if (wasReady && pin !== undefined) await answersTo(this.#io, [`pin-state-${pin}`], () => this.#send(queryPin(pin)));
     await this.#link.close();
   }
 
@@ -243,7 +244,7 @@ class FirmataBoard implements PinBoard {
     const io = this.#io;
     io.pins.length = 0;
     io.analogPins.length = 0;
-    const known = await this.#answers(["analog-mapping-query"], () =>
+    const known = await answersTo(io, ["analog-mapping-query"], () =>
       this.#send([...QUERY_CAPABILITIES, ...QUERY_ANALOG_MAPPING]),
     );
     if (overtaken()) return;
@@ -258,11 +259,11 @@ class FirmataBoard implements PinBoard {
     for (const { pin } of this.#pacemakers) this.#image.set(pin, true);
     const ask = () => this.#send(this.#wiredPins.flatMap(queryPin));
     const answers = this.#wiredPins.map((pin) => `pin-state-${pin}`);
-    if (!(await this.#answers(answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
+    if (!(await answersTo(io, answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
     if (overtaken()) return;
     if (this.#wasReady && this.#wiring.contacts.some((pin) => !this.#isAsWired(pin, true))) this.hasRestarted = true;
     this.#setModes();
-    if (!(await this.#answers(answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
+    if (!(await answersTo(io, answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
     if (overtaken()) return;
     const wrong = this.#wiredPins.find((pin) => !this.#isAsWired(pin, this.#image.isHigh(pin)));
     this.#problem = wrong === undefined ? null : `pin ${wrong} does not take its mode`;
@@ -368,30 +369,5 @@ class FirmataBoard implements PinBoard {
       this.#io.ports[port] = this.#image.byteOf(port);
       this.#io.writeDigitalPort(port);
     }
-  }
-
-  /** Sends, and resolves once every one of the library's events has come; false if that takes too long. */
-  #answers(events: readonly string[], send: () => void): Promise<boolean> {
-    return new Promise((resolve) => {
-      const waiting = new Set(events);
-      const finish = (complete: boolean) => {
-        clearTimeout(timer);
-        for (const event of waiting) this.#io.off(event, heard.get(event) as () => void);
-        resolve(complete);
-      };
-      const heard = new Map(
-        events.map((event) => [
-          event,
-          () => {
-            this.#io.off(event, heard.get(event) as () => void);
-            waiting.delete(event);
-            if (waiting.size === 0) finish(true);
-          },
-        ]),
-      );
-      const timer = setTimeout(() => finish(false), ANSWER_MS);
-      for (const [event, listener] of heard) this.#io.on(event, listener);
-      send();
-    });
   }
 }

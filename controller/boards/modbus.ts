@@ -90,6 +90,7 @@ class ModbusLine implements RegisterLine {
   describe(): readonly string[] {
     const line = `Line ${this.name} on ${this.#settings.port}`;
     if (!this.#line.isOpen) return [`${line}: ${this.#line.problem ?? "closed"}; trying again every second.`];
+    if (this.#slaves.size === 0) return [`${line}: open, but no input of the settings is read from it.`];
     return [...this.#slaves].map(([slave, questions]) => {
       const told = questions.map((question) => this.#told.get(keyOf(question)) as Told);
       const bad = told.find(({ fault }) => fault !== null);

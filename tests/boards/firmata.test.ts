@@ -44,19 +44,18 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     await chip.contact(3, "closed");
     await chip.contact(8, "closed");
     await chip.contact(2, "open");
-    await until("all have flipped", () => high(board, 2) === true && !high(board, 3) && !high(board, 8), 200);
+    await until("all have flipped", () => high(board, 2) === true && !high(board, 3) && !high(board, 8));
     await chip.contact(3, "open");
-    await until("pin 3 opened", () => high(board, 3) === true, 200);
+    await until("pin 3 opened", () => high(board, 3) === true);
   });
 
   it("samples contacts that stand still, closed or open, several times a second", async () => {
     for (const [pin, state] of [[2, "closed"] as const, [8, "closed"] as const]) await chip.contact(pin, state);
     await pause(100);
-    const before = WIRING.contacts.map((pin) => board.contact(pin).sample);
-    await pause(2000);
-    const counted = WIRING.contacts.map((pin, index) => board.contact(pin).sample - (before[index] as number));
-    for (const samples of counted) expect(samples).toBeGreaterThanOrEqual(8);
-    for (const pin of WIRING.contacts) expect(nowMs() - board.contact(pin).atMs).toBeLessThan(500);
+    const before = new Map(WIRING.contacts.map((pin) => [pin, board.contact(pin).sample]));
+    const counted = () => WIRING.contacts.map((pin) => board.contact(pin).sample - (before.get(pin) ?? 0));
+    await until("eight samples of each", () => Math.min(...counted()) >= 8);
+    for (const pin of WIRING.contacts) expect(nowMs() - board.contact(pin).atMs).toBeLessThan(CONTACT_STALE_MS);
   });
 
   it("sets one output without a twitch of any other, and keeps the pull-ups beside a closed contact", async () => {
@@ -90,14 +89,14 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     await chip.until(5, "low");
     const [four, five] = [chip.edges(4).at(-1), chip.edges(5).at(-1)];
     expect(four?.level).toBe("low");
-    expect(Math.abs(Number((four?.atNs ?? 0n) - (five?.atNs ?? 0n)))).toBeLessThan(1e6);
+    expect(Math.abs(Number((four?.atNs ?? 0n) - (five?.atNs ?? 0n)))).toBeLessThan(20e6);
   });
 
   it("knows a board that falls mute, rests its outputs unheard, and takes it back when it speaks", async () => {
     board.write([{ pin: 4, high: true }]);
     await chip.until(4, "high");
     await chip.mute(true);
-    await until("it is called silent", () => board.isSilent(nowMs()), CONTACT_STALE_MS);
+    await until("it is called silent", () => board.isSilent(nowMs()));
     await chip.until(4, "low");
     expect(board.contact(2)).toMatchObject({ value: null, fault: "no-answer" });
     await chip.mute(false);
@@ -113,12 +112,12 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     ]);
     await chip.until(4, "high");
     await chip.reset();
-    const bootedAt = chip.edges(4).length;
     await until("the restart is noticed", () => board.hasRestarted);
     await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()));
+    const since = chip.edges(4).length;
     expect(WIRING.outputs.map(({ pin }) => chip.level(pin))).toEqual(["low", "low", "high", "low"]);
-    const since = chip.edges(4).slice(bootedAt);
-    expect(since.map(({ level }) => level)).not.toContain("high");
+    await pause(500);
+    expect(chip.edges(4)).toHaveLength(since);
     board.forgetRestart();
     expect(board.hasRestarted).toBe(false);
     await pause(500);
@@ -128,10 +127,28 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
   it("takes a version that nobody asked for as a reset, before any report is missing", async () => {
     board.write([{ pin: 4, high: true }]);
     await chip.until(4, "high");
+    // Longer than an answer to our own asking may take.
+    await pause(1200);
     await chip.inject([0xf9, 2, 3]);
-    await chip.until(4, "low", 300);
+    await chip.until(4, "low");
     await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()));
     expect(board.hasRestarted).toBe(true);
+    board.forgetRestart();
+  });
+
+  it("asks back whether the pins are still as it set them", async () => {
+    // What it asks is answered as by a board whose contacts have become outputs and whose outputs inputs.
+    const forgotten = [
+      ...WIRING.contacts.map((pin) => [0xf0, 0x6e, pin, 1, 0, 0xf7]),
+      ...WIRING.outputs.map(({ pin }) => [0xf0, 0x6e, pin, 0, 0, 0xf7]),
+    ];
+    await chip.mute(true);
+    await pause(200);
+    await chip.inject(forgotten.flat());
+    await until("the restart is noticed", () => board.hasRestarted);
+    await chip.mute(false);
+    expect(board.hasRestarted).toBe(true);
+    await until("it is ready again", () => board.isReady && !board.isSilent(nowMs()));
     board.forgetRestart();
   });
 
@@ -151,7 +168,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     board.write([{ pin: 4, high: true }]);
     await chip.until(4, "high");
     await chip.unplug();
-    await until("it is disconnected", () => board.contact(2).fault === "disconnected", 500);
+    await until("it is disconnected", () => board.contact(2).fault === "disconnected");
     expect(board.isReady).toBe(false);
     expect(board.isSilent(nowMs())).toBe(true);
     expect(board.describe(nowMs())[0]).toMatch(/trying again every second/);
@@ -181,6 +198,15 @@ describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", 
     await until("it says so", () => board.describe(nowMs())[0]?.includes("no output on pin 40") === true, 10_000);
     expect(board.isReady).toBe(false);
     expect(board.isSilent(nowMs())).toBe(true);
+    await board.close();
+    await chip.stop();
+  });
+
+  it("is ready where nothing is wired to it", async () => {
+    const chip = await startEmulatedBoard();
+    const nothing = { contacts: [], outputs: [] };
+    const board = await openFirmataBoard("io", { kind: "firmata", port: chip.path, baud: 57_600 }, nothing, nowMs);
+    await until("it is ready", () => board.isReady, 10_000);
     await board.close();
     await chip.stop();
   });

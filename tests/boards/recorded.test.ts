@@ -1,3 +1,5 @@
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import fc from "fast-check";
 import modbus from "modbus-serial";
 import { describe, expect, it } from "vitest";
@@ -107,7 +109,7 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
 
   async function withPort(speak: (pty: Pty, said: () => Buffer) => Promise<void>): Promise<void> {
     let said = Buffer.alloc(0);
-    const pty = await plugPty(`/tmp/evenbrine-recorded-${process.pid}-${performance.now()}`, (sent) => {
+    const pty = await plugPty(join(tmpdir(), `evenbrine-recorded-${process.pid}-${performance.now()}`), (sent) => {
       said = Buffer.concat([said, sent]);
     });
     await speak(pty, () => said);

@@ -3,6 +3,7 @@
  * Started by `emulated-board.ts`, which says what the messages mean.
  */
 import { readFileSync } from "node:fs";
+import { setPriority } from "node:os";
 import { bootChip, type Chip, CLOCK_HZ, flashOf, type PinLevel } from "./chip.ts";
 import { type Pty, plugPty } from "./pty.ts";
 
@@ -15,6 +16,13 @@ export type FromChip =
   | { readonly say: "pin"; readonly pin: number; readonly level: PinLevel; readonly atNs: string }
   | { readonly say: "done"; readonly id: number; readonly atNs: string }
   | { readonly say: "ready" };
+
+try {
+  // A real chip is not slowed down by what else the computer does. Only root may say so to the scheduler.
+  setPriority(-15);
+} catch {
+  // Then the emulated one is slower on a busy machine.
+}
 
 const [hexPath, ttyPath, closedPins] = process.argv.slice(2) as [string, string, string];
 const flash = flashOf(readFileSync(hexPath, "utf8"));

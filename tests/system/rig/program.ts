@@ -1,0 +1,116 @@
+import { type ChildProcess, spawn } from "node:child_process";
+import { createInterface } from "node:readline";
+import mqtt, { type MqttClient } from "mqtt";
+import type { Outcome } from "../../../shared/contract/index.ts";
+import { until } from "./until.ts";
+
+const LAUNCHER = new URL("../../../controller/cli/launch.mjs", import.meta.url).pathname;
+
+/** The whole program as a keeper runs it, in a process of its own, watched from outside over MQTT and HTTP. */
+export interface Program {
+  readonly address: string;
+  readonly mqttPort: number;
+  readonly pid: number;
+  /** Everything that it has printed. */
+  readonly lines: readonly string[];
+  /** What is on a topic of the tank now; null = nothing. */
+  topic(path: string): string | null;
+  untilTopic(path: string, text: string | RegExp, withinMs?: number): Promise<void>;
+  untilLine(text: string | RegExp, withinMs?: number): Promise<void>;
+  /** Types a line into its terminal. */
+  type(line: string): void;
+  /** Sends a request over MQTT and waits for its outcome. */
+  ask(kind: string, body: object): Promise<Outcome>;
+  /** Waits for the outcome of a request that came another way. */
+  outcome(id: string): Promise<Outcome>;
+  /** Sends whatever to whatever topic, as a foreign client would. */
+  publish(topic: string, payload: string, retain: boolean): Promise<void>;
+  /** Ends it by a signal and waits; the exit code, null when the signal ended it. */
+  end(signal: "SIGINT" | "SIGTERM" | "SIGKILL"): Promise<number | null>;
+}
+
+export async function startProgram(tank: string, ...words: readonly string[]): Promise<Program> {
+  const child = spawn(
+    process.execPath,
+    ["--max-semi-space-size=1", LAUNCHER, "run", ...words, "--port", "0", "--mqtt-port", "0"],
+    {
+      stdio: ["pipe", "pipe", "pipe"],
+    },
+  );
+  const lines: string[] = [];
+  for (const stream of [child.stdout, child.stderr])
+    createInterface({ input: stream }).on("line", (line) => lines.push(line));
+  const found = () => lines.map((line) => line.match(/(http:\S+\/) \(MQTT on 127\.0\.0\.1:(\d+)\)/)).find(Boolean);
+  await until(
+    `the address of the program, in ${lines.join("\n")}`,
+    () => found() !== undefined || child.exitCode !== null,
+    20_000,
+  );
+  const [, address, port] = found() ?? [];
+  if (address === undefined) throw new Error(`it ended: ${lines.join("\n")}`);
+  return watched(child, lines, address, Number(port), tank);
+}
+
+async function watched(
+  child: ChildProcess,
+  lines: string[],
+  address: string,
+  mqttPort: number,
+  tank: string,
+): Promise<Program> {
+  const client = await mqtt.connectAsync(`mqtt://127.0.0.1:${mqttPort}`, { protocolVersion: 4, reconnectPeriod: 0 });
+  const topics = new Map<string, string>();
+  const outcomes = new Map<string, Outcome>();
+  listen(client, tank, topics, outcomes);
+  await client.subscribeAsync(`homie/5/${tank}/#`);
+  let asked = 0;
+  const outcome = async (id: string) => {
+    await until(`an outcome of ${id}`, () => outcomes.has(id));
+    return outcomes.get(id) as Outcome;
+  };
+  const topic = (path: string) => topics.get(path) ?? null;
+  const fits = (text: string, wanted: string | RegExp) =>
+    typeof wanted === "string" ? text === wanted : wanted.test(text);
+  return {
+    address,
+    mqttPort,
+    pid: child.pid as number,
+    lines,
+    topic,
+    untilTopic: (path, wanted, withinMs) =>
+      until(`${path} is ${wanted}, not ${topic(path)}`, () => fits(topic(path) ?? "", wanted), withinMs),
+    untilLine: (wanted, withinMs) =>
+      until(`the terminal says ${wanted}`, () => lines.some((line) => fits(line, wanted)), withinMs),
+    type: (line) => void child.stdin?.write(`${line}\n`),
+    async ask(kind, body) {
+      asked += 1;
+      const id = `test-${asked}`;
+      await client.publishAsync(`homie/5/${tank}/request/${kind}/set`, JSON.stringify({ id, ...body }));
+      return outcome(id);
+    },
+    outcome,
+    publish: async (path, payload, retain) => {
+      await client.publishAsync(path, payload, { retain });
+    },
+    async end(signal) {
+      await client.endAsync(true);
+      if (child.exitCode !== null) return child.exitCode;
+      const ended = new Promise<number | null>((resolve) => child.once("exit", (code) => resolve(code)));
+      child.kill(signal);
+      return ended;
+    },
+  };
+}
+
+function listen(client: MqttClient, tank: string, topics: Map<string, string>, outcomes: Map<string, Outcome>): void {
+  client.on("error", () => client.end(true));
+  client.on("message", (path, payload) => {
+    const name = path.slice(`homie/5/${tank}/`.length);
+    const text = payload.toString();
+    if (name === "request/outcome") {
+      const outcome = JSON.parse(text) as Outcome;
+      outcomes.set(outcome.id, outcome);
+    } else if (text === "") topics.delete(name);
+    else topics.set(name, text);
+  });
+}
