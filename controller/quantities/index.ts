@@ -2,6 +2,7 @@ import type { Quantities } from "../../shared/contract/record.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import type { Signals } from "../signals/index.ts";
 import { aged, EMPTY_WINDOW, type RateShape, type RateWindow, ratePerHour, sampled } from "../signals/rate-window.ts";
+import type { Source, Vote } from "../signals/vote.ts";
 import { levelFrom } from "./level.ts";
 import { FRESH_SALINITY, type SalinityMemory, salinityFrom } from "./salinity.ts";
 
@@ -11,6 +12,8 @@ export interface QuantitiesMemory {
   readonly salinityTrend: RateWindow;
   readonly temperatureTrend: RateWindow;
   readonly sinceTrendMs: number;
+  /** Whose temperature the trend is made of. */
+  readonly source: Source;
 }
 
 export const FRESH_QUANTITIES: QuantitiesMemory = {
@@ -18,6 +21,7 @@ export const FRESH_QUANTITIES: QuantitiesMemory = {
   salinityTrend: EMPTY_WINDOW,
   temperatureTrend: EMPTY_WINDOW,
   sinceTrendMs: 0,
+  source: "none",
 };
 
 /** Twelve half hours for salinity, twenty minutes for temperature; a sample of each every five seconds is enough. */
@@ -28,6 +32,10 @@ const TREND_EVERY_MS = 5_000;
 export interface QuantitiesScene {
   readonly creditMs: number;
   readonly elapsedMs: number;
+  /** The last scan was so long ago that a trend across the gap would be invented. */
+  readonly gap: boolean;
+  /** Hands, poured water and a return pump that starts make temperature step: no trend. */
+  readonly rateMeansNothing: boolean;
   readonly calibrationDays: number;
   /** From the top-off's memory: what must have evaporated since the working float last read full. */
   readonly dueUl: number;
@@ -59,7 +67,7 @@ export function reckonQuantities(
   const trends = followTrends(
     memory,
     salted.salinity.quality === "good" ? salted.salinity.value : null,
-    control.value,
+    signals.vote,
     scene,
   );
   const { contacts } = signals;
@@ -96,17 +104,20 @@ type Trends = Omit<QuantitiesMemory, "salinity">;
 function followTrends(
   memory: QuantitiesMemory,
   salinity: number | null,
-  temperatureC: number | null,
+  { control, source }: Vote,
   scene: QuantitiesScene,
 ): Trends {
   const sinceTrendMs = memory.sinceTrendMs + scene.creditMs;
-  if (sinceTrendMs < TREND_EVERY_MS) {
-    return { salinityTrend: memory.salinityTrend, temperatureTrend: memory.temperatureTrend, sinceTrendMs };
-  }
+  const salinityTrend = scene.gap ? EMPTY_WINDOW : memory.salinityTrend;
+  // Another thermometer, another offset: the step between the two is no change of the water.
+  const anew = scene.gap || scene.rateMeansNothing || source !== memory.source;
+  const temperatureTrend = anew ? EMPTY_WINDOW : memory.temperatureTrend;
+  if (sinceTrendMs < TREND_EVERY_MS) return { salinityTrend, temperatureTrend, sinceTrendMs, source };
   return {
-    salinityTrend: follow(memory.salinityTrend, SALINITY_SHAPE, salinity, sinceTrendMs),
-    temperatureTrend: follow(memory.temperatureTrend, TEMPERATURE_SHAPE, temperatureC, sinceTrendMs),
+    salinityTrend: follow(salinityTrend, SALINITY_SHAPE, salinity, sinceTrendMs),
+    temperatureTrend: follow(temperatureTrend, TEMPERATURE_SHAPE, control.value, sinceTrendMs),
     sinceTrendMs: 0,
+    source,
   };
 }
 

@@ -16,12 +16,14 @@ export function levelFrom(
 ): Level {
   if (working.position === "unknown" && high.position !== "on") return UNKNOWN;
   if (working.position === "off" && high.position === "on") return CONTRADICTION;
+  if (working.position === "on" && low.position === "off") return CONTRADICTION;
   const bottomMm = low.position === "on" ? tank.lowFloatMm : null;
   if (high.position === "on")
     return { fromMm: tank.highFloatMm, toMm: null, estimateMm: tank.highFloatMm, state: "high" };
   if (working.position === "off") {
-    const estimateMm = clamp(-dueUl / 1e6 / tank.lastChamberM2, bottomMm ?? tank.lowFloatMm, 0);
-    return { fromMm: bottomMm, toMm: 0, estimateMm, state: "low" };
+    const topMm = low.position === "off" ? tank.lowFloatMm : 0;
+    const estimateMm = clamp(-dueUl / 1e6 / tank.lastChamberM2, bottomMm ?? tank.lowFloatMm, topMm);
+    return { fromMm: bottomMm, toMm: topMm, estimateMm, state: "low" };
   }
   const toMm = high.position === "off" ? tank.highFloatMm : null;
   const estimateMm = clamp(-dueUl / 1e6 / tank.lastChamberM2, -tank.floatHysteresisMm, 0);

@@ -25,11 +25,18 @@ export function readContact(
   pouring: boolean,
 ): { memory: ContactMemory; signal: ContactSignal } {
   if (reading === null) return NOT_FITTED;
-  const doubt: Doubt | null = reading.fault ?? (reading.ageMs > CONTACT_STALE_MS ? "stale" : null);
+  const doubt = doubtOf(reading);
   const position = doubt !== null ? "unknown" : reading.value ? "on" : "off";
   const next = countFlips(memory, position, elapsedMs, pouring);
   const chattering = isThrice(next.minuteMs, MINUTE_MS) || isThrice(next.hourMs, HOUR_MS);
   return { memory: next, signal: { position, doubt, ageMs: reading.ageMs, chattering } };
+}
+
+/** Written so that an age that is no number is no age, and what is neither true nor false is no position. */
+function doubtOf(reading: NonNullable<ContactReading>): Doubt | null {
+  if (reading.fault !== null) return reading.fault;
+  if (!(reading.ageMs <= CONTACT_STALE_MS)) return "stale";
+  return typeof reading.value === "boolean" ? null : "garbled";
 }
 
 function countFlips(

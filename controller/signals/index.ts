@@ -3,6 +3,7 @@ import { CONTACT_PARTS, type ContactPart } from "../../shared/contract/parts.ts"
 import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
 import { type ConductivityMemory, FRESH_CONDUCTIVITY, readConductivity } from "./conductivity.ts";
 import { type ContactMemory, FRESH_CONTACT, readContact } from "./contact.ts";
+import { notFitted } from "./probe.ts";
 import {
   FRESH_THERMOMETER,
   forgive,
@@ -62,12 +63,14 @@ export function readSignals(
   const room = readThermometer(memory.room, readings["room-thermometer"], ROOM_THERMOMETER, scene);
   const probe = readings["conductivity-probe"];
   const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, gap, scene.bubbles);
+  // A cell that measures no sea water hangs in the air, and its thermometer with it.
+  const third = cell.signals.conductivity.value === null ? notFitted : cell.signals.temperature;
   const opinion = vote(first.signal, second.signal, cell.signals.temperature, memory.apartMs, creditMs);
   return {
     memory: {
       contacts: contacts.memory,
-      first: forgive(first.memory, first.signal, second.signal, creditMs),
-      second: forgive(second.memory, second.signal, first.signal, creditMs),
+      first: forgive(first.memory, first.signal, [second.signal, third], creditMs),
+      second: forgive(second.memory, second.signal, [first.signal, third], creditMs),
       room: room.memory,
       conductivity: cell.memory,
       apartMs: opinion.apartMs,

@@ -66,14 +66,20 @@ export function followProbe(
 function faultOf(reading: Reading<number>, kind: ProbeKind): Doubt | null {
   if (reading.fault !== null) return reading.fault;
   if (!Number.isFinite(reading.value)) return "not-a-number";
-  if (reading.ageMs > PROBE_STALE_MS) return "stale";
+  // Written so that an age that is no number is no age.
+  if (!(reading.ageMs <= PROBE_STALE_MS)) return "stale";
   return reading.value < kind.least || reading.value > kind.most ? "out-of-range" : null;
 }
 
-/** Nothing to be had: windows are emptied, for a rate across a gap would be invented. */
+/**
+ * Nothing to be had: windows are emptied, for a rate across a gap would be invented. How long it stood still is kept: a
+ * stuck probe is not alive again because one answer was garbled.
+ */
 const lost = (memory: ProbeMemory, doubt: Doubt, elapsedMs: number): ProbeMemory => ({
   ...FRESH_PROBE,
   doubt,
+  stillMs: memory.stillMs,
+  stillAt: memory.stillAt,
   lastValue: memory.lastValue,
   lastValueAgeMs: memory.lastValueAgeMs + elapsedMs,
 });

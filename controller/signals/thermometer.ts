@@ -10,6 +10,7 @@ import {
   rateOf,
   signalOf,
 } from "./probe.ts";
+import { EMPTY_WINDOW } from "./rate-window.ts";
 
 /** −2…45 °C: sea water in a room. 0.06 K: the step of a 12-bit thermometer. 20 bins of a minute: a rate. */
 export const WATER_THERMOMETER: ProbeKind = {
@@ -64,12 +65,14 @@ export function readThermometer(
   if (reading === null) return NOT_FITTED;
   const probe = followProbe(memory.probe, reading, kind, scene.creditMs, scene.elapsedMs, scene.gap);
   const rate = probe.sinceSampleMs === 0 ? rateOf(probe, kind) : null;
-  const fast = rate !== null && Math.abs(rate) > FASTEST_K_PER_H && !scene.rateMeansNothing;
+  // Air may change as fast as it likes, and stand still although a heater works in the water.
+  const inWater = kind !== ROOM_THERMOMETER;
+  const fast = inWater && rate !== null && Math.abs(rate) > FASTEST_K_PER_H && !scene.rateMeansNothing;
   const next = {
     probe,
     rateFault: memory.rateFault || fast,
     agreeMs: memory.agreeMs,
-    heaterMoved: probe.stillMs > 0 && (memory.heaterMoved || scene.heaterSwitched),
+    heaterMoved: inWater && probe.stillMs > 0 && (memory.heaterMoved || scene.heaterSwitched),
   };
   const signal = signalOf(probe, reading, UNCERTAINTY_K);
   if (probe.value === null) return { memory: next, signal };
@@ -77,16 +80,27 @@ export function readThermometer(
   return { memory: next, signal: next.rateFault ? doubted(signal, "uncertain", "rate") : signal };
 }
 
-/** Forgives a rate fault after ten minutes of agreement with another thermometer that has none. */
-export function forgive(memory: ThermometerMemory, own: Signal, other: Signal, creditMs: number): ThermometerMemory {
+/**
+ * Forgives a rate fault after ten minutes of agreement with another thermometer that has none. The rate begins anew: its
+ * window still holds the way back into the water.
+ */
+export function forgive(
+  memory: ThermometerMemory,
+  own: Signal,
+  others: readonly Signal[],
+  creditMs: number,
+): ThermometerMemory {
   if (!memory.rateFault) return memory;
-  const agrees =
-    own.value !== null &&
-    other.value !== null &&
-    other.doubt !== "rate" &&
-    Math.abs(own.value - other.value) < AGREE_AGAIN_K;
+  const agrees = others.some((other) => agree(own, other));
   const agreeMs = agrees ? memory.agreeMs + creditMs : 0;
-  return agreeMs >= AGREE_AGAIN_MS ? { ...memory, rateFault: false, agreeMs: 0 } : { ...memory, agreeMs };
+  if (agreeMs < AGREE_AGAIN_MS) return { ...memory, agreeMs };
+  return { ...memory, rateFault: false, agreeMs: 0, probe: { ...memory.probe, rate: EMPTY_WINDOW } };
 }
+
+const agree = (own: Signal, other: Signal): boolean =>
+  own.value !== null &&
+  other.value !== null &&
+  other.doubt !== "rate" &&
+  Math.abs(own.value - other.value) < AGREE_AGAIN_K;
 
 const NOT_FITTED = { memory: FRESH_THERMOMETER, signal: notFitted };

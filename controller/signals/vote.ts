@@ -20,17 +20,30 @@ export interface Vote {
   readonly trust: Trust;
   /** How long they have been apart; amount in memory. */
   readonly apartMs: number;
+  /** Whose word controls, and against whom. When it changes, the reading may step although the water did not. */
+  readonly source: Source;
 }
+
+export type Source =
+  | "none"
+  | "mean"
+  | "first"
+  | "second"
+  | "third"
+  | "first-of-two"
+  | "second-of-two"
+  | "first-with-third"
+  | "second-with-third";
 
 /**
  * Two thermometers, and the conductivity probe's own as a third vote.
  * Agreeing within 0.7 K the mean controls; beyond, the warmer controls and cuts. Above 2 K a probe with a rate fault is
- * excluded first, then the one that the third vote contradicts.
+ * excluded first, then the one that the third vote contradicts. Where one of two is lost, the third takes its place.
  */
 export function vote(first: Signal, second: Signal, third: Signal, apartMs: number, creditMs: number): Vote {
   const a = first.value;
   const b = second.value;
-  if (a === null || b === null) return alone(first, second, third);
+  if (a === null || b === null) return alone(first, second, third, apartMs);
   const apart = Math.abs(a - b);
   const warmer = a >= b ? first : second;
   const colder = a >= b ? second : first;
@@ -38,19 +51,28 @@ export function vote(first: Signal, second: Signal, third: Signal, apartMs: numb
   const forMs = Math.min(DISAGREE_AFTER_MS, apartMs + creditMs);
   if (apart > THERMOMETERS_APART_K) {
     const right = excluded(first, second, third);
-    if (right !== null) return single(right, warmer, forMs);
-    const control = doubted(warmer, "uncertain", "disagrees");
-    return { control, warmest: warmer, coldestC: colder.value, trust: "undecided", apartMs: forMs };
+    if (right !== null) return single(right, warmer, forMs, right === first ? "first-of-two" : "second-of-two");
+    return apartFrom(warmer, colder, "undecided", forMs, warmer === first ? "first" : "second");
   }
   if (forMs < DISAGREE_AFTER_MS) return agreed(first, second, warmer, forMs);
-  const control = doubted(warmer, "uncertain", "disagrees");
-  return { control, warmest: warmer, coldestC: colder.value, trust: "doubtful", apartMs: forMs };
+  return apartFrom(warmer, colder, "doubtful", forMs, warmer === first ? "first" : "second");
 }
+
+/** They disagree: the warmer controls and cuts. */
+const apartFrom = (warmer: Signal, colder: Signal, trust: Trust, apartMs: number, source: Source): Vote => ({
+  control: doubted(warmer, "uncertain", "disagrees"),
+  warmest: warmer,
+  coldestC: colder.value,
+  trust,
+  apartMs,
+  source,
+});
 
 function agreed(first: Signal, second: Signal, warmest: Signal, apartMs: number): Vote {
   const a = first.value as number;
   const b = second.value as number;
-  const doubt = first.doubt ?? second.doubt;
+  // A spike was replaced already; what the other has against it weighs more.
+  const doubt = first.doubt === null || first.doubt === "spike" ? (second.doubt ?? first.doubt) : first.doubt;
   const control: Signal = {
     value: (a + b) / 2,
     quality: doubt === null || doubt === "spike" ? "good" : "uncertain",
@@ -66,30 +88,46 @@ function agreed(first: Signal, second: Signal, warmest: Signal, apartMs: number)
     coldestC: Math.min(a, b),
     trust: control.quality === "good" ? "full" : "doubtful",
     apartMs,
+    source: "mean",
   };
 }
 
-/** At most one of the two has a value. */
-function alone(first: Signal, second: Signal, third: Signal): Vote {
+/** At most one of the two has a value. How long they were apart stays as it was: one lost sample shows no agreement. */
+function alone(first: Signal, second: Signal, third: Signal, apartMs: number): Vote {
   const left = first.value !== null ? first : second.value !== null ? second : null;
   if (left === null) {
-    const warmest = third.value === null ? notFitted : third;
-    const control = third.value === null ? worst(first, second) : doubted(third, "uncertain", "single");
-    const trust = third.value === null ? "none" : "doubtful";
-    return { control, warmest, coldestC: third.value, trust, apartMs: 0 };
+    if (third.value !== null) return single(third, third, apartMs, "third");
+    return {
+      control: worst(first, second),
+      warmest: notFitted,
+      coldestC: null,
+      trust: "none",
+      apartMs,
+      source: "none",
+    };
   }
+  const source = left === first ? "first" : "second";
   const onlyOneFitted = first.doubt === "not-fitted" || second.doubt === "not-fitted";
-  return onlyOneFitted && left.quality === "good"
-    ? { control: left, warmest: left, coldestC: left.value, trust: "full", apartMs: 0 }
-    : single(left, left, 0);
+  if (onlyOneFitted && left.quality === "good") {
+    return { control: left, warmest: left, coldestC: left.value, trust: "full", apartMs, source };
+  }
+  if (onlyOneFitted || third.value === null) return single(left, left, apartMs, source);
+  const thirdIsWarmer = third.value > (left.value as number);
+  const warmer = thirdIsWarmer ? third : left;
+  if (Math.abs(third.value - (left.value as number)) > THERMOMETERS_APART_K) {
+    const ofWhom: Source = thirdIsWarmer ? "third" : `${source}-with-third`;
+    return apartFrom(warmer, thirdIsWarmer ? left : third, "undecided", apartMs, ofWhom);
+  }
+  return single(left, warmer, apartMs, `${source}-with-third`);
 }
 
-const single = (left: Signal, warmest: Signal, apartMs: number): Vote => ({
+const single = (left: Signal, warmest: Signal, apartMs: number, source: Source): Vote => ({
   control: doubted(left, "uncertain", left.doubt ?? "single"),
   warmest,
   coldestC: left.value,
   trust: "doubtful",
   apartMs,
+  source,
 });
 
 /** Of two that contradict each other, the one that may be believed; null = undecided. */
