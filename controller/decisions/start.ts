@@ -7,7 +7,12 @@ import type { Plan } from "./plan.ts";
  * A silent or restarted board begins the steady time anew; lost mains and a stopped return pump begin theirs.
  */
 export interface StartMemory {
+  /** For the water: board and floats. */
   readonly steadyMs: number;
+  /** For the heat: board and a temperature. A broken float never keeps a tank cold. */
+  readonly heatSteadyMs: number;
+  /** The board has been there for this long. */
+  readonly readyMs: number;
   /** Mains and return pump steady, towards the first top-off after a start. */
   readonly suppliedMs: number;
   /** The return pump has run for this long. */
@@ -19,6 +24,8 @@ export interface StartMemory {
 
 export const FRESH_START: StartMemory = {
   steadyMs: 0,
+  heatSteadyMs: 0,
+  readyMs: 0,
   suppliedMs: 0,
   flowMs: 0,
   flowChangedMs: 0,
@@ -30,6 +37,8 @@ export interface StartFacts {
   readonly board: "ready" | "silent" | "restarted";
   /** Every input that top-off needs has a position. */
   readonly inputsKnown: boolean;
+  /** Some thermometer gives a temperature. */
+  readonly temperatureKnown: boolean;
   readonly mains: ContactSignal;
   readonly returnPump: ContactSignal;
 }
@@ -41,7 +50,9 @@ export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan):
   const supplied = running && (mains.position === "on" || mains.doubt === "not-fitted");
   const good = board === "ready" && facts.inputsKnown;
   return {
-    steadyMs: good ? upTo(plan.steadyMs, memory.steadyMs + creditMs) : board === "ready" ? pausedAt(memory, plan) : 0,
+    steadyMs: board === "ready" ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,
+    heatSteadyMs: board === "ready" ? steadyAfter(memory.heatSteadyMs, facts.temperatureKnown, creditMs, plan) : 0,
+    readyMs: board === "ready" ? upTo(plan.flowBeforeHeatMs, memory.readyMs + creditMs) : 0,
     suppliedMs: supplied ? upTo(plan.topOffAfterStartMs, memory.suppliedMs + (good ? creditMs : 0)) : 0,
     flowMs: running ? upTo(plan.flowBeforeHeatMs, memory.flowMs + creditMs) : 0,
     flowChangedMs: changed(memory.flow, flow) ? 0 : upTo(plan.returnPumpSettleMs, memory.flowChangedMs + creditMs),
@@ -49,8 +60,11 @@ export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan):
   };
 }
 
-/** One failed input stops the count towards steady, and does not undo a steady time once served. */
-const pausedAt = (memory: StartMemory, plan: Plan): number => (memory.steadyMs >= plan.steadyMs ? memory.steadyMs : 0);
+/** One failed input begins the count towards steady anew, and does not undo a steady time once served. */
+function steadyAfter(steadyMs: number, good: boolean, creditMs: number, plan: Plan): number {
+  if (good) return upTo(plan.steadyMs, steadyMs + creditMs);
+  return steadyMs >= plan.steadyMs ? steadyMs : 0;
+}
 
 const upTo = (most: number, amount: number): number => Math.min(most, amount);
 
@@ -58,8 +72,14 @@ const upTo = (most: number, amount: number): number => Math.min(most, amount);
 const changed = (before: StartMemory["flow"], now: StartMemory["flow"]): boolean => before !== now;
 
 export const isSteady = (memory: StartMemory, plan: Plan): boolean => memory.steadyMs >= plan.steadyMs;
+export const isHeatSteady = (memory: StartMemory, plan: Plan): boolean => memory.heatSteadyMs >= plan.steadyMs;
 export const isSupplied = (memory: StartMemory, plan: Plan): boolean => memory.suppliedMs >= plan.topOffAfterStartMs;
-export const hasFlow = (memory: StartMemory, plan: Plan): boolean => memory.flowMs >= plan.flowBeforeHeatMs;
+/**
+ * The return pump has run long enough. Where a thermometer shares the heater's chamber the flow is not needed, only the
+ * wait: else a sensor that fails while the flow is awaited would turn the heater on.
+ */
+export const hasFlow = (memory: StartMemory, plan: Plan): boolean =>
+  (plan.heat.sharesChamber ? memory.readyMs : memory.flowMs) >= plan.flowBeforeHeatMs;
 /** The level has had its time since the return pump last stopped or started. */
 export const isLevelSettled = (memory: StartMemory, plan: Plan): boolean =>
   memory.flow === "not-fitted" || memory.flowChangedMs >= plan.returnPumpSettleMs;
@@ -68,5 +88,8 @@ export const startStatus = (memory: StartMemory, plan: Plan): StartStatus => ({
   steady: isSteady(memory, plan),
   steadyLeftMs: plan.steadyMs - memory.steadyMs,
   topOffLeftMs: Math.max(plan.steadyMs - memory.steadyMs, plan.topOffAfterStartMs - memory.suppliedMs),
-  heatLeftMs: Math.max(plan.steadyMs - memory.steadyMs, plan.flowBeforeHeatMs - memory.flowMs),
+  heatLeftMs: Math.max(
+    plan.steadyMs - memory.heatSteadyMs,
+    plan.flowBeforeHeatMs - (plan.heat.sharesChamber ? memory.readyMs : memory.flowMs),
+  ),
 });

@@ -1,6 +1,6 @@
 import type { ContactSignal } from "../../shared/contract/signal.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
-import { hasFlow, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
+import { hasFlow, isHeatSteady, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
 import type { SalinityClass, TopOffFacts } from "../decisions/top-off/blockers.ts";
 import type { Durable, Volatile } from "./memory.ts";
 import type { Moment } from "./sense.ts";
@@ -57,12 +57,14 @@ export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile):
     warmest: vote.warmest,
     coldestC: vote.coldestC,
     trust: vote.trust,
+    source: vote.source,
     rateKPerH: temperatureRateKPerH,
     roomC: room.value,
     board: image.board,
-    steady: isSteady(start, plan),
+    steady: isHeatSteady(start, plan),
     flow: hasFlow(start, plan),
     flowNow: isOnOrAbsent(contacts["return-sensor"]),
+    powered: contacts["mains-sensor"].position !== "off",
     covered: !plan.heat.coverNeeded || contacts["low-float"].position === "on",
     holdingWithHeat: durable.hold.leftMs > 0 && durable.hold.withHeat,
     heaterSeenOn: image.seen["heater-1"] === true && volatile.heaterOffMs > SENSED_LAG_MS,

@@ -30,12 +30,15 @@ const STIRRED_MS = 1_800_000;
 export function sense({ durable, volatile }: Memory, image: Image, settings: Settings): Moment {
   const plan = planOf(settings);
   const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);
+  const { elapsedMs } = image;
+  const gap = elapsedMs > SCAN_GAP_MS;
+  const rateMeansNothing =
+    durable.hold.leftMs > 0 || durable.hold.sinceMs < STIRRED_MS || !isLevelSettled(volatile.start, plan);
   const scene: SignalsScene = {
     creditMs,
-    elapsedMs: image.elapsedMs,
-    gap: image.elapsedMs > SCAN_GAP_MS,
-    rateMeansNothing:
-      durable.hold.leftMs > 0 || durable.hold.sinceMs < STIRRED_MS || !isLevelSettled(volatile.start, plan),
+    elapsedMs,
+    gap,
+    rateMeansNothing,
     heaterSwitched: volatile.heaterSwitched,
     pouring: durable.topOff.state === "pouring" || durable.topOff.state === "settling",
     bubbles: volatile.start.flow === "on" && !isLevelSettled(volatile.start, plan),
@@ -43,11 +46,10 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   const { memory: signalsMemory, signals } = readSignals(volatile.signals, image.readings, scene);
   const calibrationDays = settings.conductivity.calibratedDaysAgo + durable.calibrationMs / MS_PER_DAY;
   const { dueUl } = durable.topOff;
-  const { elapsedMs } = image;
   const reckoned = reckonQuantities(
     volatile.quantities,
     signals,
-    { creditMs, elapsedMs, calibrationDays, dueUl },
+    { creditMs, elapsedMs, gap, rateMeansNothing, calibrationDays, dueUl },
     settings,
   );
   return {
@@ -63,12 +65,13 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   };
 }
 
-function startFacts({ contacts }: Signals, image: Image, creditMs: number) {
+function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number) {
   const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";
   return {
     creditMs,
     board: image.board,
     inputsKnown: inputsKnown || contacts["working-float"].doubt === "not-fitted",
+    temperatureKnown: vote.trust !== "none",
     mains: contacts["mains-sensor"],
     returnPump: contacts["return-sensor"],
   };

@@ -3,6 +3,9 @@ import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatVolatile } from "./memory.ts";
 
+/** With a thermometer lost or in doubt, what is left must be cool for this long: the hot one may be the one that died. */
+const CLEARS_IN_DOUBT_AFTER_MS = 600_000;
+
 /**
  * The cut-out looks at the warmest reading that is not bad, for three conversions. It clears 1 K lower by itself; the
  * latch is made elsewhere, and only when a heater can be the cause: a heatwave is not a fault.
@@ -11,11 +14,18 @@ export function watchCutOut(
   memory: HeatVolatile,
   facts: HeatFacts,
   plan: HeatPlan,
-): Pick<HeatVolatile, "hotMs" | "cut"> {
+): Pick<HeatVolatile, "hotMs" | "cut" | "coolMs"> {
   const warmest = facts.warmest.value;
   // A reading that went bad proves nothing: what was counted stays counted.
-  if (warmest === null) return { hotMs: memory.hotMs, cut: memory.cut };
-  const hotMs = warmest >= plan.cutOutC ? Math.min(plan.cutOutMs, memory.hotMs + facts.elapsedMs) : 0;
-  const cooled = warmest <= plan.cutOutC - CUT_OUT_CLEARS_K;
-  return { hotMs, cut: hotMs >= plan.cutOutMs || (memory.cut && !cooled) };
+  if (warmest === null) return { hotMs: memory.hotMs, cut: memory.cut, coolMs: 0 };
+  const cool = warmest <= plan.cutOutC - CUT_OUT_CLEARS_K;
+  const coolMs = cool ? Math.min(CLEARS_IN_DOUBT_AFTER_MS, memory.coolMs + facts.creditMs) : 0;
+  const sure = facts.trust === "full" || coolMs >= CLEARS_IN_DOUBT_AFTER_MS;
+  const hotMs = hotAfter(memory.hotMs, warmest, sure, facts, plan);
+  return { hotMs, cut: hotMs >= plan.cutOutMs || (memory.cut && !(cool && sure)), coolMs };
+}
+
+function hotAfter(hotMs: number, warmest: number, sure: boolean, facts: HeatFacts, plan: HeatPlan): number {
+  if (warmest >= plan.cutOutC) return Math.min(plan.cutOutMs, hotMs + facts.elapsedMs);
+  return sure ? 0 : hotMs;
 }

@@ -1,5 +1,5 @@
 import type { Signal } from "../../../shared/contract/signal.ts";
-import type { Trust } from "../../signals/vote.ts";
+import type { Source, Trust } from "../../signals/vote.ts";
 
 /** What heat sees in one scan, besides its memory. */
 export interface HeatFacts {
@@ -10,16 +10,19 @@ export interface HeatFacts {
   readonly warmest: Signal;
   readonly coldestC: number | null;
   readonly trust: Trust;
+  readonly source: Source;
   /** K/h over twenty full minutes; null = not known. */
   readonly rateKPerH: number | null;
   /** The room's temperature where it is measured; null = the usual one of the settings. */
   readonly roomC: number | null;
   readonly board: "ready" | "silent" | "restarted";
   readonly steady: boolean;
-  /** The return pump has run long enough, or no sensor was fitted to show it. */
+  /** The return pump has run long enough, or no sensor was fitted to show it, or the heater does not need it. */
   readonly flow: boolean;
   /** The return pump is shown running at this moment, or no sensor is fitted. */
   readonly flowNow: boolean;
+  /** False only when the mains are seen to be off: a heater without power proves nothing about the heater. */
+  readonly powered: boolean;
   /** The heater is surely under water. */
   readonly covered: boolean;
   readonly holdingWithHeat: boolean;

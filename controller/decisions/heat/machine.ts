@@ -49,11 +49,11 @@ interface Watched {
 }
 
 function watchDanger({ volatile }: HeatMemory, facts: HeatFacts, plan: HeatPlan): Watched {
-  const { hotMs, cut } = watchCutOut(volatile, facts, plan);
+  const { hotMs, cut, coolMs } = watchCutOut(volatile, facts, plan);
   const { proven, guardOpenMs, rateBefore, roomWarms } = watchWeld(volatile, facts, plan);
   const { window, verdict } = watchEffect(volatile, facts, plan);
   return {
-    volatile: { ...volatile, hotMs, cut, guardOpenMs, rateBefore, roomWarms, effect: window },
+    volatile: { ...volatile, hotMs, cut, coolMs, guardOpenMs, rateBefore, roomWarms, effect: window },
     welded: proven,
     effect: verdict,
   };
@@ -93,15 +93,17 @@ function passTime(volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Hea
   };
 }
 
-/** Careful heating begins with its pause, and begins anew with every new doubt, so that a reading gone bad never turns
- *  the heater on. */
-function paceCaution(volatile: HeatVolatile, cautious: boolean, facts: HeatFacts, plan: HeatPlan): HeatVolatile {
-  const { trust } = facts;
+/** Careful heating begins with its pause, and begins anew with every new doubt and every other thermometer that it goes
+ *  by, so that a reading gone bad never turns the heater on. Time on is a charge: a late scan takes all of it. */
+function paceCaution(before: HeatVolatile, cautious: boolean, facts: HeatFacts, plan: HeatPlan): HeatVolatile {
+  const { trust, source } = facts;
   const { doubt } = facts.control;
-  if (!cautious) return volatile.cautious ? { ...volatile, cautious, cautiousMs: 0, trust, doubt } : volatile;
-  const worse = !volatile.cautious || trust !== volatile.trust || doubt !== volatile.doubt;
-  if (worse) return { ...volatile, cautious, cautiousMs: 0, trust, doubt };
-  return { ...volatile, cautiousMs: (volatile.cautiousMs + facts.creditMs) % plan.cautiousCycleMs };
+  const other = trust !== before.trust || doubt !== before.doubt || source !== before.source;
+  const volatile = other ? { ...before, trust, doubt, source } : before;
+  if (!cautious) return volatile.cautious ? { ...volatile, cautious, cautiousMs: 0 } : volatile;
+  if (!before.cautious || other) return { ...volatile, cautious, cautiousMs: 0 };
+  const cautiousMs = volatile.cautiousMs + (volatile.on ? facts.elapsedMs : facts.creditMs);
+  return { ...volatile, cautiousMs: cautiousMs >= plan.cautiousCycleMs ? 0 : cautiousMs };
 }
 
 /** What forbids heat in this very scan; null = nothing does. */

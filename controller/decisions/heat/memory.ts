@@ -1,6 +1,6 @@
 import type { Doubt } from "../../../shared/contract/signal.ts";
 import { AMOUNT_MOST_MS } from "../../../shared/settings/limits.ts";
-import type { Trust } from "../../signals/vote.ts";
+import type { Source, Trust } from "../../signals/vote.ts";
 import type { LatchMemory } from "../top-off/memory.ts";
 
 /** What must survive a restart. Whole milliseconds, and shares from 0 to 1. */
@@ -24,8 +24,11 @@ export interface HeatVolatile {
   readonly sinceHeatMs: number;
   readonly hotMs: number;
   readonly cut: boolean;
+  /** Surely below what clears the cut-out, for this long. */
+  readonly coolMs: number;
   readonly guardOpenMs: number;
-  readonly rateBefore: number;
+  /** K/h when the guard opened; null = nothing to compare with, because the thermometer is another one now. */
+  readonly rateBefore: number | null;
   /** The water warms with the heat guard open too: a warm room or a lamp. */
   readonly roomWarms: boolean;
   readonly slopeCheckMs: number;
@@ -34,6 +37,8 @@ export interface HeatVolatile {
   /** The doubt that the careful cycle began with. */
   readonly trust: Trust;
   readonly doubt: Doubt | null;
+  /** Whose word the heat went by in the last scan. */
+  readonly source: Source;
   readonly effect: EffectWindow;
   /** On-time and all time not yet put into the duty. */
   readonly dutyOnMs: number;
@@ -63,6 +68,7 @@ export const FRESH_HEAT_VOLATILE: HeatVolatile = {
   sinceHeatMs: 0,
   hotMs: 0,
   cut: false,
+  coolMs: 0,
   guardOpenMs: 0,
   rateBefore: 0,
   roomWarms: false,
@@ -71,6 +77,7 @@ export const FRESH_HEAT_VOLATILE: HeatVolatile = {
   cautiousMs: 0,
   trust: "none",
   doubt: null,
+  source: "none",
   effect: NO_EFFECT_YET,
   dutyOnMs: 0,
   dutyAllMs: 0,

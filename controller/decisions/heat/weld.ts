@@ -26,10 +26,10 @@ export function watchWeld(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan
 
 function underTest(memory: HeatVolatile, facts: HeatFacts, heaterKPerH: number): Weld {
   const guardOpenMs = Math.max(0, memory.guardOpenMs - facts.creditMs);
-  const { rateBefore } = memory;
+  const rateBefore = facts.source === memory.source ? memory.rateBefore : null;
   if (guardOpenMs > 0) return { guardOpenMs, rateBefore, roomWarms: false, proven: false };
   // Without a rate nothing is shown; the guard stays open until there is one.
   if (facts.rateKPerH === null) return { guardOpenMs: 1, rateBefore, roomWarms: false, proven: false };
-  const proven = rateBefore - facts.rateKPerH >= heaterKPerH / 2;
-  return { guardOpenMs: 0, rateBefore: 0, roomWarms: !proven, proven };
+  const proven = rateBefore !== null && rateBefore - facts.rateKPerH >= heaterKPerH / 2;
+  return { guardOpenMs: 0, rateBefore: 0, roomWarms: rateBefore !== null && !proven, proven };
 }
