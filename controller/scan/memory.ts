@@ -1,5 +1,6 @@
 import type { Commands, StartNews } from "../../shared/contract/image.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
 import type { Outcome } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
@@ -12,7 +13,14 @@ import {
 import { type HoldMemory, holdAfterRestart, NO_HOLD } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
 import { FRESH_START, type StartMemory } from "../decisions/start.ts";
-import { lostTopOff, provenTopOff, type TopOffMemory, topOffAfterRestart } from "../decisions/top-off/memory.ts";
+import {
+  type LatchMemory,
+  lostTopOff,
+  olderTopOff,
+  provenTopOff,
+  type TopOffMemory,
+  topOffAfterRestart,
+} from "../decisions/top-off/memory.ts";
 import { FRESH_QUANTITIES, type QuantitiesMemory } from "../quantities/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
 
@@ -84,19 +92,33 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
   const model = provenMemory(settings).durable;
-  return isLike(stored, model) ? (stored as Durable) : null;
+  if (!isLike(stored, model)) return null;
+  const durable = stored as Durable;
+  return isLatch(durable.topOff.latch) && isLatch(durable.heat.latch) ? durable : null;
 }
+
+/** Amounts that may also be unknown. Anywhere else null is what NaN is stored as. */
+const MAY_BE_NULL: readonly string[] = ["reservoirUl"];
 
 /** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
 function isLike(value: unknown, model: unknown): boolean {
-  if (model === null || value === null) return model === null || value === null;
+  if (model === null) return true;
+  if (value === null) return false;
   if (typeof model === "number") return typeof value === "number" && Number.isFinite(value);
   if (Array.isArray(model)) return Array.isArray(value);
   if (typeof model !== "object") return typeof value === typeof model;
   if (typeof value !== "object") return false;
-  return Object.entries(model).every(
-    ([key, part]) => key in value && isLike((value as Record<string, unknown>)[key], part),
-  );
+  return Object.entries(model).every(([key, part]) => {
+    const own = (value as Record<string, unknown>)[key];
+    return key in value && (isLike(own, part) || (own === null && MAY_BE_NULL.includes(key)));
+  });
+}
+
+/** A latch is null, or a number and a reason that a person can be told. */
+function isLatch(latch: LatchMemory | null): boolean {
+  if (latch === null) return true;
+  const { reason, occurrence }: Partial<LatchMemory> = latch;
+  return reason !== undefined && Object.hasOwn(REASONS, reason) && Number.isSafeInteger(occurrence);
 }
 
 /** Carries out what a start does to memory: off-time ages what ages, doubt about memory voids what it must. */
@@ -105,8 +127,8 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
   if (news.memory !== "sound") {
     const lost = lostMemory(settings, memory.durable.sequence + 1);
     const { heat, hold, alarms } = memory.durable;
-    // Memory that is older than known is still worth its latches, its hold and its alarms; its litres are worth nothing.
-    const kept = news.memory === "older" ? { heat, hold: holdAfterRestart(hold), alarms: resumeAlarms(alarms) } : {};
+    const older = { heat, hold: holdAfterRestart(hold), alarms: resumeAlarms(alarms) };
+    const kept = news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};
     return { durable: { ...lost.durable, ...kept }, volatile: memory.volatile };
   }
   const { durable } = memory;

@@ -42,7 +42,7 @@ function contradictionAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
     return Math.min(plan.contradictionLatchMs, memory.contradictionMs + facts.elapsedMs);
   }
   // An unknown float proves no agreement: only floats that are known and agree give the time back.
-  const agree = facts.working.position !== "unknown" && facts.high.position === "off";
+  const agree = facts.working.position !== "unknown" && facts.high.position === "off" && !contradicts(facts);
   return agree ? drain(memory.contradictionMs, facts.creditMs) : memory.contradictionMs;
 }
 
@@ -58,11 +58,13 @@ function watchUnordered(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPl
   const fullMs = full ? Math.min(plan.confirmMs, memory.fullMs + facts.creditMs) : 0;
   const surelyLow = memory.confirmMs >= plan.confirmMs;
   const rose = memory.wasLow && fullMs >= plan.confirmMs;
-  const ordered = memory.sinceFullUl > 0 || memory.chargeUl > 0 || !judged;
+  const ordered = memory.sinceFullUl > 0 || memory.chargeUl > 0;
+  // Hands, and a return pump that stops, explain this rise and say nothing about the one before.
+  const counted = rose && (judged || ordered);
   return {
     fullMs,
     wasLow: rose ? false : memory.wasLow || surelyLow,
-    unordered: rose ? (ordered ? 0 : memory.unordered + 1) : memory.unordered,
+    unordered: counted ? (ordered ? 0 : memory.unordered + 1) : memory.unordered,
   };
 }
 

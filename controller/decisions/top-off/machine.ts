@@ -95,7 +95,10 @@ function waitingForDisk(
   const giveUp = (why: Reason) =>
     off({ ...refunded(memory, 0, plan), state: "resting", restMs: plan.restMs }, why, blockers);
   if (blockers.length > 0) return giveUp(blockers[0]!);
-  if (facts.working.position !== "off") return giveUp("water-at-mark");
+  // A ripple passes; only water that stays at its mark gives the charge back.
+  if (facts.working.position !== "off") {
+    return 2 * memory.confirmMs < plan.confirmMs ? giveUp("water-at-mark") : off(memory, "water-at-mark", blockers);
+  }
   if (facts.durableSequence >= memory.chargeSequence) {
     const started: TopOffMemory = { ...memory, state: "pouring", pourMs: 0, pourUl: 0 };
     return { memory: started, pour: true, why: "pouring-low", blockers, urgent: false };

@@ -94,15 +94,34 @@ export const provenTopOff = (plan: TopOffPlan): TopOffMemory => ({
   sinceHandTestMs: plan.handTestEveryMs,
 });
 
-/** Without a memory that can be believed: no credit at all, and locked until a person has looked. */
+/**
+ * Without a memory that can be believed: no credit at all, and locked until a person has looked. Nobody knows how much
+ * was poured beyond evaporation, so all of the excess counts as poured until a hand test bounds it.
+ */
 export const lostTopOff = (plan: TopOffPlan): TopOffMemory => ({
   ...NOTHING_STANDS,
   bucketUl: 0,
-  excessUl: 0,
+  excessUl: plan.excessLimitUl,
   sinceHandTestMs: plan.handTestEveryMs,
   latch: { reason: "memory-lost", occurrence: 1 },
   occurrences: 1,
 });
+
+/** A memory older than known is worth its latch, its failures and its findings; its litres are worth nothing. */
+export function olderTopOff(memory: TopOffMemory, plan: TopOffPlan): TopOffMemory {
+  const kept = topOffAfterRestart(memory, null, plan);
+  const occurrences = memory.occurrences + 1;
+  return {
+    ...kept,
+    bucketUl: Math.min(0, kept.bucketUl),
+    excessUl: Math.max(plan.excessLimitUl, kept.excessUl),
+    reservoirUl: null,
+    sinceHandTestMs: plan.handTestEveryMs,
+    // A new number even for the latch that it knows of: a clear may be under way that was meant for the one before.
+    latch: { reason: kept.latch?.reason ?? "memory-lost", occurrence: occurrences },
+    occurrences,
+  };
+}
 
 /** After a restart: a charge that was under way is spent, for nobody knows how much of it was poured. */
 export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, plan: TopOffPlan): TopOffMemory => {
@@ -118,6 +137,7 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
     chargeWaitMs: 0,
     sinceFullUl: memory.sinceFullUl + poured,
     pouredTotalUl: memory.pouredTotalUl + poured,
+    reservoirUl: memory.reservoirUl === null ? null : Math.max(0, memory.reservoirUl - poured),
     dueUl: memory.dueUl + Math.round((offMs ?? 0) * plan.evaporationUlPerMs),
     fullMs: 0,
     highWasDry: false,

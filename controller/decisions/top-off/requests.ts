@@ -1,7 +1,7 @@
 import { REASONS } from "../../../shared/contract/reasons.ts";
 import type { ClearRequest, HandTestRequest, RefillRequest } from "../../../shared/contract/requests.ts";
 import type { TopOffPlan } from "../plan.ts";
-import type { TopOffFacts } from "./blockers.ts";
+import { litresBlock, type TopOffFacts } from "./blockers.ts";
 import { causeStands, cleared, isClearedAtTank } from "./latches.ts";
 import type { TopOffMemory } from "./memory.ts";
 
@@ -27,11 +27,12 @@ export function clearTopOff(
   if (request.at === "network" && isClearedAtTank(memory.latch.reason) && !plan.clearFromADistance) {
     return refuse("This one is cleared at the tank, by somebody who sees the water.");
   }
-  return {
-    memory: cleared(memory, plan),
-    accepted: true,
-    why: "Cleared. Top-off rests, then looks at the level again.",
-  };
+  const after = cleared(memory, plan);
+  const why =
+    litresBlock(after, plan) === "excess-litres"
+      ? "Cleared. Now measure the salinity by hand and enter it: until then no litre is free to be poured."
+      : "Cleared. Top-off rests, then looks at the level again.";
+  return { memory: after, accepted: true, why };
 }
 
 /** Salinity by hand is the only evidence that gives excess back, and no more of it than it shows. */
