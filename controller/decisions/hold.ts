@@ -36,10 +36,13 @@ export function startHold(
   if (!(request.minutes >= 1) || request.minutes > most) {
     return { memory, accepted: false, why: `A hold lasts from 1 to ${most} minutes here.` };
   }
-  const leftMs = Math.round(request.minutes * 60_000);
+  const askedMs = Math.round(request.minutes * 60_000);
+  // Hands may be in: nobody from afar makes a hold shorter than whoever stands at the tank has asked for.
+  const leftMs = request.at === "tank" ? askedMs : Math.max(askedMs, memory.leftMs);
   const next = { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
   const heat = withHeat ? "The heater is off too." : "The heater goes on working: unplug it before hands go in.";
-  return { memory: next, accepted: true, why: `Pouring is stopped for ${request.minutes} minutes. ${heat}` };
+  const minutes = Math.ceil(leftMs / 60_000);
+  return { memory: next, accepted: true, why: `Pouring is stopped for ${minutes} minutes. ${heat}` };
 }
 
 export function endHold(
