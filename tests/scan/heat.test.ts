@@ -1,0 +1,458 @@
+import { describe, expect, test } from "vitest";
+import type { Reason } from "../../shared/contract/index.ts";
+import { Box, SETTINGS, type Sight } from "./box.ts";
+
+/** Stories of heat in time. Setpoint 25, band 24.85–25.15, cut-out 28.5 °C. */
+
+const both = (celsius: number): Sight => ({
+  "thermometer-1": celsius,
+  "thermometer-2": celsius,
+  probeTemperature: celsius,
+});
+
+describe("the band", () => {
+  test("heats below it, keeps on inside it, stops above it", () => {
+    const box = Box.atRest(both(24.7)).afterSeconds(2);
+    expect(box.heaterOn).toBe(true);
+    expect(box.heatWhy).toBe("below-band");
+    expect(box.commands["heat-guard"]).toBe(true);
+    box.sees(both(25)).after(2);
+    expect(box.heaterOn).toBe(true);
+    box.sees(both(25.3)).afterSeconds(5);
+    expect(box.heaterOn).toBe(false);
+    expect(box.heatWhy).toBe("above-band");
+    box.sees(both(25)).after(2);
+    expect(box.heaterOn).toBe(false);
+    expect(box.heatWhy).toBe("temperature-in-band");
+  });
+
+  test("stays on for its minute and off for its minute", () => {
+    const box = Box.atRest(both(24.7));
+    box.untilHeating(1);
+    box.sees(both(25.5)).afterSeconds(50);
+    expect(box.heaterOn).toBe(true);
+    expect(box.heatWhy).toBe("minimum-on");
+    box.afterSeconds(15);
+    expect(box.heaterOn).toBe(false);
+    box.sees(both(24.5)).afterSeconds(40);
+    expect(box.heaterOn).toBe(false);
+    expect(box.heatWhy).toBe("minimum-off");
+    box.afterSeconds(20);
+    expect(box.heaterOn).toBe(true);
+  });
+
+  test("a minimum time never outlives a trip", () => {
+    const box = Box.atRest(both(24.7));
+    box.untilHeating(1);
+    box.afterSeconds(5).sees({ board: "silent" }).scan();
+    expect(box.heaterOn).toBe(false);
+    expect(box.commands["heat-guard"]).toBe(false);
+  });
+});
+
+describe("what forbids heat, in the same scan", () => {
+  const rows: [string, Sight, Reason, guard: boolean][] = [
+    ["board silent", { board: "silent" }, "board-silent", false],
+    ["board reset", { board: "restarted" }, "board-silent", false],
+    [
+      "no temperature",
+      { "thermometer-1": "nothing", "thermometer-2": "nothing", conductivity: "nothing" },
+      "no-temperature",
+      true,
+    ],
+  ];
+  test.each(rows)("%s", (_what, sight, why, guard) => {
+    const box = Box.atRest(both(24.7));
+    box.untilHeating(1);
+    box.sees(sight).scan();
+    expect(box.heaterOn).toBe(false);
+    expect(box.heatWhy).toBe(why);
+    expect(box.commands["heat-guard"]).toBe(guard);
+  });
+
+  const harmless: [string, Sight][] = [
+    ["mains lost", { "mains-sensor": "gone" }],
+    ["high float wet", { "high-float": "wet" }],
+    ["floor wet", { "floor-sensor": "wet" }],
+    ["floats unplugged", { "working-float": "nothing", "high-float": "nothing", "low-float": "nothing" }],
+    ["reservoir empty", { "reservoir-float": "dry" }],
+    ["disk failed", { disk: "failed" }],
+    ["return pump stopped, with a thermometer in the heater's chamber", { "return-sensor": "gone" }],
+    ["conductivity probe gone", { conductivity: "nothing" }],
+  ];
+  test.each(harmless)("a water cause never removes heat: %s", (_what, sight) => {
+    const box = Box.atRest(both(24.7));
+    box.untilHeating(1);
+    box.sees(sight).after(5);
+    expect(box.heaterOn).toBe(true);
+    expect(box.commands["heat-guard"]).toBe(true);
+  });
+
+  test("a stopped return pump where no thermometer shares the heater's chamber", () => {
+    const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
+    const box = Box.atRest(both(24.7), settings);
+    box.untilHeating(1);
+    box.sees({ "return-sensor": "gone" }).scan();
+    expect(box.heaterOn).toBe(false);
+    expect(box.heatWhy).toBe("no-flow");
+    box.sees({ "return-sensor": "there" }).after(1.9);
+    expect(box.heatWhy).toBe("heat-starting");
+    box.after(0.2);
+    expect(box.heaterOn).toBe(true);
+  });
+
+  test("a low float that is dry or unknown, where the heater stands in the last chamber", () => {
+    const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, heaterPlace: "last-chamber" as const } };
+    for (const says of ["dry", "nothing", "not-fitted"] as const) {
+      const box = Box.atRest(both(24.7), settings);
+      box.untilHeating(1);
+      box.sees({ "low-float": says }).scan();
+      expect(box.heaterOn).toBe(false);
+      expect(box.heatWhy).toBe("heater-uncovered");
+      expect(box.commands["heat-guard"]).toBe(false);
+    }
+  });
+});
+
+describe("the cut-out", () => {
+  test("takes three conversions, opens relay and guard, and clears by itself 1 K lower when no heater can be the cause", () => {
+    const box = Box.alwaysAt(both(28.2));
+    box.drifts(28.46, 0.3);
+    expect(box.commands["heat-guard"]).toBe(true);
+    box.drifts(28.54, 0.3);
+    expect(box.commands["heat-guard"]).toBe(false);
+    expect(box.heatLatch).toBeNull();
+    expect(box.record.heat.state).toBe("cut-out");
+    box.drifts(27.6, 0.4).after(1);
+    expect(box.record.heat.state).toBe("cut-out");
+    box.drifts(27.4, 0.4).after(1);
+    expect(box.record.heat.state).not.toBe("cut-out");
+    expect(box.commands["heat-guard"]).toBe(true);
+  });
+
+  test("latches when the heater was on in the last half hour, and is cleared at the tank once it is cool", () => {
+    const box = Box.atRest(both(24.7));
+    box.untilHeating(1);
+    box.after(2).sees(both(28.6)).afterSeconds(10);
+    expect(box.heatLatch).toBe("heat-cut-out");
+    expect(box.commands["heat-guard"]).toBe(false);
+    box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
+    expect(box.outcome).toMatch(/still stands/);
+    box.sees(both(24.7)).after(30);
+    expect(box.heaterOn).toBe(false);
+    box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" });
+    expect(box.outcome).toMatch(/at the tank/);
+    box.sees({ ...both(24.7), "thermometer-1": "nothing", "thermometer-2": "nothing", conductivity: "nothing" });
+    box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(false);
+    box.sees({ ...both(24.7), conductivity: 53 }).asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(true);
+    // The story cooled faster than water can, so that what is left is heated with care.
+    box.untilHeating(15);
+  });
+
+  test("looks at the warmest, not at the mean", () => {
+    const box = Box.atRest({ ...both(27), "thermometer-2": 28.7 }).after(35);
+    expect(box.commands["heat-guard"]).toBe(false);
+  });
+
+  test("a single wild sample does not cut", () => {
+    const box = Box.atRest(both(24.7));
+    box.untilHeating(1);
+    box.after(1).sees({ "thermometer-1": 60 }).scan().sees({ "thermometer-1": 24.7 }).after(1);
+    expect(box.heatLatch).toBeNull();
+    expect(box.record.heat.state).not.toBe("cut-out");
+  });
+
+  test("leaves top-off alone", () => {
+    Box.atRest({ ...both(29), "working-float": "dry" }).untilPouring();
+  });
+
+  test("stands when the thermometer that was hot dies", () => {
+    const box = Box.atRest(both(25)).after(35);
+    box.sees({ "thermometer-1": 29 }).afterSeconds(20);
+    expect(box.record.heat.state).toBe("cut-out");
+    box.sees({ "thermometer-1": "open-circuit" }).afterSeconds(30);
+    expect(box.commands["heat-guard"]).toBe(false);
+    expect(box.heaterOn).toBe(false);
+    // In doubt it clears after ten minutes by what is left.
+    box.after(10);
+    expect(box.commands["heat-guard"]).toBe(true);
+  });
+});
+
+describe("power behind the heater's contact", () => {
+  test("two seconds after it was switched off latches and opens the guard", () => {
+    const box = Box.atRest({ ...both(25), heaterPowered: true }).afterSeconds(3);
+    expect(box.heatLatch).toBe("heater-seen-on");
+    expect(box.commands["heat-guard"]).toBe(false);
+    box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(false);
+    box.sees({ heaterPowered: false }).asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(true);
+  });
+});
+
+/** Water that follows what a heater would do: kelvin per hour, one scan a second. */
+function drift(box: Box, fromC: number, kelvinPerHour: number, minutes: number, sight: Sight = {}): number {
+  const scans = minutes * 60;
+  for (let scan = 0; scan < scans; scan++) {
+    const water = fromC + (kelvinPerHour * scan) / 3600;
+    box
+      .sees({ ...both(water), ...sight })
+      .scan(500)
+      .scan(500);
+  }
+  return fromC + (kelvinPerHour * minutes) / 60;
+}
+
+describe("rise while off", () => {
+  /** 200 W in 140 L of sea water make 1.26 K/h. */
+  test("opens the guard for half an hour; a slope that falls with it proves a weld", () => {
+    const box = Box.alwaysAt(both(25.5));
+    let water = drift(box, 25.5, 1, 18);
+    expect(box.heatWhy).toBe("heating-while-off");
+    expect(box.commands["heat-guard"]).toBe(false);
+    expect(box.heatLatch).toBeNull();
+    water = drift(box, water, -0.2, 31);
+    expect(box.heatLatch).toBe("heater-welded");
+    drift(box, water, -0.2, 5);
+    expect(box.commands["heat-guard"]).toBe(false);
+  });
+
+  test("names the room when the slope does not fall", () => {
+    const box = Box.alwaysAt(both(25.5));
+    drift(box, drift(box, 25.5, 0.8, 22), 0.8, 32);
+    expect(box.heatLatch).toBeNull();
+    expect(box.commands["heat-guard"]).toBe(true);
+    expect(box.heaterOn).toBe(false);
+  });
+
+  test("a thermometer that dies makes a step, not a rise", () => {
+    const box = Box.alwaysAt({ "thermometer-1": 25.9, "thermometer-2": 25.3, probeTemperature: 25.5 });
+    box.sees({ "thermometer-1": "nothing" }).after(60);
+    expect(box.heatLatch).toBeNull();
+    expect(box.commands["heat-guard"]).toBe(true);
+  });
+
+  test("two thermometers that begin to disagree make a step, not a rise", () => {
+    const box = Box.alwaysAt(both(25.3));
+    box.sees({ "thermometer-2": 26.6 }).after(70);
+    expect(box.heatLatch).toBeNull();
+    expect(box.commands["heat-guard"]).toBe(true);
+  });
+
+  test("warm water poured in a hold makes a step, not a rise", () => {
+    const box = Box.alwaysAt(both(25.3)).asks({ kind: "hold", at: "tank", minutes: 40 });
+    box.after(35).sees(both(26)).after(2);
+    box.asks({ kind: "end-hold", at: "tank", answer: "salt-water-added" }).after(90);
+    expect(box.heatLatch).toBeNull();
+    expect(box.commands["heat-guard"]).toBe(true);
+  });
+});
+
+test("three conversions above the cut-out, not two, whatever else happens", () => {
+  const box = Box.atRest(both(25)).after(31);
+  box.sees({ "thermometer-1": 29 });
+  // Three samples until the jump is no spike any more, then three seconds.
+  const cutMs = box.until(({ record }) => record.heat.state === "cut-out", 1);
+  expect(cutMs).toBeGreaterThanOrEqual(3_000);
+  expect(cutMs).toBeLessThanOrEqual(10_000);
+});
+
+describe("effect", () => {
+  test("an hour of heating without a rise trips to cautious duty, and a rise that follows clears it", () => {
+    const box = new Box(SETTINGS, both(24));
+    box.untilHeating(3);
+    box.after(59);
+    expect(box.record.heat.state).toBe("heating");
+    box.after(2);
+    expect(box.heatWhy).toBe("heater-no-effect");
+    expect(box.memory.durable.heat.noEffect).toBe(true);
+    const { heaterMs } = box;
+    box.after(60);
+    expect(box.heaterMs - heaterMs).toBeLessThanOrEqual(31 * 60_000);
+    expect(box.heaterMs - heaterMs).toBeGreaterThan(20 * 60_000);
+    drift(box, 24, 0.4, 150);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+  });
+
+  test("a person clears it too", () => {
+    const box = new Box(SETTINGS, both(24)).after(65);
+    expect(box.memory.durable.heat.noEffect).toBe(true);
+    box.asks({ kind: "clear", machine: "heat", occurrence: 0, at: "network" });
+    expect(box.accepted).toBe(true);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+  });
+
+  test("a heater that works is not accused", () => {
+    const box = new Box(SETTINGS, both(23.2));
+    box.untilHeating(3);
+    drift(box, 23.2, 1, 90);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.heaterOn).toBe(true);
+  });
+
+  test("a heater that cycles in its band is not accused for what the room takes", () => {
+    const box = Box.alwaysAt(both(25));
+    // Twenty minutes up, forty down, again and again, and a loss that is larger than the settings say.
+    for (let hour = 0; hour < 8; hour++) drift(box, drift(box, 24.8, 0.9, 24), -0.6, 36);
+    expect(box.heaterMs).toBeGreaterThan(90 * 60_000);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+  });
+
+  test("on for three hours rests ten minutes for a slope check, then goes on", () => {
+    const box = new Box(SETTINGS, both(23.1));
+    box.untilHeating(3);
+    const water = drift(box, 23.1, 0.4, 179);
+    expect(box.heaterOn).toBe(true);
+    drift(box, water, 0, 2);
+    expect(box.heatWhy).toBe("slope-check");
+    drift(box, water, 0, 8);
+    expect(box.heaterOn).toBe(false);
+    drift(box, water, 0, 3);
+    expect(box.heaterOn).toBe(true);
+  });
+});
+
+describe("thermometers that differ", () => {
+  test("0.6 K apart the mean controls", () => {
+    const box = Box.atRest({ "thermometer-1": 24.7, "thermometer-2": 25.3 }).after(10);
+    expect(box.record.quantities.temperature).toMatchObject({ quality: "good" });
+    expect(box.record.quantities.temperature.value).toBeCloseTo(25, 1);
+  });
+
+  test("1.5 K apart for five minutes the warmer controls, uncertain, and heating goes on with care", () => {
+    const box = new Box(SETTINGS, { "thermometer-1": 23, "thermometer-2": 24.5 }).after(4.5);
+    expect(box.record.quantities.temperature.quality).toBe("good");
+    box.after(1);
+    expect(box.record.quantities.temperature).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
+    expect(box.record.quantities.temperature.value).toBeCloseTo(24.5, 1);
+    box.untilHeating(12);
+    expect(box.heatWhy).toBe("cautious-heating");
+  });
+
+  test("one lost sample in between does not begin the five minutes anew", () => {
+    const box = Box.atRest({ "thermometer-1": 24, "thermometer-2": 25.2 });
+    for (let minute = 0; minute < 6; minute++) {
+      box.after(1).sees({ "thermometer-1": "no-answer" }).scan().sees({ "thermometer-1": 24 }).scan();
+    }
+    expect(box.record.quantities.temperature.doubt).toBe("disagrees");
+  });
+
+  test("3 K apart the third vote decides at once", () => {
+    const box = Box.atRest({ "thermometer-1": 22, "thermometer-2": 25, probeTemperature: 25.2 }).after(1);
+    expect(box.record.quantities.temperature.value).toBeCloseTo(25, 1);
+    const other = Box.atRest({ "thermometer-1": 22, "thermometer-2": 25, probeTemperature: 21.8 }).after(1);
+    expect(other.record.quantities.temperature.value).toBeCloseTo(22, 1);
+    // Whoever wins the vote, the warmest cuts.
+    expect(other.record.quantities.warmest.value).toBeCloseTo(25, 1);
+  });
+
+  test("3 K apart and undecided: by the warmer, unless the colder says danger far below the cut-out", () => {
+    const cold = Box.atRest({ "thermometer-1": 22, "thermometer-2": 26, probeTemperature: null });
+    cold.untilHeating(15);
+    expect(cold.heatWhy).toBe("cautious-heating");
+    const near = Box.atRest({ "thermometer-1": 22, "thermometer-2": 27.8, probeTemperature: null }).after(30);
+    expect(near.heaterMs).toBe(0);
+    const warm = Box.atRest({ "thermometer-1": 23.5, "thermometer-2": 26, probeTemperature: null }).after(30);
+    expect(warm.heaterMs).toBe(0);
+  });
+
+  test("one alone heats with care; none not at all; the conductivity probe's own can stand in", () => {
+    const one = Box.atRest({ ...both(24), "thermometer-1": "nothing" });
+    expect(one.untilHeating(12)).toBeGreaterThan(4.5 * 60_000);
+    const third = Box.atRest({ ...both(24), "thermometer-1": "nothing", "thermometer-2": "power-on-value" });
+    third.untilHeating(12);
+    const none = Box.atRest({
+      ...both(24),
+      "thermometer-1": "nothing",
+      "thermometer-2": "nothing",
+      conductivity: "nothing",
+    });
+    none.after(60);
+    expect(none.heaterMs).toBe(0);
+    expect(none.heatWhy).toBe("no-temperature");
+  });
+
+  test("the last one of two, cold, is not believed against a hot conductivity probe", () => {
+    const box = Box.atRest({ "thermometer-1": "nothing", "thermometer-2": 24, probeTemperature: 29 }).after(60);
+    expect(box.heaterMs).toBe(0);
+    expect(box.commands["heat-guard"]).toBe(false);
+  });
+
+  test("a lost thermometer never turns the heater on where the rest says colder", () => {
+    const box = Box.atRest({ "thermometer-1": 26, "thermometer-2": "nothing", probeTemperature: 24.5 }).after(17);
+    expect(box.heaterOn).toBe(false);
+    box.sees({ "thermometer-1": "nothing" }).scan();
+    expect(box.heaterOn).toBe(false);
+    box.afterSeconds(60);
+    expect(box.heaterOn).toBe(false);
+  });
+
+  test("a thermometer taken out of the water is doubted until it has agreed for ten minutes", () => {
+    const box = Box.atRest(both(25)).after(15);
+    const air: Sight = { "thermometer-1": 25, "thermometer-2": 25 };
+    for (let minute = 0; minute < 22; minute++) {
+      box.sees({ ...air, "thermometer-1": 25 - minute * 0.1 }).after(1);
+    }
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    box.sees(both(25)).after(9.5);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    box.after(2);
+    expect(box.record.thermometers[0].doubt).toBeNull();
+  });
+
+  test("both after a cold water change without a hold: the third one can vouch for them", () => {
+    const box = Box.atRest(both(25)).after(15);
+    for (let minute = 0; minute < 9; minute++) box.sees(both(25 - minute * 0.25)).after(1);
+    box.sees(both(22.75)).after(2);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    expect(box.record.thermometers[1].doubt).toBe("rate");
+    box.after(35);
+    expect(box.record.thermometers[0].doubt).toBeNull();
+    expect(box.record.thermometers[1].doubt).toBeNull();
+  });
+});
+
+describe("cautious duty", () => {
+  const doubtful: Sight = { ...both(23.5), "thermometer-1": "nothing" };
+
+  test("is half at most, over any hour", () => {
+    const box = Box.atRest(doubtful);
+    const onAt: boolean[] = [];
+    for (let second = 0; second < 3 * 3600; second++) {
+      box.scan(500).scan(500);
+      onAt.push(box.heaterOn);
+    }
+    let most = 0;
+    for (let start = 0; start + 3600 <= onAt.length; start += 60) {
+      most = Math.max(most, onAt.slice(start, start + 3600).filter(Boolean).length);
+    }
+    expect(most).toBeGreaterThan(1_500);
+    expect(most).toBeLessThanOrEqual(1_802);
+  });
+
+  test("is the mean of last week where that is less", () => {
+    const box = Box.atRest(doubtful);
+    const { durable } = box.memory;
+    const heat = { ...durable.heat, dutyDay: 0.2, dutyWeek: 0.2, dutyKnownMs: 7 * 86_400_000 };
+    box.memory = { ...box.memory, durable: { ...durable, heat } };
+    box.after(120);
+    expect(box.heaterMs).toBeGreaterThan(20 * 60_000);
+    expect(box.heaterMs).toBeLessThanOrEqual(26 * 60_000);
+  });
+
+  test("is kept although scans are late while the heater is on", () => {
+    const box = Box.atRest(doubtful);
+    let onMs = 0;
+    let allMs = 0;
+    while (allMs < 6 * 3_600_000) {
+      const elapsedMs = box.heaterOn ? 5_000 : 500;
+      if (box.heaterOn) onMs += elapsedMs;
+      allMs += elapsedMs;
+      box.scan(elapsedMs);
+    }
+    expect(onMs / allMs).toBeLessThan(0.52);
+  });
+});

@@ -1,0 +1,357 @@
+import { describe, expect, test } from "vitest";
+import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
+import { Box, SETTINGS, type Sight } from "./box.ts";
+
+/** Stories of hands in the tank, of starts, and of memory that was lost. */
+
+const LOW: Sight = { "working-float": "dry" };
+const COLD: Sight = { "thermometer-1": 24, "thermometer-2": 24, probeTemperature: 24 };
+const MINUTE_MS = 60_000;
+
+describe("hold", () => {
+  test("started at the tank stops heat too; over the network it stops pouring only", () => {
+    const tank = Box.atRest(COLD);
+    tank.untilHeating(1);
+    tank.asks({ kind: "hold", at: "tank", minutes: 30 });
+    expect(tank.heaterOn).toBe(false);
+    expect(tank.commands["heat-guard"]).toBe(false);
+    expect(tank.heatWhy).toBe("hold-with-heat");
+    const network = Box.atRest(COLD);
+    network.untilHeating(1);
+    network.asks({ kind: "hold", at: "network", minutes: 30 });
+    expect(network.heaterOn).toBe(true);
+    expect(network.outcome).toMatch(/unplug/);
+  });
+
+  test("stops a pour in the scan in which it is asked", () => {
+    const box = Box.atRest(LOW);
+    box.untilPouring();
+    box.asks({ kind: "hold", at: "network", minutes: 5 });
+    expect(box.pumpOn).toBe(false);
+  });
+
+  const lengths: [at: "tank" | "network", minutes: number, accepted: boolean][] = [
+    ["tank", 120, true],
+    ["tank", 121, false],
+    ["network", 240, true],
+    ["network", 241, false],
+    ["tank", 1, true],
+    ["tank", 0.9, false],
+    ["tank", -5, false],
+    ["tank", Number.NaN, false],
+    ["network", Number.POSITIVE_INFINITY, false],
+  ];
+  test.each(lengths)("from the %s for %s minutes: %s", (at, minutes, accepted) => {
+    expect(Box.atRest().asks({ kind: "hold", at, minutes }).accepted).toBe(accepted);
+  });
+
+  test("counts down, ends by itself, and heat returns by its own permissives", () => {
+    const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 10 }).after(9.9);
+    expect(box.record.hold.active).toBe(true);
+    box.after(0.2);
+    expect(box.record.hold.active).toBe(false);
+    box.untilHeating(3);
+  });
+
+  test("then asks, and pouring waits for the answer while the water is low", () => {
+    const box = Box.atRest(LOW).asks({ kind: "hold", at: "tank", minutes: 10 }).after(40);
+    expect(box.record.hold.question).toBe(true);
+    expect(box.why).toBe("hold-question");
+    expect(box.record.hold.questionForMs).toBeGreaterThan(29 * MINUTE_MS);
+    expect(box.pumpMs).toBe(0);
+    box.asks({ kind: "end-hold", at: "network", answer: null });
+    expect(box.accepted).toBe(false);
+    box.asks({ kind: "end-hold", at: "network", answer: "evaporation" });
+    box.untilPouring(3);
+  });
+
+  test("asks no longer once the float has read full", () => {
+    const box = Box.atRest(LOW).asks({ kind: "hold", at: "tank", minutes: 1 }).after(5);
+    expect(box.record.hold.question).toBe(true);
+    box.sees({ "working-float": "nothing" }).after(1);
+    expect(box.record.hold.question).toBe(true);
+    box.sees({ "working-float": "wet" }).scan();
+    expect(box.record.hold.question).toBe(false);
+  });
+
+  test("resumes at full length after a restart in the middle", () => {
+    const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 30 }).after(25).isKilled(60_000).scan(0);
+    expect(box.record.hold.active).toBe(true);
+    expect(box.record.hold.withHeat).toBe(true);
+    expect(box.record.hold.leftMs).toBe(30 * MINUTE_MS);
+  });
+
+  test("takes no credit from a long scan", () => {
+    const box = Box.atRest().asks({ kind: "hold", at: "tank", minutes: 30 });
+    const { leftMs } = box.record.hold;
+    box.scan(70_000);
+    expect(box.record.hold.leftMs).toBe(leftMs - 500);
+  });
+
+  test("begun at the tank is not cut short, nor given back its heat, by another from afar", () => {
+    const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 90 }).after(1);
+    box.asks({ kind: "hold", at: "network", minutes: 1 });
+    expect(box.record.hold.leftMs).toBeGreaterThan(85 * MINUTE_MS);
+    box.after(5);
+    expect(box.record.hold.withHeat).toBe(true);
+    expect(box.heaterOn).toBe(false);
+    // Whoever stands at the tank may.
+    box.asks({ kind: "hold", at: "tank", minutes: 2 });
+    expect(box.record.hold.leftMs).toBeLessThanOrEqual(2 * MINUTE_MS);
+  });
+});
+
+describe("start", () => {
+  const fresh = (sight: Sight = {}) => new Box(SETTINGS, { ...COLD, ...LOW, ...sight });
+
+  test("nothing is energised for a minute; heat after two; water after ten", () => {
+    const box = fresh();
+    for (let seconds = 0; seconds < 59; seconds++) {
+      box.afterSeconds(1);
+      expect(box.commands).toEqual({
+        "top-off-pump": false,
+        "water-guard": false,
+        "heater-1": false,
+        "heat-guard": false,
+      });
+    }
+    expect(box.untilHeating(5) + 59_000).toBeGreaterThanOrEqual(2 * MINUTE_MS);
+    const pourMs = box.untilPouring(15);
+    expect(pourMs).toBeGreaterThan(7 * MINUTE_MS);
+    expect(pourMs).toBeLessThan(9 * MINUTE_MS);
+  });
+
+  test("a board that resets begins everything anew", () => {
+    const box = fresh().afterSeconds(55).sees({ board: "restarted" }).scan().sees({ board: "ready" }).afterSeconds(59);
+    expect(box.record.start.steady).toBe(false);
+    expect(box.commands["heat-guard"]).toBe(false);
+  });
+
+  test("a broken float keeps water waiting and not the heat", () => {
+    for (const part of ["high-float", "working-float"] as const) {
+      const box = fresh({ [part]: "open-circuit" });
+      box.untilHeating(3);
+      box.after(30);
+      expect(box.pumpMs).toBe(0);
+    }
+  });
+
+  test("a thermometer that is not heard keeps the heat waiting for its minute and not the water", () => {
+    const deaf: Sight = { "thermometer-1": "not-yet", "thermometer-2": "not-yet", conductivity: "not-yet" };
+    const box = fresh(deaf);
+    box.untilPouring(15);
+    expect(box.heaterMs).toBe(0);
+    box.sees({ ...COLD, conductivity: 53 }).afterSeconds(50);
+    expect(box.heaterOn).toBe(false);
+    box.untilHeating(2);
+  });
+
+  test("seventy seconds in one scan are not a minute of good inputs", () => {
+    const box = fresh().scan(70_000).scan(70_000);
+    expect(box.record.start.steady).toBe(false);
+  });
+
+  test("a return-pump sensor that fails while the flow is awaited turns no heater on", () => {
+    const box = Box.atRest({ ...COLD, "return-sensor": "gone" }).scan();
+    box.sees({ "return-sensor": "there" }).afterSeconds(10);
+    const { heaterOn } = box;
+    const broken = box.twin().sees({ "return-sensor": "nothing" }).scan();
+    const sound = box.sees({ "return-sensor": "there" }).scan();
+    expect(broken.heaterOn && !sound.heaterOn).toBe(false);
+    expect(heaterOn).toBe(sound.heaterOn);
+  });
+});
+
+describe("kill −9", () => {
+  test("in the middle of a pour spends the whole charge and forgets nothing", () => {
+    const box = Box.atRest(LOW);
+    box.untilPouring();
+    box.afterSeconds(4).isKilled(1_000);
+    box.scan();
+    expect(box.pumpOn).toBe(false);
+    expect(box.topOff.chargeUl).toBe(0);
+    expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 375_000 + 100);
+    expect(box.topOff.excessUl).toBeGreaterThan(375_000 - 100);
+    expect(box.record.topOff.pouredTotalL).toBeCloseTo(0.3, 3);
+    expect(box.topOff.reservoirUl).toBeLessThanOrEqual(9_700_000);
+    expect(box.latch).toBeNull();
+  });
+
+  test("between the charge and the pump costs the charge too", () => {
+    const box = Box.atRest(LOW);
+    box.until(({ why }) => why === "waiting-for-disk", 1);
+    // The disk had it, the next scan never came.
+    box.scan();
+    box.isKilled(1_000).scan();
+    expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 375_000 + 100);
+  });
+
+  test("before the disk had the charge costs nothing, because nothing was poured", () => {
+    const box = Box.atRest({ ...LOW, disk: "slow" });
+    box.until(({ why }) => why === "waiting-for-disk", 1);
+    box.afterSeconds(5);
+    expect(box.pumpMs).toBe(0);
+    box.isKilled(1_000).scan();
+    expect(box.topOff.excessUl).toBe(0);
+  });
+
+  test("again and again in every pour never pours beyond the bucket", () => {
+    const box = Box.atRest(LOW);
+    let pours = 0;
+    for (let attempt = 0; attempt < 20; attempt++) {
+      const began = box.twin();
+      try {
+        box.untilPouring(16);
+      } catch {
+        expect(began.topOff.bucketUl).toBeLessThan(375_000 + 40_000);
+        break;
+      }
+      pours += 1;
+      box.afterSeconds(5).isKilled(null).scan();
+    }
+    expect(pours).toBeGreaterThan(5);
+    expect(pours * 375_000).toBeLessThanOrEqual(3_000_000 + 3_000_000 / 4);
+  });
+
+  test("keeps a latch, and a restart announces it anew", () => {
+    const box = Box.atRest({ "high-float": "wet" }).afterSeconds(3).scan().scan();
+    box
+      .sees({ "high-float": "dry", ...LOW })
+      .isKilled(3_600_000)
+      .after(30);
+    expect(box.latch).toBe("high-float-wet");
+    expect(box.topOff.guardLatched).toBe(true);
+    expect(box.pumpMs).toBe(0);
+    expect(box.record.alarms.some(({ id }) => id === "water-over-high-mark")).toBe(true);
+  });
+});
+
+describe("memory that is missing, corrupt or old", () => {
+  for (const found of ["missing", "corrupt", "older"] as const) {
+    test(`${found}: locked until somebody clears it, and no litre of credit`, () => {
+      const box = Box.atRest(LOW).isKilled(null, found).after(30);
+      expect(box.latch).toBe("memory-lost");
+      expect(box.pumpMs).toBe(0);
+      expect(box.topOff.bucketUl).toBeLessThan(3e6 / 24);
+      const occurrence = box.record.topOff.latch?.occurrence ?? 0;
+      expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "tank" }).accepted).toBe(true);
+      box.after(2 * 60);
+      expect(box.pumpMs).toBe(0);
+    });
+
+    test(`${found}: what was poured is not known, so only a hand test gives the litres back`, () => {
+      const box = Box.atRest(LOW).isKilled(null, found).after(2);
+      expect(box.topOff.excessUl).toBeGreaterThan(8_000_000);
+      box.asks({ kind: "hand-test", salinity: 35, at: "network" });
+      expect(box.topOff.excessUl).toBe(0);
+    });
+  }
+
+  test("older: a flood that it knows of stays a flood, with its guard open, and is cleared at the tank", () => {
+    const box = Box.atRest({ "high-float": "wet" }).afterSeconds(3).scan().scan();
+    box.sees({ "high-float": "dry" }).isKilled(null, "older").after(2);
+    expect(box.latch).toBe("high-float-wet");
+    expect(box.topOff.guardLatched).toBe(true);
+    const occurrence = box.record.topOff.latch?.occurrence ?? 0;
+    expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "network" }).accepted).toBe(false);
+  });
+
+  test("older: a tank that was found diluted stays so", () => {
+    const box = Box.atRest().asks({ kind: "hand-test", salinity: 33.5, at: "tank" }).scan().scan();
+    box.isKilled(null, "older").scan();
+    expect(box.topOff.dilutedByTest).toBe(true);
+  });
+
+  test("older: the occurrence is a new one, so that an old clear opens nothing", () => {
+    const box = Box.atRest({ "low-float": "dry" }).after(2);
+    expect(box.record.topOff.latch?.occurrence).toBe(1);
+    box.sees({ "low-float": "wet" }).after(1).asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
+    expect(box.latch).toBeNull();
+    box.scan().scan().isKilled(null, "older").after(1);
+    expect(box.latch).toBe("memory-lost");
+    expect(box.record.topOff.latch?.occurrence).toBe(2);
+  });
+
+  test("missing: heat goes on, for a cold tank is no safer", () => {
+    const box = Box.atRest(COLD).isKilled(null, "missing");
+    box.untilHeating(5);
+  });
+});
+
+describe("what is read from the disk", () => {
+  const sound = () =>
+    JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable)) as Record<string, Record<string, unknown>>;
+  const wrong: [string, (durable: Record<string, Record<string, unknown>>) => void][] = [
+    [
+      "an amount that is null, as NaN is stored",
+      (durable) => {
+        durable.topOff!.excessUl = null;
+      },
+    ],
+    [
+      "an amount that is text",
+      (durable) => {
+        durable.topOff!.bucketUl = "3000000";
+      },
+    ],
+    [
+      "an amount that is missing",
+      (durable) => {
+        delete durable.topOff!.failures;
+      },
+    ],
+    [
+      "a flag that is a number",
+      (durable) => {
+        durable.topOff!.guardLatched = 0;
+      },
+    ],
+    [
+      "a hold without its length",
+      (durable) => {
+        delete durable.hold!.fullMs;
+      },
+    ],
+    [
+      "a latch that is no latch",
+      (durable) => {
+        durable.topOff!.latch = 5 as never;
+      },
+    ],
+    [
+      "a latch for no reason",
+      (durable) => {
+        durable.topOff!.latch = { reason: "bogus", occurrence: 1 };
+      },
+    ],
+    [
+      "a latch without a number",
+      (durable) => {
+        durable.heat!.latch = { reason: "heater-welded" };
+      },
+    ],
+    [
+      "no heat",
+      (durable) => {
+        delete (durable as Record<string, unknown>).heat;
+      },
+    ],
+  ];
+  test.each(wrong)("%s is corrupt", (_what, spoil) => {
+    const stored = sound();
+    spoil(stored);
+    expect(durableFrom(stored, SETTINGS) === null).toBe(true);
+  });
+
+  test("what was written is sound, with a latch and an empty ledger too", () => {
+    const stored = sound();
+    expect(durableFrom(stored, SETTINGS) === null).toBe(false);
+    stored.topOff!.latch = { reason: "floor-wet", occurrence: 3 };
+    stored.topOff!.reservoirUl = null;
+    expect(durableFrom(stored, SETTINGS) === null).toBe(false);
+  });
+
+  test.each([null, undefined, 5, "x", [], {}])("%j is corrupt", (stored) => {
+    expect(durableFrom(stored, SETTINGS) === null).toBe(true);
+  });
+});
