@@ -1,6 +1,6 @@
 import { temperatureInRange } from "../seawater/range.ts";
 import type { Celsius, Fraction, PracticalSalinity, Quantity } from "../units/index.ts";
-import { kelvinFromCelsius } from "../units/index.ts";
+import { kelvinFromCelsius, refused } from "../units/index.ts";
 import type { PhTotal } from "./ph.ts";
 import { phInRange } from "./ph.ts";
 import { unionisedShare } from "./unionised-share.ts";
@@ -16,7 +16,7 @@ const SALTIEST = 40;
  *  Check: SP 35 at 25 °C is 9.2303; at SP 0 and 25 °C 9.2446 by construction. Per kilogram of *sea water* it is
  *  0.0155 higher at SP 35, and a fraction of 5.56 % at pH 8 becomes 5.37 %: less than the equation's own doubt. */
 export function ammoniumPkaTotal(SP: PracticalSalinity, t90C: Celsius): AmmoniumPkaTotal | null {
-  if (!(SP >= 0 && SP <= SALTIEST) || !temperatureInRange(t90C)) return null;
+  if (!(SP >= 0 && SP <= SALTIEST) || !temperatureInRange(t90C)) return refused();
   const T = kelvinFromCelsius(t90C);
   const rootT = Math.sqrt(T);
   const s = Math.sqrt(SP);
@@ -35,5 +35,5 @@ export function ammoniumPkaTotal(SP: PracticalSalinity, t90C: Celsius): Ammonium
  *  Check: pH 8, 25 °C, SP 35 is 0.0556; pH 7.8 is 0.0358. */
 export function unionisedAmmoniaTotal(pH: PhTotal, SP: PracticalSalinity, t90C: Celsius): Fraction | null {
   const pKa = ammoniumPkaTotal(SP, t90C);
-  return pKa === null || !phInRange(pH) ? null : unionisedShare(pH, pKa);
+  return pKa === null || !phInRange(pH) ? refused() : unionisedShare(pH, pKa);
 }

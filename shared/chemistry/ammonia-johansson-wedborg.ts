@@ -1,5 +1,6 @@
 import { salinityInRange, temperatureInRange } from "../seawater/range.ts";
 import type { Celsius, Fraction, PracticalSalinity, Quantity } from "../units/index.ts";
+import { refused } from "../units/index.ts";
 import type { PhNbs } from "./ph.ts";
 import { phInRange } from "./ph.ts";
 import { unionisedShare } from "./unionised-share.ts";
@@ -15,7 +16,7 @@ export type AmmoniumPkaNbs = Quantity<"pKa NBS scale">;
  *  Valid SP 0…42 and 5…25 °C as measured (from memory), a straight line beyond; refused outside −2…40 °C: null.
  *  Check: SP 35 at 25 °C is 9.3609; 0.10…0.14 above Clegg & Whitfield, nearly all of it the difference of scale. */
 export function ammoniumPkaNbs(SP: PracticalSalinity, t90C: Celsius): AmmoniumPkaNbs | null {
-  if (!salinityInRange(SP) || !temperatureInRange(t90C)) return null;
+  if (!salinityInRange(SP) || !temperatureInRange(t90C)) return refused();
   return (10.0423 - 0.0315536 * t90C + 0.003071 * SP) as AmmoniumPkaNbs;
 }
 
@@ -23,5 +24,5 @@ export function ammoniumPkaNbs(SP: PracticalSalinity, t90C: Celsius): AmmoniumPk
  *  Check: pH 8.2, 26 °C, SP 35 is 0.0691. */
 export function unionisedAmmoniaNbs(pH: PhNbs, SP: PracticalSalinity, t90C: Celsius): Fraction | null {
   const pKa = ammoniumPkaNbs(SP, t90C);
-  return pKa === null || !phInRange(pH) ? null : unionisedShare(pH, pKa);
+  return pKa === null || !phInRange(pH) ? refused() : unionisedShare(pH, pKa);
 }

@@ -1,6 +1,7 @@
 import { salinityInRange, temperatureInRange } from "../seawater/range.ts";
 import { t68FromT90 } from "../seawater/temperature-scale.ts";
 import type { Celsius, PracticalSalinity, Quantity } from "../units/index.ts";
+import { refused } from "../units/index.ts";
 
 export type MicromolesPerKilogram = Quantity<"µmol/kg">;
 
@@ -11,7 +12,7 @@ export type MicromolesPerKilogram = Quantity<"µmol/kg">;
  *  Valid SP 0…42, the freezing point to 40 °C; refused below −2 °C and outside, or not finite: null.
  *  Check: SP 35 at t68 10 °C is 274.610 µmol/kg. */
 export function oxygenSaturationUmolPerKg(SP: PracticalSalinity, t90C: Celsius): MicromolesPerKilogram | null {
-  if (!salinityInRange(SP) || !temperatureInRange(t90C)) return null;
+  if (!salinityInRange(SP) || !temperatureInRange(t90C)) return refused();
   const t = t68FromT90(t90C);
   const Ts = Math.log((298.15 - t) / (273.15 + t));
   const lnC =

@@ -1,5 +1,5 @@
 import type { Celsius, MillisiemensPerCm } from "../units/index.ts";
-import { celsius } from "../units/index.ts";
+import { celsius, refused } from "../units/index.ts";
 import { conductivityFromSalinity } from "./conductivity-from-salinity.ts";
 import { practicalSalinity } from "./practical-salinity.ts";
 
@@ -11,11 +11,11 @@ const REFERENCE_C = celsius(25);
  *  Valid for SP 0…42, −2…40 °C; outside, or not finite: null. Check: 42.9175 mS/cm at 15 °C is 53.0710 at 25 °C. */
 export function conductivityAt25(mSPerCm: MillisiemensPerCm, t90C: Celsius): MillisiemensPerCm | null {
   const SP = practicalSalinity(mSPerCm, t90C);
-  return SP === null ? null : conductivityFromSalinity(SP, REFERENCE_C);
+  return SP === null ? refused() : conductivityFromSalinity(SP, REFERENCE_C);
 }
 
 /** The inverse: what a water, or a calibration standard labelled at 25 °C, conducts at another temperature [°C]. */
 export function conductivityFromAt25(at25MsPerCm: MillisiemensPerCm, t90C: Celsius): MillisiemensPerCm | null {
   const SP = practicalSalinity(at25MsPerCm, REFERENCE_C);
-  return SP === null ? null : conductivityFromSalinity(SP, t90C);
+  return SP === null ? refused() : conductivityFromSalinity(SP, t90C);
 }

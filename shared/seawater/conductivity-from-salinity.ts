@@ -1,9 +1,9 @@
 import type { Celsius, Decibars, MillisiemensPerCm, PracticalSalinity } from "../units/index.ts";
-import { decibars, millisiemensPerCm } from "../units/index.ts";
+import { decibars, millisiemensPerCm, refused } from "../units/index.ts";
 import { conductivityFromRt } from "./conductivity-ratio.ts";
 import { hill1986, hill1986Slope, JOINED_AT_SP } from "./hill1986.ts";
 import { pss78, pss78Slope } from "./pss78.ts";
-import { pressureInRange, salinityInRange, temperatureInRange } from "./range.ts";
+import { inFit, salinityInRange } from "./range.ts";
 import { t68FromT90 } from "./temperature-scale.ts";
 
 const SURFACE = decibars(0);
@@ -17,7 +17,7 @@ export function conductivityFromSalinity(
   t90C: Celsius,
   pDbar: Decibars = SURFACE,
 ): MillisiemensPerCm | null {
-  if (!salinityInRange(SP) || !temperatureInRange(t90C) || !pressureInRange(pDbar)) return null;
+  if (!salinityInRange(SP) || !inFit(t90C, pDbar)) return refused();
   if (SP === 0) return millisiemensPerCm(0);
   const t = t68FromT90(t90C);
   const x = SP >= JOINED_AT_SP ? solvePss78(SP, t) : solveHill(SP, t);

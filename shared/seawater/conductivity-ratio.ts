@@ -1,9 +1,4 @@
 import type { Decibars, MillisiemensPerCm } from "../units/index.ts";
-import { millisiemensPerCm } from "../units/index.ts";
-
-/** Conductivity of standard sea water, SP 35 at t68 = 15 °C and surface pressure [mS/cm].
- *  Source: Culkin & Smith 1980, IEEE J. Oceanic Eng. 5, 22–23; UNESCO 44 (1983). */
-export const C_35_15_0 = millisiemensPerCm(42.914);
 
 /** rt: how the conductivity of standard sea water changes with temperature t68 [°C], at SP 35 and p = 0; rt(15) = 1.
  *  Source: Fofonoff & Millard 1983, UNESCO Tech. Pap. Mar. Sci. 44, p. 7. Valid −2…35 °C, continued to 40. */
@@ -14,19 +9,25 @@ export const rt = (t: number): number =>
  *  Source: the same, p. 7. Valid 0…10 000 dbar. */
 export const Rp = (R: number, t: number, p: number): number => 1 + pressureTerm(p) / (A(t) + B(t) * R);
 
-/** Rt, the ratio at the sample's own temperature and surface pressure, which alone fixes the salinity. */
+/** Rt, from conductivity [mS/cm]: the ratio at the sample's own temperature and surface pressure, which alone fixes the
+ *  salinity. R is the ratio to 42.914 mS/cm, standard sea water of SP 35 at t68 = 15 °C and surface pressure.
+ *  Source of that figure: Culkin & Smith 1980, IEEE J. Oceanic Eng. 5, 22–23; UNESCO 44 (1983). */
 export function RtFromConductivity(conductivity: MillisiemensPerCm, t: number, p: Decibars): number {
-  const R = conductivity / C_35_15_0;
+  const R = conductivity * (1 / 42.914);
   return p === 0 ? R / rt(t) : R / (rt(t) * Rp(R, t, p));
 }
 
-/** The inverse. Rp depends on R itself; R = Rt rt (1 + e / (A + B R)) is a quadratic in R with one positive root. */
+/** The inverse: conductivity [mS/cm] from Rt at t68 [°C] and pressure [dbar]. */
 export function conductivityFromRt(Rt: number, t: number, p: Decibars): MillisiemensPerCm {
-  const Ra = Rt * rt(t);
-  if (p === 0) return millisiemensPerCm(C_35_15_0 * Ra);
+  const R = Rt * rt(t);
+  return (42.914 * (p === 0 ? R : underPressure(R, t, p))) as MillisiemensPerCm;
+}
+
+/** Rp depends on the ratio R that it makes: R = Ra (1 + e / (A + B R)) is a quadratic in R with one positive root. */
+function underPressure(Ra: number, t: number, p: number): number {
   const b = A(t) - B(t) * Ra;
   const c = Ra * (A(t) + pressureTerm(p));
-  return millisiemensPerCm((C_35_15_0 * (-b + Math.sqrt(b * b + 4 * B(t) * c))) / (2 * B(t)));
+  return (-b + Math.sqrt(b * b + 4 * B(t) * c)) / (2 * B(t));
 }
 
 const pressureTerm = (p: number): number => p * (2.07e-5 + p * (-6.37e-10 + p * 3.989e-15));

@@ -1,4 +1,5 @@
 import type { Celsius, GramsPerKilogram, KilogramsPerCubicMetre } from "../units/index.ts";
+import { refused } from "../units/index.ts";
 import { SALTIEST_SA } from "./absolute-salinity.ts";
 import { temperatureInRange } from "./range.ts";
 
@@ -9,7 +10,7 @@ import { temperatureInRange } from "./range.ts";
  *  Valid SA 0…42.198 g/kg (SP 42), −2…40 °C; outside, or not finite: null.
  *  Check: SA 35.16504 at 0 °C is 1028.1071846 (GSW 3.6.16). */
 export function densityTeos10(SA: GramsPerKilogram, t90C: Celsius): KilogramsPerCubicMetre | null {
-  if (!(SA >= 0 && SA <= SALTIEST_SA) || !temperatureInRange(t90C)) return null;
+  if (!(SA >= 0 && SA <= SALTIEST_SA) || !temperatureInRange(t90C)) return refused();
   return (1e8 / gp(SA, t90C)) as KilogramsPerCubicMetre;
 }
 

@@ -1,5 +1,5 @@
 import type { Celsius, GramsPerKilogram, Quantity } from "../units/index.ts";
-import { kelvinFromCelsius } from "../units/index.ts";
+import { kelvinFromCelsius, refused } from "../units/index.ts";
 import { SALTIEST_SA } from "./absolute-salinity.ts";
 import { temperatureInRange } from "./range.ts";
 
@@ -11,7 +11,7 @@ export type JoulesPerKilogramKelvin = Quantity<"J/(kg K)">;
  *  Valid SA 0…42.198 g/kg (SP 42), −2…40 °C; outside, or not finite: null.
  *  Check: SA 35.16504 at 0 °C is 3986.4525 (GSW 3.6.16; IAPWS-95 water gives 3986.486). */
 export function heatCapacity(SA: GramsPerKilogram, t90C: Celsius): JoulesPerKilogramKelvin | null {
-  if (!(SA >= 0 && SA <= SALTIEST_SA) || !temperatureInRange(t90C)) return null;
+  if (!(SA >= 0 && SA <= SALTIEST_SA) || !temperatureInRange(t90C)) return refused();
   return (-kelvinFromCelsius(t90C) * gtt(SA, t90C)) as JoulesPerKilogramKelvin;
 }
 

@@ -1,4 +1,4 @@
-import { a0, b0, f, pss78, pss78Slope } from "./pss78.ts";
+import { f, pss78, pss78Slope } from "./pss78.ts";
 
 /** Where the extension to brackish water takes over from PSS-78. */
 export const JOINED_AT_SP = 2;
@@ -16,15 +16,16 @@ export function hill1986Slope(x: number, t: number): number {
   const Y = 1 + 10 * x * (1 + 10 * x * (1 + 10 * x));
   const dX = x * (1200 + x * x * 640_000);
   const dY = 10 + x * (200 + x * 3000);
-  return joiningFactor(t) * (pss78Slope(x, t) + (a0 * dX) / (X * X) + (b0 * f(t) * dY) / (Y * Y));
+  return joiningFactor(t) * (pss78Slope(x, t) + (0.008 * dX) / (X * X) + (0.0005 * f(t) * dY) / (Y * Y));
 }
 
-/** What Hill et al. subtract from PSS-78. With X = 400 Rt and Y = 100 Rt, in x = √Rt:
- *  1 + 1.5 X + X² = 1 + 600 x² + 160 000 x⁴, and 1 + √Y + Y + Y√Y = 1 + 10x + 100x² + 1000x³. */
+/** What Hill et al. subtract from PSS-78: a₀ / (1 + 1.5 X + X²) + b₀ f(t) / (1 + √Y + Y + Y√Y), with a₀ = 0.008 and
+ *  b₀ = 0.0005 of that scale, X = 400 Rt and Y = 100 Rt. In x = √Rt the two denominators are 1 + 600 x² + 160 000 x⁴
+ *  and 1 + 10 x + 100 x² + 1000 x³. */
 function plainHill(x: number, SP: number, t: number): number {
   const X = 1 + x * x * (600 + x * x * 160_000);
   const Y = 1 + 10 * x * (1 + 10 * x * (1 + 10 * x));
-  return SP - a0 / X - (b0 * f(t)) / Y;
+  return SP - 0.008 / X - (0.0005 * f(t)) / Y;
 }
 
 /** 2 over what plain Hill says of the water that PSS-78 calls 2. */

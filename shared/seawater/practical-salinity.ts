@@ -1,9 +1,9 @@
 import type { Celsius, Decibars, MillisiemensPerCm, PracticalSalinity } from "../units/index.ts";
-import { decibars } from "../units/index.ts";
+import { decibars, refused } from "../units/index.ts";
 import { RtFromConductivity } from "./conductivity-ratio.ts";
-import { hill1986, JOINED_AT_SP } from "./hill1986.ts";
+import { hill1986 } from "./hill1986.ts";
 import { pss78 } from "./pss78.ts";
-import { pressureInRange, salinityInRange, temperatureInRange } from "./range.ts";
+import { inFit, salinityInRange } from "./range.ts";
 import { t68FromT90 } from "./temperature-scale.ts";
 
 const SURFACE = decibars(0);
@@ -18,17 +18,14 @@ export function practicalSalinity(
   t90C: Celsius,
   pDbar: Decibars = SURFACE,
 ): PracticalSalinity | null {
-  if (!temperatureInRange(t90C) || !pressureInRange(pDbar)) return null;
+  if (!inFit(t90C, pDbar)) return refused();
   const t = t68FromT90(t90C);
   // A negative conductivity has no root: NaN, like any other, then fails the comparisons with the range.
   const x = Math.sqrt(RtFromConductivity(conductivityMsPerCm, t, pDbar));
-  const SP = pss78(x, t);
-  if (SP >= JOINED_AT_SP) return salinityInRange(SP) ? (SP as PracticalSalinity) : null;
-  return freshEnd(x, t);
+  const scale = pss78(x, t);
+  const SP = scale < 2 ? +freshEnd(x, t) : scale;
+  return salinityInRange(SP) ? (SP as PracticalSalinity) : refused();
 }
 
 /** At x = 0 the terms of Hill's equation cancel exactly on paper and not quite in a double. */
-function freshEnd(x: number, t: number): PracticalSalinity | null {
-  const SP = x === 0 ? 0 : hill1986(x, t);
-  return salinityInRange(SP) ? (SP as PracticalSalinity) : null;
-}
+const freshEnd = (x: number, t: number): number => (x === 0 ? 0 : hill1986(x, t));

@@ -1,5 +1,5 @@
 import type { Celsius, MillisiemensPerCm, PercentPerKelvin } from "../units/index.ts";
-import { millisiemensPerCm } from "../units/index.ts";
+import { millisiemensPerCm, refused } from "../units/index.ts";
 import { temperatureInRange } from "./range.ts";
 
 /** How an instrument turned the conductivity that it measured into one "at" its reference temperature. */
@@ -16,9 +16,9 @@ export function rawConductivity(
   t90C: Celsius,
   { percentPerK, referenceC }: LinearCompensation,
 ): MillisiemensPerCm | null {
-  if (!(compensated >= 0 && compensated < Infinity)) return null;
-  if (!temperatureInRange(t90C) || !temperatureInRange(referenceC)) return null;
-  if (!(percentPerK >= 0 && percentPerK <= 10)) return null;
+  if (!(compensated >= 0 && compensated < Infinity)) return refused();
+  if (!temperatureInRange(t90C) || !temperatureInRange(referenceC)) return refused();
+  if (!(percentPerK >= 0 && percentPerK <= 10)) return refused();
   const factor = 1 + (percentPerK / 100) * (t90C - referenceC);
-  return factor > 0 ? millisiemensPerCm(compensated * factor) : null;
+  return factor > 0 ? millisiemensPerCm(compensated * factor) : refused();
 }

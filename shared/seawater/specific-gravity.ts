@@ -1,6 +1,6 @@
 import type { GravityReference, PracticalSalinity, SpecificGravity } from "../units/index.ts";
-import { practicalSalinityValue } from "../units/index.ts";
-import { rho, rhoSlope, rhoWater } from "./density-eos80.ts";
+import { practicalSalinityValue, refused } from "../units/index.ts";
+import { A, B, rho, rhoWater, salt, saltSlope } from "./density-eos80.ts";
 import { SALTIEST_SP, salinityInRange, temperatureInRange } from "./range.ts";
 import { t68FromT90 } from "./temperature-scale.ts";
 
@@ -10,7 +10,7 @@ import { t68FromT90 } from "./temperature-scale.ts";
  *  A number without its two temperatures means nothing: "1.025" is SP 33.2 at 25/25 °C and 35.3 at 20/4 °C.
  *  Check: SP 35 is 1.026373 at 25/25, 1.026604 at 20/20, 1.024787 at 20/4 °C. */
 export function specificGravity(SP: PracticalSalinity, { sampleC, waterC }: GravityReference): SpecificGravity | null {
-  if (!salinityInRange(SP) || !temperatureInRange(sampleC) || !temperatureInRange(waterC)) return null;
+  if (!salinityInRange(SP) || !temperatureInRange(sampleC) || !temperatureInRange(waterC)) return refused();
   return (rho(SP, t68FromT90(sampleC)) / rhoWater(t68FromT90(waterC))) as SpecificGravity;
 }
 
@@ -21,12 +21,19 @@ export function salinityFromSpecificGravity(
   sg: SpecificGravity,
   { sampleC, waterC }: GravityReference,
 ): PracticalSalinity | null {
-  if (!temperatureInRange(sampleC) || !temperatureInRange(waterC)) return null;
+  if (!temperatureInRange(sampleC) || !temperatureInRange(waterC)) return refused();
   const t = t68FromT90(sampleC);
-  const wanted = sg * rhoWater(t68FromT90(waterC));
-  if (!(wanted >= rho(0, t) && wanted <= rho(SALTIEST_SP, t))) return null;
-  // Density is close to straight in salinity; from the chord's guess four steps reach the last digit.
-  let S = (SALTIEST_SP * (wanted - rho(0, t))) / (rho(SALTIEST_SP, t) - rho(0, t));
-  for (let left = 4; left; left--) S -= (rho(S, t) - wanted) / rhoSlope(S, t);
-  return practicalSalinityValue(Math.min(SALTIEST_SP, Math.max(0, S)));
+  const a = A(t);
+  const b = B(t);
+  const difference = sg * rhoWater(t68FromT90(waterC)) - rhoWater(t);
+  const most = salt(SALTIEST_SP, a, b);
+  if (!(difference >= -LAST_BIT && difference <= most + LAST_BIT)) return refused();
+  const wanted = Math.max(0, difference);
+  // What the salt adds is close to straight; from the chord's guess four steps reach the last digit.
+  let S = (SALTIEST_SP * wanted) / most;
+  for (let left = 4; left; left--) S -= (salt(S, a, b) - wanted) / saltSlope(S, a, b);
+  return practicalSalinityValue(Math.min(SALTIEST_SP, S));
 }
+
+/** Rounding of a ratio of densities [kg/m³]: pure water and SP 42 must come back from their own gravities. */
+const LAST_BIT = 1e-9;

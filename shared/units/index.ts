@@ -12,6 +12,7 @@ export * from "./platinum.ts";
 export * from "./pressure.ts";
 export type { Quantity } from "./quantity.ts";
 export * from "./ratio.ts";
+export { refused } from "./refused.ts";
 export * from "./salinity.ts";
 export * from "./temperature.ts";
 export * from "./thermistor.ts";

@@ -46,6 +46,9 @@ export type WaterFigure = {
 
 const COUNT = 1_000_000;
 const ROUNDS = 5;
+/** Passes over the values in a round: the processor time of a thread is told in ticks of up to 4 ms. */
+const PASSES = 8;
+const FEW = 10_000;
 
 /** Functions whose ratio to the reference library must not exceed 1. */
 export const MUST_NOT_BE_SLOWER = ["practicalSalinity", "densityTeos10", "densityEos80", "specificGravity"];
@@ -56,7 +59,7 @@ export function measureWater(): WaterFigure[] {
   const missing = missingTools(["gsw"]);
   const peers = missing.length === 0 ? peerFigures() : new Map<string, number>();
   const figures = Object.entries(calls()).map(([name, call]) => {
-    const { ns, bytesPerCall } = time(call);
+    const { ns, bytesPerCall } = time(name, call);
     const peerNs = peers.get(name) ?? null;
     return { name, ns, peerNs, ratio: peerNs === null ? null : ns / peerNs, bytesPerCall };
   });
@@ -105,25 +108,42 @@ function calls(): Record<string, (index: number) => number | null> {
   };
 }
 
-/** A loop of its own for each function: a shared one would see many callees and inline none of them. */
-function time(call: (index: number) => number | null): { ns: number; bytesPerCall: number } {
+/** Processor time of this thread, so that what else the machine does counts for neither side. */
+function time(name: string, call: (index: number) => number | null): { ns: number; bytesPerCall: number } {
   const results = new Float64Array(COUNT);
-  const loop = new Function("call", "results", "for (let i = 0; i < results.length; i++) results[i] = call(i);") as (
-    call: (index: number) => number | null,
-    results: Float64Array,
-  ) => void;
-  loop(call, results);
-  loop(call, results);
+  const loop = loopOfItsOwn(name);
+  for (let warming = 0; warming < 3; warming++) loop(call, results, COUNT);
   let best = Number.POSITIVE_INFINITY;
-  let least = Number.POSITIVE_INFINITY;
   for (let round = 0; round < ROUNDS; round++) {
-    const before = process.memoryUsage().heapUsed;
-    const start = performance.now();
-    loop(call, results);
-    best = Math.min(best, performance.now() - start);
-    least = Math.min(least, Math.max(0, process.memoryUsage().heapUsed - before));
+    const start = process.threadCpuUsage();
+    for (let pass = 0; pass < PASSES; pass++) loop(call, results, COUNT);
+    const { user, system } = process.threadCpuUsage(start);
+    best = Math.min(best, user + system);
   }
-  return { ns: (best / COUNT) * 1e6, bytesPerCall: least / COUNT };
+  return { ns: (best / COUNT / PASSES) * 1e3, bytesPerCall: bytesLeft(() => loop(call, results, FEW)) / FEW };
+}
+
+type Loop = (call: (index: number) => number | null, results: Float64Array, count: number) => void;
+
+/** A loop shared by all would see many callees and inline none of them; its source must differ to be compiled anew. */
+const loopOfItsOwn = (name: string): Loop =>
+  new Function(
+    "call",
+    "results",
+    "count",
+    `/* ${name} */ for (let i = 0; i < count; i++) results[i] = call(i);`,
+  ) as Loop;
+
+/** What the heap grew by, the least of a few tries: too few calls each for a collection to fall into most of them. */
+function bytesLeft(work: () => void): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let attempt = 0; attempt < 9; attempt++) {
+    const before = process.memoryUsage().heapUsed;
+    work();
+    const grown = process.memoryUsage().heapUsed - before;
+    if (grown >= 0) least = Math.min(least, grown);
+  }
+  return least;
 }
 
 function peerFigures(): Map<string, number> {
@@ -136,7 +156,9 @@ function peerFigures(): Map<string, number> {
 
 function print(figures: WaterFigure[], missing: string[]): void {
   const column = (value: number | null, digits: number) => (value === null ? "–" : value.toFixed(digits)).padStart(10);
-  console.log(`\nWater, ns per call, best of ${ROUNDS} rounds of ${COUNT}; beside GSW-C through numpy`);
+  console.log(
+    `\nWater, ns of processor time per call, best of ${ROUNDS} rounds of ${PASSES} × ${COUNT}; beside GSW-C through numpy`,
+  );
   if (missing.length > 0) console.log(`(no reference library here: apt-get install ${missing.join(" ")})`);
   console.log(`${"".padEnd(36)}${["ours", "GSW", "ratio", "B/call"].map((head) => head.padStart(10)).join("")}`);
   for (const { name, ns, peerNs, ratio, bytesPerCall } of figures) {
