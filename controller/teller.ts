@@ -1,7 +1,8 @@
-import type { HealthAnswer, ScanRecord } from "../shared/contract/index.ts";
+import type { HealthAnswer, Outcome, ScanRecord } from "../shared/contract/index.ts";
 import type { Settings } from "../shared/settings/index.ts";
 import { detailOf, sentenceOf } from "./alarms/index.ts";
 import type { Publisher, RequestIntake } from "./publish/index.ts";
+import type { DurableMemory } from "./record/index.ts";
 import type { ScanCounts } from "./scan/cycle.ts";
 import type { Water } from "./water.ts";
 
@@ -28,6 +29,10 @@ export function createTeller({ settings, water, publisher, intake, say }: Teller
   let sentence = "Starting.";
   let scans = 0;
   let halted = false;
+  const answers = answersWhenSafe(water.record.memory, (outcomes) => {
+    intake.answer(outcomes);
+    for (const { why } of outcomes) say(why);
+  });
   const publish = (record: ScanRecord, counts: ScanCounts, sentence: string) =>
     publisher.update(
       record,
@@ -39,10 +44,7 @@ export function createTeller({ settings, water, publisher, intake, say }: Teller
     tell(record, counts, isLast) {
       last = record;
       water.record.note(record, water.wallMs());
-      if (record.outcomes.length > 0) {
-        intake.answer(record.outcomes);
-        for (const { why } of record.outcomes) say(why);
-      }
+      answers.add(record);
       if (!isLast) return;
       sentence = sentenceOf(record, settings);
       scans = counts.count;
@@ -58,6 +60,23 @@ export function createTeller({ settings, water, publisher, intake, say }: Teller
       sentence = `The scan has stopped: ${why}. Every output is off; start the controller again and look at the water.`;
       say(sentence);
       if (last !== null) publish(last, counts, sentence);
+    },
+  };
+}
+
+/**
+ * Nobody is told "yes" before it would survive a kill: outcomes wait until the memory that goes with them is on disk.
+ * A disk that failed has its own alarm, and keeps nobody waiting.
+ */
+function answersWhenSafe(memory: DurableMemory, answer: (outcomes: readonly Outcome[]) => void) {
+  let waiting: { readonly sequence: number; readonly outcomes: readonly Outcome[] }[] = [];
+  return {
+    add({ outcomes, memorySequence }: ScanRecord): void {
+      if (outcomes.length > 0) waiting.push({ sequence: memorySequence, outcomes });
+      if (waiting.length === 0) return;
+      const safe = memory.failed() ? Number.POSITIVE_INFINITY : memory.durableSequence();
+      for (const { sequence, outcomes } of waiting) if (sequence <= safe) answer(outcomes);
+      waiting = waiting.filter(({ sequence }) => sequence > safe);
     },
   };
 }

@@ -18,6 +18,8 @@ const LONGEST = 160;
 export function sentenceOf(record: ScanRecord, settings: Settings): string {
   const standing = record.alarms.filter(({ state }) => state !== "suppressed" && state !== "returned");
   const [worst, ...others] = standing;
+  // Its alarm waits a minute, because a plug may only have been moved; what stands still is said at once.
+  if (record.board !== "ready" && worst?.priority !== "high") return REASONS["board-silent"] + NOTHING_SWITCHED;
   if (worst !== undefined) return alarmSentence(worst, others.length, record, settings);
   return startSentence(record) ?? holdSentence(record) ?? lockSentence(record) ?? calmSentence(record);
 }
@@ -32,6 +34,8 @@ function alarmSentence(worst: AlarmStatus, others: number, record: ScanRecord, s
   const now = worst.active ? firstThing : (GONE[worst.state] ?? firstThing);
   return longestThatFits([`${title}${detail}. ${now}${more}`, `${title}${detail}.${more}`, `${title}.${more}`]);
 }
+
+const NOTHING_SWITCHED = " Every output is off until it does.";
 
 /** An alarm that is held although its cause is gone. */
 const GONE: Partial<Record<AlarmStatus["state"], string>> = {

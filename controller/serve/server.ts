@@ -105,7 +105,7 @@ function guard(app: FastifyInstance, port: () => number): void {
   });
 }
 
-/** WebSockets are named one by one: not every browser counts them among its own origin's. */
+/** WebSockets are named one by one: not every browser counts them among its own origin's, and none takes `[::1]`. */
 const contentPolicy = (port: number): string =>
   [
     "default-src 'none'",
@@ -114,7 +114,10 @@ const contentPolicy = (port: number): string =>
     "img-src 'self' data:",
     "font-src 'self'",
     "manifest-src 'self'",
-    `connect-src 'self' ${[...ownHosts(port)].map((own) => `ws://${own}`).join(" ")}`,
+    `connect-src 'self' ${[...ownHosts(port)]
+      .filter((own) => !own.startsWith("["))
+      .map((own) => `ws://${own}`)
+      .join(" ")}`,
     "base-uri 'none'",
     "form-action 'none'",
     "frame-ancestors 'none'",

@@ -32,7 +32,7 @@ export const REASONS = {
   "unordered-water":
     "Water arrived that nobody ordered. Lift the tube out of the tank and do not refill the reservoir.",
   "pump-seen-on": "The top-off pump is powered although it was switched off.",
-  "memory-lost": "The memory of what was poured is lost. Look at the water, then clear this.",
+  "memory-lost": "The memory of what was poured is lost.",
   "salinity-falling": "Salinity is falling after pours that evaporation does not explain.",
   "disk-failed": "The disk does not take notes, so no further litres may be poured.",
   "not-proven": "This part has not been proven yet.",

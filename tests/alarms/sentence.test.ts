@@ -84,7 +84,7 @@ describe("the sentence on how the box is doing", () => {
     [
       "locked without an alarm",
       say({ topOff: { state: "locked", latch: latch("memory-lost") } }),
-      "Top-off is locked. The memory of what was poured is lost. Look at the water, then clear this.",
+      "Top-off is locked. The memory of what was poured is lost.",
     ],
     [
       "one alarm",

@@ -26,7 +26,7 @@ export const topOffLocked: Condition = {
     "The reason stands with the lock: too much was poured, a pour ran too long, the floats contradict each other, or the memory of what was poured is lost.",
   consequence: "No water is topped off: the level sinks and the salinity rises by about 0.4 a day.",
   whatToDo:
-    "Read the reason of the lock and look at the water. Measure the salinity by hand and enter it if too much was poured. Then clear the lock.",
+    "Look at the water, then clear the lock. If too much was poured, measure the salinity by hand and enter it first.",
   timeToRespond: "Half a day.",
   onDelayMs: 0,
   offDelayMs: 0,

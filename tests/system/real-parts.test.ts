@@ -1,0 +1,221 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, expect, it } from "vitest";
+import { openDurableMemory } from "../../controller/record/index.ts";
+import { provenMemory } from "../../controller/scan/memory.ts";
+import { loadSettings } from "../../controller/settings/load.ts";
+import { openBrowser } from "./rig/browser.ts";
+import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "./rig/emulated-board.ts";
+import { floatWords, MODBUS_SLAVE_TOOLS, type ModbusSlaves, startModbusSlaves } from "./rig/modbus-slave.ts";
+import { type Program, startProgram } from "./rig/program.ts";
+import { describeWith } from "./rig/tools.ts";
+
+/**
+ * The settings file of the wiring notes on an emulated board with the real standard firmware and on foreign Modbus
+ * slaves, each behind a real tty: the same program as the rehearsal, watched at its pins, its topics and its page.
+ * Waits are a hundredth of what they are above water.
+ */
+const PINS = { working: 2, high: 3, reservoir: 4, floor: 5, pump: 8, waterGuard: 9, heater: 10, heatGuard: 11 };
+const EXAMPLE = new URL("../../wiring-notes/settings-example.json", import.meta.url).pathname;
+
+describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the controller on real parts", () => {
+  let board: EmulatedBoard;
+  let slaves: ModbusSlaves;
+  let browser: Browser;
+  let page: Page;
+  let program: Program;
+  const folder = mkdtempSync(join(tmpdir(), "evenbrine-system-"));
+  const settingsFile = join(folder, "settings.json");
+  const run = () => startProgram("living-room", settingsFile, "--data", folder);
+  const water = async (mSPerCm: number, celsius: number) => {
+    await slaves.set(1, "input", 0, floatWords(mSPerCm));
+    await slaves.set(1, "input", 2, floatWords(celsius));
+    for (const slave of [2, 3]) await slaves.set(slave, "input", 0, [Math.round(celsius * 100)]);
+  };
+
+  beforeAll(async () => {
+    execFileSync(process.execPath, [new URL("../../controller/cli/build-dashboard.mjs", import.meta.url).pathname]);
+    // Full, dry, with water in the reservoir and none on the floor.
+    board = await startEmulatedBoard({ closed: [PINS.high, PINS.reservoir, PINS.floor] });
+    slaves = await startModbusSlaves(1, 2, 3);
+    await water(53.071, 25);
+    const settings = JSON.parse(readFileSync(EXAMPLE, "utf8"));
+    settings.boards.io.port = board.path;
+    settings.boards.line.port = slaves.path;
+    settings.boards.line.pollMs = 250;
+    settings.bench = { waitsDividedBy: 100 };
+    writeFileSync(settingsFile, JSON.stringify(settings));
+    browser = await openBrowser();
+    page = await browser.newPage();
+  });
+
+  afterAll(async () => {
+    await program?.end("SIGKILL");
+    await browser?.close();
+    await board?.stop();
+    await slaves?.stop();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  const pageSays = (text: string | RegExp) =>
+    page.getByText(text).filter({ visible: true }).first().waitFor({ timeout: 10_000 });
+
+  it("says that outputs hold when the computer dies, and that nobody has looked at the water yet", async () => {
+    program = await run();
+    await page.goto(program.address);
+    await program.untilLine(/outputs stay as they are when this computer dies/);
+    await program.untilTopic("scan/board", "ready", 15_000);
+    await program.untilTopic("top-off/state", "locked");
+    await pageSays(/memory of what was poured is lost/i);
+    program.type("clear top-off 1");
+    await program.untilTopic("top-off/state", "resting");
+    // Without a memory there is no credit: the first litres of a new box take hours to be earned.
+    expect(Number(program.topic("top-off/budget-left"))).toBeLessThan(0.01);
+    await program.end("SIGINT");
+  });
+
+  it("takes up the memory of a box that has run for long", async () => {
+    const settings = await loadSettings(settingsFile);
+    const memory = await openDurableMemory(join(folder, "living-room"));
+    const { sequence } = memory.read();
+    memory.write({ ...provenMemory(settings).durable, sequence: sequence + 1 }, sequence + 1);
+    await memory.close();
+    program = await run();
+    await page.goto(program.address);
+    await program.untilTopic("top-off/budget-left", "3.000", 10_000);
+  });
+
+  it("shows the salinity of the probe, as the scale defines it", async () => {
+    // PSS-78: 53.071 mS/cm at 25 °C (ITS-90) is salinity 35 (UNESCO 44, by the reference library's table).
+    await program.untilTopic("salinity/value", "35.00", 10_000);
+    await program.untilTopic("temperature/value", "25.00");
+    await pageSays("35.0");
+  });
+
+  it("pours through relay and guard when the working float falls, and stops when it rises", async () => {
+    await program.untilTopic("top-off/blockers", "", 20_000);
+    await board.contact(PINS.working, "closed");
+    await board.until(PINS.pump, "high", 15_000);
+    expect(board.level(PINS.waterGuard)).toBe("high");
+    expect(board.edges(PINS.waterGuard).at(-1)?.atNs).toBeLessThanOrEqual(
+      board.edges(PINS.pump).at(-1)?.atNs as bigint,
+    );
+    await program.untilTopic("top-off/state", "pouring");
+    await board.contact(PINS.working, "open");
+    await board.until(PINS.pump, "low");
+    await board.until(PINS.waterGuard, "low");
+    await program.untilTopic("top-off-pump/on", "false");
+  });
+
+  it("stops in mid-pour when the reservoir runs empty, and goes on by itself when it is filled", async () => {
+    await board.contact(PINS.working, "closed");
+    await board.until(PINS.pump, "high", 15_000);
+    await board.contact(PINS.reservoir, "open");
+    await board.until(PINS.pump, "low");
+    await program.untilTopic("top-off/why", /reservoir is empty/i);
+    await board.contact(PINS.reservoir, "closed");
+    await board.until(PINS.pump, "high", 15_000);
+    await board.contact(PINS.working, "open");
+    await board.until(PINS.pump, "low");
+  });
+
+  it("heats cold water and leaves warm water alone", async () => {
+    await water(51, 24.5);
+    await board.until(PINS.heater, "high", 15_000);
+    expect(board.level(PINS.heatGuard)).toBe("high");
+    await water(53.3, 25.4);
+    await board.until(PINS.heater, "low", 15_000);
+    expect(board.level(PINS.heatGuard)).toBe("high");
+    await water(53.071, 25);
+  });
+
+  it.each([
+    ["cut short", "truncated"],
+    ["spoilt", "corrupted"],
+    ["never come", "silent"],
+  ] as const)("says so when the probe's answers are %s, and recovers by itself", async (_, cable) => {
+    slaves.cable(cable);
+    await program.untilTopic("salinity/quality", "bad", 20_000);
+    await program.untilTopic("salinity/doubt", /\w+/);
+    await program.untilTopic("salinity/value", "");
+    await program.untilTopic("heat/state", "off", 20_000);
+    slaves.cable("whole");
+    await program.untilTopic("salinity/quality", "good", 20_000);
+  });
+
+  it("takes a probe's NaN for no number", async () => {
+    await slaves.set(1, "input", 0, floatWords(Number.NaN));
+    await program.untilTopic("salinity/quality", "bad", 10_000);
+    await program.untilTopic("salinity/doubt", /number/);
+    await water(53.071, 25);
+    await program.untilTopic("salinity/quality", "good", 20_000);
+  });
+
+  it("refuses a malformed and a retained request, and changes nothing", async () => {
+    const refused = await program.ask("hold", { minutes: "many" });
+    expect(refused).toMatchObject({ accepted: false, why: expect.stringMatching(/minutes/) });
+    const body = JSON.stringify({ id: "kept", minutes: 30 });
+    await program.publish("homie/5/living-room/request/hold/set", body, true);
+    expect(await program.outcome("kept")).toMatchObject({ accepted: false, why: expect.stringMatching(/retain/) });
+    expect(program.topic("hold/active")).toBe("false");
+  });
+
+  it("survives a reset of the board with outputs off, and comes back", async () => {
+    await board.reset();
+    await program.untilTopic("heat-guard/closed", "false", 15_000);
+    await program.untilTopic("heat-guard/closed", "true", 20_000);
+    await program.untilTopic("top-off/blockers", "", 20_000);
+  });
+
+  it("says so when the plug is pulled, switches nothing meanwhile, and recovers when it is back", async () => {
+    await board.unplug();
+    await program.untilTopic("scan/board", "silent", 10_000);
+    await program.untilTopic("box/sentence", /board/i, 15_000);
+    expect(program.topic("heat-guard/closed")).toBe("false");
+    await pageSays(/board does not report/i);
+    await board.plug();
+    await program.untilTopic("scan/board", "ready", 20_000);
+    await program.untilTopic("heat-guard/closed", "true", 20_000);
+  });
+
+  it("stops for the high float in the same breath, locks, and asks for somebody at the tank", async () => {
+    await program.untilTopic("top-off/blockers", "", 20_000);
+    await board.contact(PINS.working, "closed");
+    await board.until(PINS.pump, "high", 20_000);
+    await board.contact(PINS.high, "open");
+    await board.until(PINS.pump, "low", 1_000);
+    await board.contact(PINS.working, "open");
+    await program.untilTopic("top-off/state", "locked", 10_000);
+    await pageSays("Water over the high mark");
+    const occurrence = Number(program.topic("top-off/latch-number"));
+    expect(await program.ask("clear", { machine: "top-off", occurrence })).toMatchObject({ accepted: false });
+    await board.contact(PINS.high, "closed");
+    await program.untilTopic("top-off/clearable", "true");
+    expect(await program.ask("clear", { machine: "top-off", occurrence })).toMatchObject({
+      accepted: false,
+      why: expect.stringMatching(/at the tank/),
+    });
+  });
+
+  it("keeps its lock through kill -9, and lets a person at the terminal clear it", async () => {
+    const occurrence = program.topic("top-off/latch-number");
+    await program.end("SIGKILL");
+    program = await run();
+    await program.untilTopic("top-off/state", "locked", 15_000);
+    expect(program.topic("top-off/latch-number")).toBe(occurrence);
+    await program.untilTopic("scan/board", "ready", 15_000);
+    await program.untilTopic("top-off/clearable", "true", 10_000);
+    program.type(`clear top-off ${occurrence}`);
+    await program.untilTopic("top-off/state", "resting", 10_000);
+  });
+
+  it("ends on Ctrl-C with every output off", async () => {
+    await water(51, 24.5);
+    await board.until(PINS.heater, "high", 20_000);
+    expect(await program.end("SIGINT")).toBe(0);
+    for (const pin of [PINS.pump, PINS.waterGuard, PINS.heater, PINS.heatGuard]) expect(board.level(pin)).toBe("low");
+  });
+});
