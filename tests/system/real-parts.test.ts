@@ -201,11 +201,11 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
   });
 
   it("keeps its lock through kill -9, and lets a person at the terminal clear it", async () => {
-    const occurrence = program.topic("top-off/latch-number");
+    const occurrence = program.topic("top-off/latch-number") as string;
     await program.end("SIGKILL");
     program = await run();
     await program.untilTopic("top-off/state", "locked", 15_000);
-    expect(program.topic("top-off/latch-number")).toBe(occurrence);
+    await program.untilTopic("top-off/latch-number", occurrence);
     await program.untilTopic("scan/board", "ready", 15_000);
     await program.untilTopic("top-off/clearable", "true", 10_000);
     program.type(`clear top-off ${occurrence}`);

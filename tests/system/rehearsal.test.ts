@@ -2,7 +2,7 @@ import { execFileSync, spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
 import type { HistoryAnswer, TankAnswer } from "../../shared/contract/index.ts";
 import { type Program, startProgram } from "./rig/program.ts";
 import { describeWith } from "./rig/tools.ts";
@@ -10,12 +10,20 @@ import { until } from "./rig/until.ts";
 
 /** `npm start` as a stranger meets it: the whole program on the rehearsal tank, watched from outside. */
 const folder = mkdtempSync(join(tmpdir(), "evenbrine-rehearsal-"));
-const start = (...words: readonly string[]) => startProgram("reef-box", "--data", folder, ...words);
+const running: Program[] = [];
+const start = async (...words: readonly string[]) => {
+  const program = await startProgram("reef-box", "--data", folder, ...words);
+  running.push(program);
+  return program;
+};
 const get = async (program: Program, path: string): Promise<unknown> =>
   (await fetch(new URL(path, program.address))).json();
 
 beforeAll(() => {
   execFileSync(process.execPath, [new URL("../../controller/cli/build-dashboard.mjs", import.meta.url).pathname]);
+});
+afterEach(async () => {
+  for (const program of running.splice(0)) await program.end("SIGKILL");
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -54,6 +62,7 @@ describe("the rehearsal", () => {
     await after.untilTopic("hold/active", "true", 10_000);
     expect(Number(after.topic("top-off/poured-total"))).toBeGreaterThanOrEqual(poured);
     // A restart in the middle of a hold resumes it at full length, since hands may be in.
+    await after.untilTopic("hold/until", /T/);
     const leftMs = Date.parse(after.topic("hold/until") as string) - Date.parse(after.topic("box/clock") as string);
     expect(leftMs).toBeGreaterThan(119 * 60_000);
     const clockMs = Date.parse(after.topic("box/clock") as string);

@@ -94,7 +94,7 @@ async function watched(
     },
     async end(signal) {
       await client.endAsync(true);
-      if (child.exitCode !== null) return child.exitCode;
+      if (child.exitCode !== null || child.signalCode !== null) return child.exitCode;
       const ended = new Promise<number | null>((resolve) => child.once("exit", (code) => resolve(code)));
       child.kill(signal);
       return ended;
