@@ -1,8 +1,7 @@
 import type { Celsius, Decibars, MillisiemensPerCm, PracticalSalinity } from "../units/index.ts";
 import { decibars, millisiemensPerCm, refused } from "../units/index.ts";
-import { conductivityFromRt } from "./conductivity-ratio.ts";
 import { hill1986, hill1986Slope, JOINED_AT_SP } from "./hill1986.ts";
-import { pss78, pss78Slope } from "./pss78.ts";
+import { conductivityFromRt, pss78, pss78Slope } from "./pss78.ts";
 import { inFit, salinityInRange } from "./range.ts";
 import { t68FromT90 } from "./temperature-scale.ts";
 

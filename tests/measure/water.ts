@@ -24,7 +24,6 @@ import {
   type Celsius,
   celsius,
   decibars,
-  type GramsPerKilogram,
   type MillisiemensPerCm,
   type PracticalSalinity,
   PT1000,
@@ -58,8 +57,8 @@ export const MUST_NOT_BE_SLOWER = ["practicalSalinity", "densityTeos10", "densit
 export function measureWater(): WaterFigure[] {
   const missing = missingTools(["gsw"]);
   const peers = missing.length === 0 ? peerFigures() : new Map<string, number>();
-  const figures = Object.entries(calls()).map(([name, call]) => {
-    const { ns, bytesPerCall } = time(name, call);
+  const figures = Object.entries(cases()).map(([name, waters]) => {
+    const { ns, bytesPerCall } = time(name, waters);
     const peerNs = peers.get(name) ?? null;
     return { name, ns, peerNs, ratio: peerNs === null ? null : ns / peerNs, bytesPerCall };
   });
@@ -67,71 +66,88 @@ export function measureWater(): WaterFigure[] {
   return figures;
 }
 
+type Law = (first: never, second: never) => number | null;
+type Case = readonly [law: Law, first: Float64Array, second: Float64Array];
+
 /** The waters of a tank, 18 to 32 °C and SP 28 to 40, evenly scattered by the golden ratio. */
-function calls(): Record<string, (index: number) => number | null> {
+function cases(): Record<string, Case> {
   const scattered = (low: number, high: number, turn: number) =>
     Float64Array.from({ length: COUNT }, (_, index) => low + (high - low) * ((index * turn) % 1));
-  const t = scattered(18, 32, 0.6180339887498949) as unknown as Celsius[];
-  const SP = scattered(28, 40, 0.7548776662466927) as unknown as PracticalSalinity[];
-  const from = <Q extends number>(make: (index: number) => number | null) =>
-    Float64Array.from({ length: COUNT }, (_, index) => make(index)!) as unknown as Q[];
-  const C = from<MillisiemensPerCm>((i) => conductivityFromSalinity(SP[i]!, t[i]!));
-  const brackish = from<MillisiemensPerCm>((i) =>
-    conductivityFromSalinity(((SP[i]! - 27) / 7) as PracticalSalinity, t[i]!),
+  const t = scattered(18, 32, 0.6180339887498949);
+  const SP = scattered(28, 40, 0.7548776662466927);
+  const from = (law: (SP: PracticalSalinity, t: Celsius) => number | null, salinities = SP) =>
+    salinities.map((S, index) => law(S as PracticalSalinity, t[index] as Celsius)!);
+  const C = from(conductivityFromSalinity);
+  const brackish = from(
+    conductivityFromSalinity,
+    SP.map((S) => (S - 27) / 7),
   );
-  const SA = from<GramsPerKilogram>((i) => absoluteSalinity(SP[i]!));
+  const SA = from(absoluteSalinity);
   const waterC = celsius(25);
-  const sg = from<SpecificGravity>((i) => specificGravity(SP[i]!, { sampleC: t[i]!, waterC }));
-  const R = from<typeof PT1000>((i) => platinumResistance(t[i]!, PT1000));
+  const sg = from((S, sampleC) => specificGravity(S, { sampleC, waterC }));
+  const R = from((_, tC) => platinumResistance(tC, PT1000));
   const tenMetres = decibars(10);
   const linear = { percentPerK: percentPerKelvin(2), referenceC: waterC };
   return {
-    practicalSalinity: (i) => practicalSalinity(C[i]!, t[i]!),
-    "practicalSalinity, SP below 2": (i) => practicalSalinity(brackish[i]!, t[i]!),
-    "practicalSalinity, under pressure": (i) => practicalSalinity(C[i]!, t[i]!, tenMetres),
-    conductivityFromSalinity: (i) => conductivityFromSalinity(SP[i]!, t[i]!),
-    conductivityAt25: (i) => conductivityAt25(C[i]!, t[i]!),
-    rawConductivity: (i) => rawConductivity(C[i]!, t[i]!, linear),
-    absoluteSalinity: (i) => absoluteSalinity(SP[i]!),
-    salinityFromAbsolute: (i) => salinityFromAbsolute(SA[i]!),
-    densityTeos10: (i) => densityTeos10(SA[i]!, t[i]!),
-    densityEos80: (i) => densityEos80(SP[i]!, t[i]!),
-    heatCapacity: (i) => heatCapacity(SA[i]!, t[i]!),
-    specificGravity: (i) => specificGravity(SP[i]!, { sampleC: t[i]!, waterC: t[i]! }),
-    salinityFromSpecificGravity: (i) => salinityFromSpecificGravity(sg[i]!, { sampleC: t[i]!, waterC }),
-    oxygenSaturationUmolPerKg: (i) => oxygenSaturationUmolPerKg(SP[i]!, t[i]!),
-    oxygenSaturationMgPerL: (i) => oxygenSaturationMgPerL(SP[i]!, t[i]!),
-    ammoniumPkaTotal: (i) => ammoniumPkaTotal(SP[i]!, t[i]!),
-    ammoniumPkaNbs: (i) => ammoniumPkaNbs(SP[i]!, t[i]!),
-    saturationPressure: (i) => saturationPressure(t[i]!),
-    platinumTemperature: (i) => platinumTemperature(R[i]!, PT1000),
+    practicalSalinity: [practicalSalinity, C, t],
+    "practicalSalinity, SP below 2": [practicalSalinity, brackish, t],
+    "practicalSalinity, under pressure": [
+      (value: MillisiemensPerCm, tC: Celsius) => practicalSalinity(value, tC, tenMetres),
+      C,
+      t,
+    ],
+    conductivityFromSalinity: [conductivityFromSalinity, SP, t],
+    conductivityAt25: [conductivityAt25, C, t],
+    rawConductivity: [(value: MillisiemensPerCm, tC: Celsius) => rawConductivity(value, tC, linear), C, t],
+    absoluteSalinity: [absoluteSalinity, SP, t],
+    salinityFromAbsolute: [salinityFromAbsolute, SA, t],
+    densityTeos10: [densityTeos10, SA, t],
+    densityEos80: [densityEos80, SP, t],
+    heatCapacity: [heatCapacity, SA, t],
+    specificGravity: [(S: PracticalSalinity, tC: Celsius) => specificGravity(S, { sampleC: tC, waterC: tC }), SP, t],
+    salinityFromSpecificGravity: [
+      (reading: SpecificGravity, tC: Celsius) => salinityFromSpecificGravity(reading, { sampleC: tC, waterC }),
+      sg,
+      t,
+    ],
+    oxygenSaturationUmolPerKg: [oxygenSaturationUmolPerKg, SP, t],
+    oxygenSaturationMgPerL: [oxygenSaturationMgPerL, SP, t],
+    ammoniumPkaTotal: [ammoniumPkaTotal, SP, t],
+    ammoniumPkaNbs: [ammoniumPkaNbs, SP, t],
+    saturationPressure: [(_: number, tC: Celsius) => saturationPressure(tC), SP, t],
+    platinumTemperature: [(value: typeof PT1000) => platinumTemperature(value, PT1000), R, t],
   };
 }
 
 /** Processor time of this thread, so that what else the machine does counts for neither side. */
-function time(name: string, call: (index: number) => number | null): { ns: number; bytesPerCall: number } {
+function time(name: string, [law, first, second]: Case): { ns: number; bytesPerCall: number } {
   const results = new Float64Array(COUNT);
   const loop = loopOfItsOwn(name);
-  for (let warming = 0; warming < 3; warming++) loop(call, results, COUNT);
+  for (let warming = 0; warming < 3; warming++) loop(law, first, second, results, COUNT);
   let best = Number.POSITIVE_INFINITY;
   for (let round = 0; round < ROUNDS; round++) {
     const start = process.threadCpuUsage();
-    for (let pass = 0; pass < PASSES; pass++) loop(call, results, COUNT);
+    for (let pass = 0; pass < PASSES; pass++) loop(law, first, second, results, COUNT);
     const { user, system } = process.threadCpuUsage(start);
     best = Math.min(best, user + system);
   }
-  return { ns: (best / COUNT / PASSES) * 1e3, bytesPerCall: bytesLeft(() => loop(call, results, FEW)) / FEW };
+  return {
+    ns: (best / COUNT / PASSES) * 1e3,
+    bytesPerCall: bytesLeft(() => loop(law, first, second, results, FEW)) / FEW,
+  };
 }
 
-type Loop = (call: (index: number) => number | null, results: Float64Array, count: number) => void;
+type Loop = (law: Law, first: Float64Array, second: Float64Array, results: Float64Array, count: number) => void;
 
 /** A loop shared by all would see many callees and inline none of them; its source must differ to be compiled anew. */
 const loopOfItsOwn = (name: string): Loop =>
   new Function(
-    "call",
+    "law",
+    "first",
+    "second",
     "results",
     "count",
-    `/* ${name} */ for (let i = 0; i < count; i++) results[i] = call(i);`,
+    `/* ${name} */ for (let i = 0; i < count; i++) results[i] = law(first[i], second[i]);`,
   ) as Loop;
 
 /** What the heap grew by, the least of a few tries: too few calls each for a collection to fall into most of them. */
