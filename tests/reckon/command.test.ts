@@ -1,0 +1,82 @@
+import { spawnSync } from "node:child_process";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import { reckonCommand } from "../../controller/cli/reckon/index.ts";
+
+const index = new URL("../../controller/cli/reckon/index.ts", import.meta.url).href;
+const top = fileURLToPath(new URL("../../", import.meta.url));
+
+/** The command as a process of its own, as a person runs it. */
+function run(...words: string[]) {
+  const script = `import { reckonCommand } from ${JSON.stringify(index)}; await reckonCommand().parseAsync(process.argv.slice(1), { from: "user" });`;
+  const node = [
+    ...process.execArgv.filter((word) => word.startsWith("--max")),
+    "--input-type=module",
+    "-e",
+    script,
+    "--",
+  ];
+  return spawnSync(process.execPath, [...node, ...words], { cwd: top, encoding: "utf8" });
+}
+
+describe("evenbrine reckon", () => {
+  it("answers a person", () => {
+    const { status, stdout, stderr } = run("salinity", "--conductivity", "53.0mS/cm", "--temp", "77F", "--why");
+    expect(status).toBe(0);
+    expect(stdout).toContain("practical salinity  34.95 ± 0.96 SP (k = 2)");
+    expect(stdout).toContain("Practical Salinity Scale 1978: UNESCO");
+    expect(stderr).toBe("");
+  });
+
+  it("answers a machine", () => {
+    const { status, stdout } = run("density", "--salinity", "35SP", "--temp", "25C", "--json");
+    expect(status).toBe(0);
+    const answer = JSON.parse(stdout);
+    expect(answer).toMatchObject({ reckoned: "density", given: { salinity: 35, temp: 25 } });
+    expect(answer.results[0]).toMatchObject({ name: "density, TEOS-10", unit: "kg/m³" });
+    expect(answer.results[0].value).toBeCloseTo(1023.3436, 4);
+    expect(answer.why[0].source).toMatch(/IAPWS/);
+  });
+
+  it("takes a negative value after its flag", () => {
+    expect(run("density", "--salinity", "35SP", "--temp", "-1C").status).toBe(0);
+  });
+
+  it.each([
+    [["salinity", "--conductivity", "35ppt", "--temp", "25C"]],
+    [["salinity-from-sg", "--sg", "1.025"]],
+    [["density", "--salinity", "35SP", "--temp", "60C"]],
+  ])("refuses %j in one plain sentence, exit code 1", (words) => {
+    const { status, stdout, stderr } = run(...words);
+    expect(status).toBe(1);
+    expect(stdout).toBe("");
+    expect(stderr.trim().split("\n")).toHaveLength(1);
+    expect(stderr).not.toMatch(/\bat .*:\d+/);
+  });
+
+  it("refuses a machine in JSON, exit code 1", () => {
+    const { status, stdout } = run("density", "--salinity", "35ppt", "--temp", "25C", "--json");
+    expect(status).toBe(1);
+    expect(JSON.parse(stdout)).toMatchObject({
+      reckoned: "density",
+      refused: expect.stringContaining("parts per thousand"),
+    });
+  });
+
+  it("refuses a flag and a calculator that do not exist, without a trace", () => {
+    for (const words of [["density", "--depth", "3m"], ["bouillon"]]) {
+      const { status, stderr } = run(...words);
+      expect(status).toBe(1);
+      expect(stderr).not.toMatch(/\bat .*:\d+/);
+    }
+  });
+
+  it("tells in its help what every flag wants", () => {
+    const help = reckonCommand()
+      .commands.map((command) => command.helpInformation())
+      .join("\n");
+    expect(help).toContain("--conductivity <conductivity>");
+    expect(help).toMatch(/--cell-doubt <doubt-of-a-percentage>/);
+    expect(help).toMatch(/US gallons|37usgal/);
+  });
+});
