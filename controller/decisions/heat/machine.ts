@@ -117,7 +117,7 @@ function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFa
   if (facts.warmest.value >= plan.cutOutC) return "heat-cut-out";
   if (!facts.steady) return "heat-starting";
   if (!facts.flowNow && !plan.sharesChamber) return "no-flow";
-  if (facts.flowNow && !facts.flow) return "heat-starting";
+  if (!facts.flow) return "heat-starting";
   if (volatile.guardOpenMs > 0 || volatile.roomWarms) return "heating-while-off";
   return volatile.slopeCheckMs > 0 ? "slope-check" : null;
 }

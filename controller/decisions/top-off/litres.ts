@@ -12,7 +12,9 @@ const MOST_DUE_UL = 50_000_000;
 export function accrue(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Amounts {
   const healthy = isHealthy(facts);
   const creditMs = healthy ? facts.creditMs : 0;
-  const bucketUlPerMs = facts.salinity === "credible" ? plan.bucketUlPerMs : plan.lowestEvaporationUlPerMs;
+  // No reading enlarges a budget, also where less is allowed in a day than evaporates on the dampest.
+  const doubtfulUlPerMs = Math.min(plan.bucketUlPerMs, plan.lowestEvaporationUlPerMs);
+  const bucketUlPerMs = facts.salinity === "credible" ? plan.bucketUlPerMs : doubtfulUlPerMs;
   return {
     bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketUlPerMs),
     excessUl: Math.max(0, memory.excessUl - creditMs * plan.lowestEvaporationUlPerMs),
