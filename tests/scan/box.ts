@@ -72,6 +72,10 @@ export class Box {
   /** What is on disk, and what was handed to it and will be there at the next scan. */
   #disk: Durable;
   #handed: Durable;
+  #found: StartNews["memory"] = "sound";
+  /** Of the last scan: the memory before it, and what it saw. */
+  before: Memory;
+  image: Image | null = null;
   /** Since the beginning: how long the pump and the heater were on. */
   pumpMs = 0;
   heaterMs = 0;
@@ -81,6 +85,7 @@ export class Box {
   constructor(settings: Settings = SETTINGS, sight: Sight = {}) {
     this.settings = settings;
     this.memory = provenMemory(settings);
+    this.before = this.memory;
     this.sight = { ...HEALTHY, ...sight };
     this.#disk = this.memory.durable;
     this.#handed = this.memory.durable;
@@ -120,6 +125,7 @@ export class Box {
     twin.#ids = this.#ids;
     twin.#disk = this.#disk;
     twin.#handed = this.#handed;
+    twin.#found = this.#found;
     return twin;
   }
 
@@ -170,11 +176,13 @@ export class Box {
     return this;
   }
 
-  /** Kill −9 now: only what was on disk comes back. */
-  isKilled(offMs: number | null = 0, found: StartNews["memory"] = "sound"): this {
-    const kept =
-      found === "missing" || found === "corrupt" ? null : (JSON.parse(JSON.stringify(this.#disk)) as Durable);
-    return this.starts(kept, { memory: found, offMs });
+  /** Kill −9 now: only what was on disk comes back. What is lost stays lost until something was written again. */
+  isKilled(offMs: number | null = 0, found: StartNews["memory"] = "sound", older: Durable = this.#disk): this {
+    if (found !== "sound") this.#found = found;
+    const isThere = this.#found === "sound" || this.#found === "older";
+    if (this.#found === "older") this.#disk = { ...older, sequence: this.#disk.sequence };
+    const kept = isThere ? (JSON.parse(JSON.stringify(this.#disk)) as Durable) : null;
+    return this.starts(kept, { memory: this.#found, offMs });
   }
 
   /** Starts with this memory. */
@@ -186,12 +194,22 @@ export class Box {
     return this;
   }
 
+  /** Asked in the next scan, whenever that is. */
+  willAsk(request: DistributedOmit<Request, "id">): this {
+    this.#ids += 1;
+    this.#asked.push({ id: `story-${this.#ids}`, ...request } as Request);
+    return this;
+  }
+
   get onDisk(): Durable {
     return this.#disk;
   }
 
   scan(elapsedMs: number = this.settings.scanMs): this {
-    if (this.sight.disk === "working") this.#disk = this.#handed;
+    if (this.sight.disk === "working" && this.#disk !== this.#handed) {
+      this.#disk = this.#handed;
+      this.#found = "sound";
+    }
     // What ran since the last scan ran at its command.
     if (this.commands["top-off-pump"]) this.pumpMs += elapsedMs;
     if (this.commands["heater-1"]) this.heaterMs += elapsedMs;
@@ -210,14 +228,15 @@ export class Box {
       disk: this.sight.disk === "failed" ? "failed" : "working",
       requests: this.#asked,
     };
-    const before = this.memory.durable.sequence;
+    this.before = this.memory;
+    this.image = image;
     const { memory, commands, record } = step(this.memory, image, this.settings);
     this.memory = memory;
     this.commands = commands;
     this.#record = record;
     this.#news = null;
     this.#asked = [];
-    if (memory.durable.sequence !== before) this.#handed = memory.durable;
+    if (memory.durable.sequence !== this.before.durable.sequence) this.#handed = memory.durable;
     for (const why of [record.topOff.why, record.heat.why, ...record.topOff.blockers] satisfies Reason[]) {
       if (!(why in REASONS)) throw new Error(`a reason that nobody can read: ${why}`);
     }
