@@ -14,7 +14,8 @@ import { openWater, type Water } from "./water.ts";
 
 /** The composition root: the only place that builds real parts and joins the rooms. */
 export const main = async (words: readonly string[]): Promise<void> => {
-  await createProgram(run).parseAsync([...words], { from: "user" });
+  const program = await createProgram(words, run);
+  await program.parseAsync([...words], { from: "user" });
 };
 
 const USUAL_PORT = 8350;

@@ -27,3 +27,11 @@ if (installed !== wanted) {
   }
   writeFileSync(stampFile, wanted);
 }
+
+// What runs for long is started from stripped copies; see stripped.mjs. Another processor strips as it starts.
+const runtime = `${top}node_modules/node-${process.platform}-${process.arch}/bin/node`;
+if (existsSync(runtime)) {
+  spawnSync(runtime, ["--disable-warning=ExperimentalWarning", `${top}controller/cli/strip-all.mjs`], {
+    stdio: "inherit",
+  });
+}

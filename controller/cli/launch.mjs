@@ -10,6 +10,8 @@ const bundled = `${top}node_modules/node-${process.platform}-${process.arch}/bin
 const major = Number(process.versions.node.split(".")[0]);
 
 if (major >= 24) {
+  const { useStripped } = await import("./stripped.mjs");
+  useStripped();
   const { main } = await import("../main.ts");
   await main(process.argv.slice(2));
 } else if (existsSync(bundled)) {

@@ -1,9 +1,6 @@
 import { Command, InvalidArgumentError } from "commander";
 import { CAUTIONS } from "../../shared/contract/index.ts";
-import { checkCommand } from "./check.ts";
-import { reckonCommand } from "./reckon/index.ts";
 import { refusing } from "./refusing.ts";
-import { rehearseCommand } from "./rehearse.ts";
 
 export interface RunOptions {
   /** Null = the rehearsal tank with its own settings. */
@@ -16,16 +13,38 @@ export interface RunOptions {
   readonly seed: number;
 }
 
+/** Commands that load only when they are asked for: what runs for years on a small board carries none of them. */
+const OTHERS: Readonly<Record<string, readonly [description: string, load: () => Promise<Command>]>> = {
+  check: [
+    "check a settings file and say what to mend; exit code 1 when it cannot be used",
+    async () => (await import("./check.ts")).checkCommand(),
+  ],
+  rehearse: [
+    "run a scenario on the simulated tank, faster than the clock",
+    async () => (await import("./rehearse.ts")).rehearseCommand(),
+  ],
+  reckon: [
+    "reckon with sea water: salinity, density, salt to mix, dosing and more",
+    async () => (await import("./reckon/index.ts")).reckonCommand(),
+  ],
+};
+
 /** Every command. What builds real parts is handed in by the composition root. */
-export function createProgram(run: (options: RunOptions) => Promise<void>): Command {
-  return new Command("evenbrine")
+export async function createProgram(
+  words: readonly string[],
+  run: (options: RunOptions) => Promise<void>,
+): Promise<Command> {
+  const program = new Command("evenbrine")
     .description("Keeps a box of sea water right: same level, same salinity, same temperature.")
     .addHelpText("after", `\nPlease read:\n${CAUTIONS.map((caution) => `  - ${caution}`).join("\n")}`)
     .showHelpAfterError("(evenbrine --help shows every command)")
-    .addCommand(runCommand(run))
-    .addCommand(checkCommand())
-    .addCommand(rehearseCommand())
-    .addCommand(reckonCommand());
+    .addCommand(runCommand(run));
+  for (const [name, [description, load]] of Object.entries(OTHERS)) {
+    // `evenbrine help reckon` wants the whole command too.
+    const asked = words.slice(0, 2).includes(name);
+    program.addCommand(asked ? await load() : new Command(name).description(description));
+  }
+  return program;
 }
 
 const runCommand = (run: (options: RunOptions) => Promise<void>): Command =>
