@@ -12,11 +12,17 @@ export function medianOf(values: readonly number[]): number {
 }
 
 export function isSpike(window: readonly number[], newest: number, floor: number): boolean {
-  if (window.length < WINDOW) return false;
+  if (window.length < WINDOW || allWithin(window, newest, floor)) return false;
   const middle = medianOf(window);
   const deviation = Math.abs(newest - middle);
   if (deviation <= floor) return false;
   return deviation > Math.max(floor, 3 * 1.4826 * medianOf(window.map((value) => Math.abs(value - middle))));
+}
+
+/** Quiet water, nearly always: nothing near enough to everything is a spike, and nothing needs sorting. */
+function allWithin(window: readonly number[], newest: number, floor: number): boolean {
+  for (const value of window) if (Math.abs(value - newest) > floor) return false;
+  return true;
 }
 
 /** The window moved on by one sample. */
