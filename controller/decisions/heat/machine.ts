@@ -27,7 +27,7 @@ export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): 
   const counted = countDuty(durable, before.volatile, before.volatile.on, facts.elapsedMs);
   const timed = passTime(watched.volatile, facts, plan);
   const cautious = facts.trust === "doubtful" || facts.trust === "undecided" || durable.noEffect;
-  const paced = paceCaution(timed, cautious, facts, plan);
+  const paced = paceCaution(timed, cautious, cautiousShare(durable), facts, plan);
   const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
   const wish =
     forbidden === null ? wishFor(counted.durable, paced, facts, plan, cautious) : { on: false, why: forbidden };
@@ -95,7 +95,13 @@ function passTime(volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Hea
 
 /** Careful heating begins with its pause, and begins anew with every new doubt and every other thermometer that it goes
  *  by, so that a reading gone bad never turns the heater on. Time on is a charge: a late scan takes all of it. */
-function paceCaution(before: HeatVolatile, cautious: boolean, facts: HeatFacts, plan: HeatPlan): HeatVolatile {
+function paceCaution(
+  before: HeatVolatile,
+  cautious: boolean,
+  share: number,
+  facts: HeatFacts,
+  plan: HeatPlan,
+): HeatVolatile {
   const { trust, source } = facts;
   const { doubt } = facts.control;
   const other = trust !== before.trust || doubt !== before.doubt || source !== before.source;
@@ -103,8 +109,16 @@ function paceCaution(before: HeatVolatile, cautious: boolean, facts: HeatFacts, 
   if (!cautious) return volatile.cautious ? { ...volatile, cautious, cautiousMs: 0 } : volatile;
   if (!before.cautious || other) return { ...volatile, cautious, cautiousMs: 0 };
   const cautiousMs = volatile.cautiousMs + (volatile.on ? facts.elapsedMs : facts.creditMs);
-  return { ...volatile, cautiousMs: cautiousMs >= plan.cautiousCycleMs ? 0 : cautiousMs };
+  const overMs = cautiousMs - plan.cautiousCycleMs;
+  if (overMs < 0) return { ...volatile, cautiousMs };
+  // What ran beyond its spell makes the next pause longer, by what keeps the share.
+  const owedMs = share > 0 ? (overMs * (1 - share)) / share : plan.cautiousCycleMs;
+  return { ...volatile, cautiousMs: -Math.min(plan.cautiousCycleMs, owedMs) };
 }
+
+/** The lower of half and last week's mean. */
+const cautiousShare = (durable: HeatDurable): number =>
+  isDutyKnown(durable) ? Math.min(CAUTIOUS_DUTY_MOST, durable.dutyWeek) : CAUTIOUS_DUTY_MOST;
 
 /** What forbids heat in this very scan; null = nothing does. */
 function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Reason | null {
@@ -143,7 +157,7 @@ function wishFor(
   return { on: false, why: water > plan.offAboveC ? "above-band" : "temperature-in-band" };
 }
 
-/** The lower of half and last week's mean, in cycles; by the warmer thermometer. If the two contradict each other, and
+/** The cautious share, in cycles; by the warmer thermometer. If the two contradict each other, and
  *  the colder says danger while the warmer is far from the cut-out, it heats too. */
 function cautiousWish(
   durable: HeatDurable,
@@ -158,8 +172,7 @@ function cautiousWish(
     facts.coldestC < plan.lowC &&
     (facts.warmest.value as number) <= plan.cutOutC - 1;
   if (water > plan.setpointC && !colderInDanger) return { on: false, why: "above-band" };
-  const share = isDutyKnown(durable) ? Math.min(CAUTIOUS_DUTY_MOST, durable.dutyWeek) : CAUTIOUS_DUTY_MOST;
-  const pauseMs = plan.cautiousCycleMs * (1 - share);
+  const pauseMs = plan.cautiousCycleMs * (1 - cautiousShare(durable));
   if (volatile.cautiousMs < pauseMs)
     return { on: false, why: durable.noEffect ? "heater-no-effect" : "cautious-pause" };
   if (!volatile.on && volatile.inStateMs < plan.minimumOffMs) return { on: false, why: "minimum-off" };
