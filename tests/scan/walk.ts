@@ -51,6 +51,9 @@ const sightArbitrary: fc.Arbitrary<Sight> = fc.oneof(
   { weight: 12, arbitrary: fc.constant(FINE) },
   { weight: 2, arbitrary: fc.constant({ "working-float": "wet" } as Sight) },
   { weight: 3, arbitrary: celsius.map((water) => ({ ...FINE, "thermometer-1": water, "thermometer-2": water })) },
+  // The third vote against a hot one, and a lost one beside a hot third.
+  { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 24, "thermometer-2": 29, probeTemperature: 24 }) },
+  { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 24, "thermometer-2": 27, probeTemperature: 24 }) },
   { weight: 4, arbitrary: contactSight },
   { weight: 3, arbitrary: thermometerSight },
   { weight: 2, arbitrary: probeSight },
@@ -120,6 +123,18 @@ const eventArbitrary: fc.Arbitrary<Event> = fc.record({
 const READY = new Box(SMALL, { ...FINE, "working-float": "wet" }).afterSeconds(10);
 
 export const walkArbitrary = fc.array(eventArbitrary, { minLength: 10, maxLength: 50 });
+
+/** Nothing but pours, and kills in the middle of them. */
+export const killingWalkArbitrary = fc.array(
+  fc.record({
+    sight: fc.constant(FINE),
+    elapsedMs: fc.constantFrom(250, 500, 5_000),
+    scans: fc.integer({ min: 20, max: 60 }),
+    asked: fc.constant(null),
+    killed: fc.constantFrom(null, { found: "sound" as const, offMs: 0, ago: 0 }),
+  }),
+  { minLength: 5, maxLength: 40 },
+);
 
 /** How often something interesting was met, so that a property that never sees it is known to be empty. */
 export interface Met {
