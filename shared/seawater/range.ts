@@ -13,7 +13,6 @@ export const salinityInRange = (SP: number): boolean => SP >= 0 && SP <= 42;
 export const inFit = (t90C: number, pDbar: number): boolean =>
   t90C >= -2 && t90C <= 40 && pDbar >= 0 && pDbar <= 10_000;
 
-export const COLDEST_C = -2;
 export const SALTIEST_SP = 42;
 
 export type Standing = "fitted" | "extrapolated" | "outside";

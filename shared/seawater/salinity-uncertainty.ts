@@ -10,7 +10,7 @@ import type {
 } from "../units/index.ts";
 import { celsius, decibars, standardUncertainty } from "../units/index.ts";
 import { practicalSalinity } from "./practical-salinity.ts";
-import { COLDEST_C } from "./range.ts";
+import { temperatureInRange } from "./range.ts";
 
 /** Everything that a salinity from a conductivity probe may be wrong by, each a half-width or k = 1. */
 export type SalinityDoubts = {
@@ -76,7 +76,7 @@ const STEP_SHARE = 1e-4;
 
 /** |∂SP/∂C| and |∂SP/∂t|, by differences taken towards the inside of the range; NaN where there is no salinity. */
 function slopesAt(C: MillisiemensPerCm, t90C: Celsius, p: Decibars): { perMsPerCm: number; perKelvin: number } {
-  const stepC = t90C - STEP_KELVIN >= COLDEST_C ? -STEP_KELVIN : STEP_KELVIN;
+  const stepC = temperatureInRange(t90C - STEP_KELVIN) ? -STEP_KELVIN : STEP_KELVIN;
   const here = practicalSalinity(C, t90C, p) ?? Number.NaN;
   const less = practicalSalinity((C * (1 - STEP_SHARE)) as MillisiemensPerCm, t90C, p) ?? Number.NaN;
   const aside = practicalSalinity(C, celsius(t90C + stepC), p) ?? Number.NaN;

@@ -154,6 +154,7 @@ describe("raising the salinity", () => {
   it("is refused downwards and out of range", () => {
     const h = hydrateFactor(1);
     expect(saltToRaise(litres(140), t25, SP(35), SP(34.999), h)).toBeNull();
+    expect(saltToRaise(litres(-140), t25, SP(35), SP(33), h)).toBeNull();
     expect(saltToRaise(litres(140), t25, SP(35), SP(43), h)).toBeNull();
     expect(saltToRaise(litres(140), t25, SP(-1), SP(35), h)).toBeNull();
     expect(saltToRaise(litres(140), celsius(41), SP(33), SP(35), h)).toBeNull();

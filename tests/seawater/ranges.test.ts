@@ -85,6 +85,14 @@ describe("practical salinity", () => {
     expect(conductivityFromAt25(C(-1), t25)).toBeNull();
   });
 
+  it("has 2 and 42 themselves inside", () => {
+    // Conductivities, found by search, at which the polynomial gives exactly these two doubles.
+    expect(practicalSalinity(C(2.1860298507040126), celsius(2.5))).toBe(2);
+    expect(practicalSalinity(C(2.218570436513084), celsius(3))).toBe(2);
+    expect(practicalSalinity(C(38.86965756010053), celsius(4.5))).toBe(42);
+    expect(practicalSalinity(C(40.464574112384206), celsius(6))).toBe(42);
+  });
+
   it("calls water without ions 0, and refuses water so pure that Hill's equation falls below zero", () => {
     for (const t of [0, 10, 25, 33, 40]) expect(practicalSalinity(C(0), celsius(t))).toBe(0);
     expect(practicalSalinity(C(0.001), t25)).toBeNull();
