@@ -13,6 +13,8 @@ export interface ContactMemory {
 
 export const FRESH_CONTACT: ContactMemory = { position: "unknown", minuteMs: 0, hourMs: 0 };
 const MINUTE_MS = 60_000;
+/** Three in an hour, and a little less: a box that evaporates much falls low every three quarters of an hour. */
+const RESTLESS_MS = 0.75 * HOUR_MS;
 
 /**
  * A contact as the decisions see it: no delay in it, since the dangerous side must act in the same scan and the
@@ -28,7 +30,7 @@ export function readContact(
   const doubt = doubtOf(reading);
   const position = doubt !== null ? "unknown" : reading.value ? "on" : "off";
   const next = countFlips(memory, position, elapsedMs, pouring);
-  const chattering = isThrice(next.minuteMs, MINUTE_MS) || isThrice(next.hourMs, HOUR_MS);
+  const chattering = isThrice(next.minuteMs, MINUTE_MS) || isThrice(next.hourMs, RESTLESS_MS);
   return { memory: next, signal: { position, doubt, ageMs: reading.ageMs, chattering } };
 }
 
@@ -55,7 +57,7 @@ function countFlips(
   return {
     position,
     minuteMs: addEvent(minuteMs, MINUTE_MS),
-    hourMs: pouring ? hourMs : addEvent(hourMs, HOUR_MS),
+    hourMs: pouring ? hourMs : addEvent(hourMs, RESTLESS_MS),
   };
 }
 

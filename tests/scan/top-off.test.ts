@@ -233,6 +233,14 @@ describe("the high float", () => {
     expect(box.latch).toBe("high-float-wet");
   });
 
+  test("does not latch when one ripple touches it twice", () => {
+    const box = Box.atRest();
+    for (let touch = 0; touch < 2; touch++) {
+      box.sees({ "high-float": "wet" }).scan().sees({ "high-float": "dry" }).scan();
+    }
+    expect(box.latch).toBeNull();
+  });
+
   test("does not latch at three touches in four hours", () => {
     const box = Box.atRest();
     for (let touch = 0; touch < 3; touch++)

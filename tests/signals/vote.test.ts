@@ -1,0 +1,116 @@
+import { describe, expect, test } from "vitest";
+import { type Trust, vote } from "../../controller/signals/vote.ts";
+import type { Doubt, Signal } from "../../shared/contract/index.ts";
+
+const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
+  value,
+  quality: value === null ? "bad" : doubt === null ? "good" : "uncertain",
+  doubt: value === null ? (doubt ?? "no-answer") : doubt,
+  ageMs: 100,
+  uncertainty: value === null ? null : 0.2,
+  lastValue: value,
+  lastValueAgeMs: 0,
+});
+
+const ABSENT = signal(null, "not-fitted");
+const LONG = 300_000;
+
+type Row = [
+  name: string,
+  first: Signal,
+  second: Signal,
+  third: Signal,
+  apartMs: number,
+  control: number | null,
+  warmest: number | null,
+  trust: Trust,
+];
+
+/** SAFETY §5, first rule: who controls, who cuts, how far they are believed. */
+const rows: Row[] = [
+  ["two that agree: the mean", signal(24.8), signal(25.2), ABSENT, 0, 25, 25.2, "full"],
+  ["0.7 K apart is agreement, however long", signal(24.5), signal(25.2), ABSENT, LONG, 24.85, 25.2, "full"],
+  ["0.8 K apart for a moment: still the mean", signal(24.5), signal(25.3), ABSENT, 0, 24.9, 25.3, "full"],
+  ["0.8 K apart for five minutes: the warmer", signal(24.5), signal(25.3), ABSENT, LONG, 25.3, 25.3, "doubtful"],
+  ["2.1 K apart, no third: undecided, the warmer", signal(23), signal(25.1), ABSENT, 0, 25.1, 25.1, "undecided"],
+  ["2.1 K apart, the third sides with the colder", signal(23), signal(25.1), signal(23.2), 0, 23, 25.1, "doubtful"],
+  ["2.1 K apart, the third sides with the warmer", signal(23), signal(25.1), signal(25), 0, 25.1, 25.1, "doubtful"],
+  ["2.1 K apart, the third sides with nobody", signal(23), signal(25.1), signal(30), 0, 25.1, 25.1, "undecided"],
+  [
+    "2.1 K apart, a third in doubt has no vote",
+    signal(23),
+    signal(25.1),
+    signal(23, "spike"),
+    0,
+    25.1,
+    25.1,
+    "undecided",
+  ],
+  [
+    "a rate fault is excluded before the third votes",
+    signal(22, "rate"),
+    signal(25),
+    signal(22),
+    0,
+    25,
+    25,
+    "doubtful",
+  ],
+  ["a warm rate fault still cuts", signal(29, "rate"), signal(25), ABSENT, 0, 25, 29, "doubtful"],
+  ["both with a rate fault: undecided", signal(22, "rate"), signal(25, "rate"), ABSENT, 0, 25, 25, "undecided"],
+  ["agreeing, one with a rate fault: in doubt", signal(25, "rate"), signal(25.1), ABSENT, 0, 25.05, 25.1, "doubtful"],
+  [
+    "a spike does not hide the other's rate fault",
+    signal(25, "spike"),
+    signal(25.1, "rate"),
+    ABSENT,
+    0,
+    25.05,
+    25.1,
+    "doubtful",
+  ],
+  ["a spike alone was mended already", signal(25, "spike"), signal(25.1), ABSENT, 0, 25.05, 25.1, "full"],
+  ["one lost: the other, with care", signal(null), signal(25), ABSENT, 0, 25, 25, "doubtful"],
+  ["only one fitted: it is all there is", signal(25), ABSENT, signal(20), 0, 25, 25, "full"],
+  ["only one fitted, in doubt", signal(25, "rate"), ABSENT, ABSENT, 0, 25, 25, "doubtful"],
+  ["one lost, a warmer third cuts", signal(null), signal(25), signal(26.5), 0, 25, 26.5, "doubtful"],
+  [
+    "one lost, the third contradicts: the warmer of the two",
+    signal(24),
+    signal(null),
+    signal(28),
+    0,
+    28,
+    28,
+    "undecided",
+  ],
+  ["one lost, the third contradicts from below", signal(28), signal(null), signal(24), 0, 28, 28, "undecided"],
+  ["both lost, the third stands in", signal(null), signal(null), signal(25), 0, 25, 25, "doubtful"],
+  ["none", signal(null), signal(null), ABSENT, 0, null, null, "none"],
+];
+
+describe("the vote of the thermometers", () => {
+  test.each(rows)("%s", (_name, first, second, third, apartMs, control, warmest, trust) => {
+    const opinion = vote(first, second, third, apartMs, 250);
+    if (control === null) expect(opinion.control.value).toBeNull();
+    else expect(opinion.control.value).toBeCloseTo(control, 9);
+    expect(opinion.warmest.value).toBe(warmest);
+    expect(opinion.trust).toBe(trust);
+    // S4: what is not trusted fully is never called good.
+    if (trust !== "full") expect(opinion.control.quality).not.toBe("good");
+  });
+
+  test.each(rows)("the other way round: %s", (_name, first, second, third, apartMs, control, warmest, trust) => {
+    const opinion = vote(second, first, third, apartMs, 250);
+    if (control === null) expect(opinion.control.value).toBeNull();
+    else expect(opinion.control.value).toBeCloseTo(control, 9);
+    expect(opinion).toMatchObject({ trust, warmest: { value: warmest } });
+  });
+
+  test("how long they were apart grows, drains when they agree, and waits while one is lost", () => {
+    expect(vote(signal(24), signal(25), ABSENT, 1_000, 250).apartMs).toBe(1_250);
+    expect(vote(signal(25), signal(25), ABSENT, 1_000, 250).apartMs).toBe(750);
+    expect(vote(signal(null), signal(25), ABSENT, 1_000, 250).apartMs).toBe(1_000);
+    expect(vote(signal(24), signal(25), ABSENT, LONG, 250).apartMs).toBe(LONG);
+  });
+});
