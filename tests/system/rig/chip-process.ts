@@ -9,8 +9,9 @@ import { type Pty, plugPty } from "./pty.ts";
 
 export type ToChip =
   | { readonly do: "contact"; readonly pin: number; readonly closed: boolean; readonly id: number }
+  | { readonly do: "volts"; readonly pin: number; readonly volts: number; readonly id: number }
   | { readonly do: "inject"; readonly bytes: readonly number[]; readonly id: number }
-  | { readonly do: "reset" | "unplug" | "plug" | "mute" | "unmute"; readonly id: number };
+  | { readonly do: "reset" | "unplug" | "plug" | "mute" | "unmute" | "hang" | "freeze"; readonly id: number };
 
 export type FromChip =
   | { readonly say: "pin"; readonly pin: number; readonly level: PinLevel; readonly atNs: string }
@@ -24,25 +25,55 @@ try {
   // Then the emulated one is slower on a busy machine.
 }
 
-const [hexPath, ttyPath, closedPins] = process.argv.slice(2) as [string, string, string];
+const [hexPath, ttyPath, closedPins, pulsedPins] = process.argv.slice(2) as [string, string, string, string];
 const flash = flashOf(readFileSync(hexPath, "utf8"));
 const closed = new Set<number>(JSON.parse(closedPins));
 
 const say = (message: FromChip) => void (process.connected && process.send?.(message));
 const nowNs = () => process.hrtime.bigint();
 
+/** Contacts that are closed while their pin pulses: when it did last, and whether they are closed. */
+const pulsed = new Map<number, { lastNs: bigint; pulses: number; closed: boolean }>();
+for (const pin of JSON.parse(pulsedPins) as number[]) pulsed.set(pin, { lastNs: 0n, pulses: 0, closed: false });
+/** How long the charge of the pulse holds the contact: the time constant in the wiring notes, with room. */
+const HOLD_NS = 50_000_000n;
+
 let chip: Chip;
 let pty: Pty | null = null;
 let muted = false;
 const sent: number[] = [];
 
+const volts = new Map<number, number>();
+
 function boot(): void {
-  chip = bootChip(
-    flash,
-    closed,
-    (byte) => sent.push(byte),
-    (pin, level) => say({ say: "pin", pin, level, atNs: String(nowNs()) }),
-  );
+  chip = bootChip(flash, closed, (byte) => sent.push(byte), onPin);
+  for (const [pin, level] of volts) chip.volts(pin, level);
+}
+
+function onPin(pin: number, level: PinLevel): void {
+  const contact = pulsed.get(pin);
+  if (contact === undefined) say({ say: "pin", pin, level, atNs: String(nowNs()) });
+  else {
+    // The first edge is that of coming out of reset; one alone moves no charge.
+    contact.pulses += 1;
+    contact.lastNs = nowNs();
+    if (contact.pulses > 2) turn(pin, true);
+  }
+}
+
+function turn(pin: number, closed: boolean): void {
+  const contact = pulsed.get(pin);
+  if (contact === undefined || contact.closed === closed) return;
+  contact.closed = closed;
+  say({ say: "pin", pin, level: closed ? "high" : "low", atNs: String(nowNs()) });
+}
+
+function letPulsesFade(): void {
+  for (const [pin, contact] of pulsed) {
+    if (nowNs() - contact.lastNs < HOLD_NS) continue;
+    contact.pulses = 0;
+    turn(pin, false);
+  }
 }
 
 async function plug(): Promise<void> {
@@ -55,8 +86,12 @@ async function obey(message: ToChip): Promise<void> {
     else closed.delete(message.pin);
     chip.contact(message.pin, message.closed);
   }
+  if (message.do === "volts") {
+    volts.set(message.pin, message.volts);
+    chip.volts(message.pin, message.volts);
+  }
   if (message.do === "inject") pty?.send(Uint8Array.from(message.bytes));
-  if (message.do === "reset") boot();
+  if (message.do === "reset" || message.do === "hang" || message.do === "freeze") chip[message.do]();
   if (message.do === "mute" || message.do === "unmute") muted = message.do === "mute";
   if (message.do === "plug") {
     // A board on USB has no power while it is unplugged.
@@ -84,6 +119,7 @@ setInterval(() => {
   const cycles = Math.min(due, CLOCK_HZ / 100);
   doneCycles += due > CLOCK_HZ ? due : cycles;
   chip.run(cycles);
+  letPulsesFade();
   if (sent.length === 0) return;
   if (!muted) pty?.send(Uint8Array.from(sent));
   sent.length = 0;

@@ -28,13 +28,20 @@ export interface EmulatedBoard {
   readonly path: string;
   /** Opens or closes the contact between a pin and ground; answers with the time of the flip. */
   contact(pin: number, state: "open" | "closed"): Promise<bigint>;
+  /** Volts on an analog pin. */
+  volts(pin: number, volts: number): Promise<void>;
+  /** Of a pulsed pin: `high` while the pulse holds its contact closed. */
   level(pin: number): PinLevel;
   /** Every change that a pin has seen, oldest first. */
   edges(pin: number): readonly Edge[];
   /** Waits until the pin is there; throws after `withinMs` (5 s unless said). */
   until(pin: number, level: PinLevel, withinMs?: number): Promise<void>;
-  /** The reset button: all pins as at power-on, the firmware starts anew, the tty stays. */
+  /** The reset button: all pins as at power-on, the firmware starts anew, memory and tty stay. */
   reset(): Promise<void>;
+  /** The firmware stops where it is; timers and watchdog run on. */
+  hang(): Promise<void>;
+  /** The firmware stops and the watchdog is dead. */
+  freeze(): Promise<void>;
   /** Bytes that arrive as if the board had sent them. */
   inject(bytes: readonly number[]): Promise<void>;
   /** The chip goes on, but nothing that it says arrives. */
@@ -45,14 +52,19 @@ export interface EmulatedBoard {
   stop(): Promise<void>;
 }
 
-/** Pins in `closed` are closed to ground from the start; all others are open. */
+/**
+ * Pins in `closed` are closed to ground from the start; all others are open. Behind a pin in `pulsed` stands a contact
+ * that is closed only while the pin pulses.
+ */
 export async function startEmulatedBoard({
   closed = [] as readonly number[],
+  pulsed = [] as readonly number[],
   firmware = STANDARD_FIRMWARE,
 } = {}): Promise<EmulatedBoard> {
   const folder = mkdtempSync(join(tmpdir(), "evenbrine-board-"));
   const path = join(folder, "tty");
-  const chip = fork(join(import.meta.dirname, "chip-process.ts"), [firmware, path, JSON.stringify(closed)], {
+  const words = [firmware, path, JSON.stringify(closed), JSON.stringify(pulsed)];
+  const chip = fork(join(import.meta.dirname, "chip-process.ts"), words, {
     execArgv: [],
     stdio: ["ignore", "inherit", "inherit", "ipc"],
   });
@@ -62,10 +74,13 @@ export async function startEmulatedBoard({
   return {
     path,
     contact: (pin, state) => order({ do: "contact", pin, closed: state === "closed" }),
+    volts: async (pin, volts) => void (await order({ do: "volts", pin, volts })),
     level,
     edges: (pin) => edges.get(pin) ?? [],
     until: (pin, wanted, withinMs) => until(`pin ${pin} ${wanted}`, () => level(pin) === wanted, withinMs),
     reset: async () => void (await order({ do: "reset" })),
+    hang: async () => void (await order({ do: "hang" })),
+    freeze: async () => void (await order({ do: "freeze" })),
     inject: async (bytes) => void (await order({ do: "inject", bytes })),
     mute: async (muted) => void (await order({ do: muted ? "mute" : "unmute" })),
     unplug: async () => void (await order({ do: "unplug" })),

@@ -12,6 +12,8 @@ const TOOLS = {
   gsw: { debian: "python3-gsw python3-numpy", present: () => pythonHas("gsw") && pythonHas("numpy") },
   mosquitto: { debian: "mosquitto", present: () => mosquittoPath() !== null },
   "mosquitto-clients": { debian: "mosquitto-clients", present: () => onPath("mosquitto_sub") !== null },
+  "gcc-avr": { debian: "gcc-avr avr-libc make", present: () => onPath("avr-gcc") !== null && onPath("make") !== null },
+  "systemd-notify": { debian: "systemd", present: () => onPath("systemd-notify") !== null },
   chromium: { debian: "chromium", present: () => onPath("chromium") !== null },
 } as const satisfies Record<string, { debian: string; present: () => boolean }>;
 
