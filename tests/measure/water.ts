@@ -52,9 +52,14 @@ const FEW = 10_000;
 /** Functions whose ratio to the reference library must not exceed 1. */
 export const MUST_NOT_BE_SLOWER = ["practicalSalinity", "densityTeos10", "densityEos80", "specificGravity"];
 
+/** Prints the table of `waterFigures`, from a process of its own: what a compiler has seen before changes what it makes. */
+export function measureWater(): void {
+  execFileSync(process.execPath, [...process.execArgv, fileURLToPath(import.meta.url)], { stdio: "inherit" });
+}
+
 /** Times every scalar function of the water on a million values, beside the GSW library's C code called through numpy
  *  on as many in the same run, and prints a table. Where the library is missing its column stays empty. */
-export function measureWater(): WaterFigure[] {
+export function waterFigures(): WaterFigure[] {
   const missing = missingTools(["gsw"]);
   const peers = missing.length === 0 ? peerFigures() : new Map<string, number>();
   const figures = Object.entries(cases()).map(([name, waters]) => {
@@ -185,4 +190,4 @@ function print(figures: WaterFigure[], missing: string[]): void {
   }
 }
 
-if (import.meta.main) measureWater();
+if (import.meta.main) waterFigures();
