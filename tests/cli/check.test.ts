@@ -1,0 +1,117 @@
+import { execFile } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { promisify } from "node:util";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { requestFrom } from "../../controller/cli/terminal.ts";
+import { settingsJsonSchema } from "../../shared/settings/index.ts";
+
+const LAUNCH = fileURLToPath(new URL("../../controller/cli/launch.mjs", import.meta.url));
+const EXAMPLE = fileURLToPath(new URL("../../wiring-notes/settings-example.json", import.meta.url));
+
+interface Ended {
+  readonly code: number;
+  readonly out: string;
+  readonly err: string;
+}
+
+async function evenbrine(...words: string[]): Promise<Ended> {
+  try {
+    const { stdout, stderr } = await promisify(execFile)(process.execPath, [LAUNCH, ...words]);
+    return { code: 0, out: stdout, err: stderr };
+  } catch (error) {
+    const { code, stdout, stderr } = error as { code: number; stdout: string; stderr: string };
+    return { code, out: stdout, err: stderr };
+  }
+}
+
+describe("evenbrine check", () => {
+  let folder = "";
+  beforeAll(() => {
+    folder = mkdtempSync(join(tmpdir(), "evenbrine-check-"));
+  });
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+  const file = (text: string): string => {
+    const path = join(folder, "settings.json");
+    writeFileSync(path, text);
+    return path;
+  };
+
+  test("says that a file can be used and what it means for the box", async () => {
+    const { code, out } = await evenbrine("check", EXAMPLE);
+    expect(code).toBe(0);
+    expect(out).toMatch(/can be used/);
+    expect(out).toMatch(/at most 4\.1 L of fresh water.*holds 4\.0 L, which is 2\.7 days/s);
+  }, 60_000);
+
+  test("names path, value and what was expected, and ends with 1", async () => {
+    const raw = JSON.parse(readFileSync(EXAMPLE, "utf8"));
+    raw.topOff.slicemL = 200;
+    raw.targets.salinity = 1.026;
+    const { code, err, out } = await evenbrine("check", file(JSON.stringify(raw)));
+    expect(code).toBe(1);
+    expect(out).toBe("");
+    expect(err).toMatch(/topOff\.slicemL: 200 stands there; expected .*typing error/);
+    expect(err).toMatch(/targets\.salinity: 1\.026 stands there; expected .*28/);
+    expect(err).not.toMatch(/\n\s+at /);
+  }, 60_000);
+
+  test.each([
+    ["a file that is not there", null, /no such file/],
+    ["a file cut short", '{ "version": 1, "tank": {', /no JSON/],
+    ["an empty file", "", /no JSON/],
+  ])(
+    "%s",
+    async (_name, text, expected) => {
+      const { code, err } = await evenbrine("check", text === null ? join(folder, "absent.json") : file(text));
+      expect(code).toBe(1);
+      expect(err).toMatch(expected);
+      expect(err).not.toMatch(/\n\s+at /);
+    },
+    60_000,
+  );
+
+  test("publishes the schema", async () => {
+    const { code, out } = await evenbrine("check", "--schema");
+    expect(code).toBe(0);
+    expect(JSON.parse(out)).toEqual(JSON.parse(JSON.stringify(settingsJsonSchema())));
+  }, 60_000);
+});
+
+describe("what is typed at the controller's terminal", () => {
+  const at = "tank";
+  const rows: [line: string, request: object | null][] = [
+    ["hold 30", { kind: "hold", at, minutes: 30 }],
+    ["hold 1.5", { kind: "hold", at, minutes: 1.5 }],
+    ["hold", null],
+    ["hold thirty", null],
+    ["hold Infinity", null],
+    ["end-hold", { kind: "end-hold", at, answer: null }],
+    ["salt-water-added", { kind: "end-hold", at, answer: "salt-water-added" }],
+    ["evaporation", { kind: "end-hold", at, answer: "evaporation" }],
+    ["acknowledge all", { kind: "acknowledge", at, alarm: "all" }],
+    ["acknowledge", null],
+    ["clear top-off 2", { kind: "clear", at, machine: "top-off", occurrence: 2 }],
+    ["clear heat 1", { kind: "clear", at, machine: "heat", occurrence: 1 }],
+    ["clear pump 1", null],
+    ["clear", null],
+    ["hand-test 34.8", { kind: "hand-test", at, salinity: 34.8 }],
+    ["hand-test 34,8", null],
+    ["hand-test", null],
+    ["refill 8", { kind: "refill", at, litres: 8 }],
+    ["refill", null],
+    ["help", null],
+    ["quit", null],
+  ];
+  test.each(rows)("%s", (line, request) => {
+    expect(requestFrom(line.split(" "), "id")).toEqual(request === null ? null : { id: "id", ...request });
+  });
+
+  test("a clear without its number clears nothing by accident", () => {
+    const request = requestFrom(["clear", "top-off"], "id");
+    if (request !== null) expect(request).toMatchObject({ kind: "clear", occurrence: Number.NaN });
+  });
+});

@@ -1,0 +1,199 @@
+import { describe, expect, test } from "vitest";
+import { arbitrate } from "../../controller/decisions/arbitrate.ts";
+import {
+  endHold,
+  followHold,
+  type HoldMemory,
+  holdAfterRestart,
+  NO_HOLD,
+  startHold,
+} from "../../controller/decisions/hold.ts";
+import { planOf } from "../../controller/decisions/plan.ts";
+import {
+  FRESH_START,
+  followStart,
+  isLevelSettled,
+  isSupplied,
+  type StartFacts,
+} from "../../controller/decisions/start.ts";
+import type { ContactSignal } from "../../shared/contract/index.ts";
+import { checkSettings, rehearsalSettings, settingsSchema } from "../../shared/settings/index.ts";
+
+describe("arbitrate, the whole table", () => {
+  const bits = [false, true];
+  const rows = bits.flatMap((pour) =>
+    bits.flatMap((waterGuardLatched) =>
+      bits.flatMap((heat) => bits.map((heatGuardClosed) => ({ pour, waterGuardLatched, heat, heatGuardClosed }))),
+    ),
+  );
+  test.each(rows)("%j", (proposals) => {
+    const commands = arbitrate(proposals);
+    expect(commands["top-off-pump"]).toBe(proposals.pour && !proposals.waterGuardLatched);
+    expect(commands["water-guard"]).toBe(commands["top-off-pump"]);
+    expect(commands["heat-guard"]).toBe(proposals.heatGuardClosed);
+    expect(commands["heater-1"]).toBe(proposals.heat && proposals.heatGuardClosed);
+    // A water cause never removes heat.
+    const dry = arbitrate({ ...proposals, pour: false, waterGuardLatched: true });
+    expect(dry["heater-1"]).toBe(commands["heater-1"]);
+    expect(dry["heat-guard"]).toBe(commands["heat-guard"]);
+  });
+});
+
+describe("the plan of the reference tank", () => {
+  const plan = planOf(rehearsalSettings());
+  test("has the waits of SAFETY §4, §5 and §7", () => {
+    expect(plan).toMatchObject({
+      steadyMs: 60_000,
+      topOffAfterStartMs: 600_000,
+      flowBeforeHeatMs: 120_000,
+      returnPumpSettleMs: 300_000,
+    });
+    expect(plan.topOff).toMatchObject({
+      highFloatLatchMs: 2_000,
+      contradictionLatchMs: 60_000,
+      restAfterFailureMs: 1_800_000,
+      sliceUl: 250_000,
+    });
+    expect(plan.heat).toMatchObject({
+      cutOutMs: 3_000,
+      recentHeatMs: 1_800_000,
+      effectWindowMs: 3_600_000,
+      slopeCheckMs: 600_000,
+    });
+  });
+  test("charges a slice with its coast and a quarter more", () => {
+    expect(plan.topOff.chargeUl).toBe((250_000 + 50_000) * 1.25);
+  });
+  test("lets no more excess stand than what dilutes by the allowed step", () => {
+    // V·step/(S − step): 140 L × 2 / 33.
+    expect(plan.topOff.excessLimitUl).toBeCloseTo(8_484_848, -1);
+  });
+  test("knows what 200 W do to 140 L", () => {
+    // 140 L × 4090 J/(L K): 1.257 K/h.
+    expect(plan.heat.heaterKPerMs * 3_600_000).toBeCloseTo(1.257, 3);
+  });
+  test("shortens on the bench what waits, and never what bounds", () => {
+    const bench = planOf(settingsSchema.parse({ bench: { waitsDividedBy: 100 } }));
+    expect(bench.steadyMs).toBe(600);
+    expect(bench.topOff).toMatchObject({ highFloatLatchMs: 2_000, floorLatchMs: 2_000, longestPourMs: 60_000 });
+    expect(bench.topOff.bucketUlPerMs).toBe(plan.topOff.bucketUlPerMs);
+    expect(bench.heat).toMatchObject({ cutOutMs: 3_000, recentHeatMs: 1_800_000 });
+  });
+  test("is made once for each settings object", () => {
+    const { settings } = checkSettings({});
+    if (settings === null) throw new Error("refused");
+    expect(planOf(settings)).toBe(planOf(settings));
+  });
+});
+
+const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSignal => ({
+  position: position === "not-fitted" ? "unknown" : position,
+  doubt: position === "not-fitted" ? "not-fitted" : position === "unknown" ? "stale" : null,
+  ageMs: 0,
+  chattering: false,
+});
+
+describe("start", () => {
+  const plan = planOf(rehearsalSettings());
+  const fine: StartFacts = {
+    creditMs: 500,
+    board: "ready",
+    inputsKnown: true,
+    temperatureKnown: true,
+    mains: contact("on"),
+    returnPump: contact("on"),
+  };
+  const after = (minutes: number, facts: Partial<StartFacts> = {}, from = FRESH_START) => {
+    let memory = from;
+    for (let ms = 0; ms < minutes * 60_000; ms += 500) memory = followStart(memory, { ...fine, ...facts }, plan);
+    return memory;
+  };
+  const served = after(11);
+
+  const rows: [
+    name: string,
+    facts: Partial<StartFacts>,
+    steady: number,
+    heatSteady: number,
+    supplied: boolean,
+    settled: boolean,
+  ][] = [
+    ["all is well", {}, 60_000, 60_000, true, true],
+    ["a float fails", { inputsKnown: false }, 60_000, 60_000, true, true],
+    ["temperature fails", { temperatureKnown: false }, 60_000, 60_000, true, true],
+    ["board silent", { board: "silent" }, 0, 0, true, true],
+    ["board reset", { board: "restarted" }, 0, 0, true, true],
+    ["mains lost", { mains: contact("off") }, 60_000, 60_000, false, true],
+    ["mains unknown", { mains: contact("unknown") }, 60_000, 60_000, false, true],
+    ["return pump stops", { returnPump: contact("off") }, 60_000, 60_000, false, false],
+    ["return pump unknown", { returnPump: contact("unknown") }, 60_000, 60_000, false, false],
+  ];
+  test.each(rows)("one scan in which: %s", (_name, facts, steadyMs, heatSteadyMs, supplied, settled) => {
+    const next = followStart(served, { ...fine, ...facts }, plan);
+    expect(next).toMatchObject({ steadyMs, heatSteadyMs });
+    expect(isSupplied(next, plan)).toBe(supplied);
+    expect(isLevelSettled(next, plan)).toBe(settled);
+  });
+
+  test("before it is served, one failed input begins its own count anew and no other", () => {
+    const early = after(0.5);
+    expect(followStart(early, { ...fine, inputsKnown: false }, plan)).toMatchObject({
+      steadyMs: 0,
+      heatSteadyMs: 30_500,
+    });
+    expect(followStart(early, { ...fine, temperatureKnown: false }, plan)).toMatchObject({
+      steadyMs: 30_500,
+      heatSteadyMs: 0,
+    });
+  });
+
+  test("ten minutes of supply are earned only while floats and board speak", () => {
+    expect(after(20, { inputsKnown: false }).suppliedMs).toBe(0);
+    expect(isSupplied(after(9.9), plan)).toBe(false);
+    expect(isSupplied(after(10), plan)).toBe(true);
+  });
+
+  test("without sensors for them, mains and return pump wait for nothing", () => {
+    const blind = { mains: contact("not-fitted"), returnPump: contact("not-fitted") };
+    expect(isSupplied(after(10, blind), plan)).toBe(true);
+    expect(isLevelSettled(after(0.1, blind), plan)).toBe(true);
+  });
+});
+
+describe("hold, as amounts", () => {
+  const ask = (memory: HoldMemory, at: "tank" | "network", minutes: number) =>
+    startHold(memory, { kind: "hold", id: "x", at, minutes });
+
+  test("heat once off stays off when another hold follows from afar", () => {
+    const { memory } = ask(ask(NO_HOLD, "tank", 60).memory, "network", 120);
+    expect(memory).toMatchObject({ withHeat: true, leftMs: 120 * 60_000 });
+    expect(ask(memory, "network", 121).accepted).toBe(false);
+  });
+
+  test("the question ends with an answer or a full float, not by time, and a new hold asks again", () => {
+    let memory = followHold({ ...ask(NO_HOLD, "tank", 1).memory, leftMs: 250 }, false, 250, 250);
+    expect(memory).toMatchObject({ leftMs: 0, question: true });
+    for (let scan = 0; scan < 1_000; scan++) memory = followHold(memory, false, 500, 70_000);
+    expect(memory.question).toBe(true);
+    expect(followHold(memory, true, 0, 0).question).toBe(false);
+    expect(
+      endHold(memory, { kind: "end-hold", id: "x", at: "network", answer: "salt-water-added" }).memory.question,
+    ).toBe(false);
+    expect(ask(memory, "network", 5).memory.question).toBe(false);
+    expect(
+      endHold(ask(memory, "network", 5).memory, { kind: "end-hold", id: "x", at: "network", answer: null }).memory
+        .question,
+    ).toBe(true);
+  });
+
+  test("there is nothing to end where nothing began", () => {
+    expect(endHold(NO_HOLD, { kind: "end-hold", id: "x", at: "tank", answer: "evaporation" }).accepted).toBe(false);
+  });
+
+  test("a restart gives a hold its full length back, and no hold stays none", () => {
+    const { memory } = ask(NO_HOLD, "tank", 60);
+    expect(holdAfterRestart({ ...memory, leftMs: 1 }).leftMs).toBe(60 * 60_000);
+    expect(holdAfterRestart(NO_HOLD)).toBe(NO_HOLD);
+    expect(holdAfterRestart({ ...memory, leftMs: 0, question: true })).toMatchObject({ leftMs: 0, question: true });
+  });
+});

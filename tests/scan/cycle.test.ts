@@ -1,0 +1,259 @@
+import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
+import { type Cycle, type CycleParts, startCycle } from "../../controller/scan/cycle.ts";
+import { type Durable, provenMemory } from "../../controller/scan/memory.ts";
+import type { Commands, Request, ScanRecord } from "../../shared/contract/index.ts";
+import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
+import { Box, SETTINGS } from "./box.ts";
+
+/** The timer around the scan, on a clock that the test turns. */
+
+interface Rig {
+  readonly cycle: Cycle;
+  readonly records: ScanRecord[];
+  readonly commanded: Commands[];
+  readonly written: number[];
+  readonly stopped: string[];
+  /** Scans are slow, or the process was away: the clock goes on and no timer fires. */
+  late(ms: number): void;
+  ask(request: Request): void;
+}
+
+let cycle: Cycle | null = null;
+beforeEach(() => vi.useFakeTimers());
+afterEach(() => {
+  cycle?.stop();
+  cycle = null;
+  vi.useRealTimers();
+});
+
+function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> = () => ({})): Rig {
+  const box = Box.atRest();
+  let aheadMs = 0;
+  let asked: Request[] = [];
+  let onDisk = box.memory.durable.sequence;
+  const rig = {
+    records: [],
+    commanded: [],
+    written: [],
+    stopped: [],
+    late: (ms: number) => {
+      aheadMs += ms;
+    },
+    ask: (request: Request) => {
+      asked.push(request);
+    },
+  } as unknown as { -readonly [Key in keyof Rig]: Rig[Key] };
+  const parts: CycleParts = {
+    settings: SETTINGS,
+    field: {
+      look: () => {
+        const { readings, seen, board } = box.scan(0).image as NonNullable<Box["image"]>;
+        return { readings, seen, board };
+      },
+      command: (commands) => {
+        rig.commanded.push(commands);
+      },
+      describe: () => [],
+      close: async () => undefined,
+    },
+    memory: provenMemory(SETTINGS),
+    news: { memory: "sound", offMs: 0 },
+    nowMs: () => performance.now() + aheadMs,
+    durable: {
+      write: (_memory: Durable, sequence: number) => {
+        rig.written.push(sequence);
+        onDisk = sequence;
+      },
+      durableSequence: () => onDisk,
+      failed: () => false,
+    },
+    takeRequests: () => {
+      const taken = asked;
+      asked = [];
+      return taken;
+    },
+    onRecord: (record) => {
+      rig.records.push(record);
+    },
+    onStopped: (why) => {
+      rig.stopped.push(why);
+    },
+    rehearsal: null,
+  };
+  cycle = startCycle({ ...parts, ...change(rig, parts) });
+  rig.cycle = cycle;
+  return rig;
+}
+
+describe("in time", () => {
+  test("one scan at once, then one every period, each told how long ago the last one was", () => {
+    const { cycle: running, records } = startRig();
+    vi.advanceTimersByTime(1_000);
+    expect(records.map(({ elapsedMs }) => elapsedMs)).toEqual([0, 250, 250, 250, 250]);
+    expect(running.counts()).toMatchObject({ count: 5, late: 0, missed: 0, overlong: 0, stopped: null });
+  });
+
+  test("the outputs are renewed in every scan", () => {
+    const { commanded } = startRig();
+    vi.advanceTimersByTime(1_000);
+    expect(commanded).toHaveLength(5);
+  });
+
+  test("memory is written when its sequence changed, and then only once", () => {
+    const rig = startRig();
+    vi.advanceTimersByTime(30_000);
+    const early = rig.written.length;
+    expect(early).toBeGreaterThan(0);
+    vi.advanceTimersByTime(30_000);
+    expect(rig.written).toHaveLength(early);
+    rig.ask({ kind: "hold", id: "h", at: "tank", minutes: 5 });
+    vi.advanceTimersByTime(250);
+    expect(rig.written.length).toBe(early + 1);
+    expect(rig.written.at(-1)).toBe(rig.records.at(-1)?.memorySequence);
+    // Alarms may change something of their own later; nothing is ever written twice under one number.
+    vi.advanceTimersByTime(60_000);
+    expect(new Set(rig.written).size).toBe(rig.written.length);
+  });
+
+  test("slow amounts are written every five minutes", () => {
+    const rig = startRig();
+    vi.advanceTimersByTime(60_000);
+    const early = rig.written.length;
+    vi.advanceTimersByTime(301_000);
+    expect(rig.written.length).toBe(early + 1);
+  });
+
+  test("a request is taken by one scan and answered once", () => {
+    const rig = startRig();
+    rig.ask({ kind: "hold", id: "mine", at: "network", minutes: 5 });
+    vi.advanceTimersByTime(1_000);
+    const outcomes = rig.records.flatMap((record) => record.outcomes);
+    expect(outcomes).toMatchObject([{ id: "mine", accepted: true }]);
+  });
+});
+
+describe("out of time", () => {
+  test("a scan that begins 51 ms late is late; 50 ms are not", () => {
+    const rig = startRig();
+    vi.advanceTimersByTime(250);
+    rig.late(50);
+    vi.advanceTimersByTime(250);
+    expect(rig.cycle.counts().late).toBe(0);
+    const other = startRig();
+    vi.advanceTimersByTime(250);
+    other.late(51);
+    vi.advanceTimersByTime(250);
+    expect(other.cycle.counts()).toMatchObject({ late: 1, missed: 0 });
+  });
+
+  test("what was missed is counted and not caught up with, and the next scan is told the whole gap", () => {
+    const rig = startRig();
+    vi.advanceTimersByTime(500);
+    rig.late(2_000);
+    vi.advanceTimersByTime(250);
+    expect(rig.cycle.counts()).toMatchObject({ count: 4, late: 1, missed: 8 });
+    expect(rig.records.at(-1)?.elapsedMs).toBe(2_250);
+    vi.advanceTimersByTime(1_000);
+    expect(rig.cycle.counts()).toMatchObject({ count: 8, late: 1, missed: 8 });
+    expect(rig.records.at(-1)?.elapsedMs).toBe(250);
+  });
+
+  test("no time is lost or invented, however late the scans are", () => {
+    const rig = startRig();
+    const startMs = performance.now();
+    let aheadMs = 0;
+    for (const ms of [3.4, 17.7, 120.2, 999.9, 0.6, 60_000.5]) {
+      rig.late(ms);
+      aheadMs += ms;
+      vi.advanceTimersByTime(2_000);
+    }
+    rig.late(250);
+    vi.advanceTimersByTime(250);
+    const told = rig.records.reduce((sum, { elapsedMs }) => sum + elapsedMs, 0);
+    const passed = performance.now() - startMs + aheadMs + 250;
+    expect(Math.abs(told - passed)).toBeLessThanOrEqual(251);
+    expect(rig.records.every(({ elapsedMs }) => Number.isInteger(elapsedMs) && elapsedMs >= 0)).toBe(true);
+  });
+
+  test("a clock that stands still or steps back gives scans of no time", () => {
+    const rig = startRig();
+    vi.advanceTimersByTime(500);
+    rig.late(-100);
+    vi.advanceTimersByTime(1_000);
+    expect(rig.records.every(({ elapsedMs }) => elapsedMs >= 0)).toBe(true);
+  });
+
+  test("a scan that takes 51 ms is overlong, and the worst of the last minute is kept", () => {
+    const rig = startRig((self, parts) => ({
+      onRecord: (record, isLast) => {
+        parts.onRecord(record, isLast);
+        if (record.scan === 3) self.late(51);
+        if (record.scan === 6) self.late(50);
+      },
+    }));
+    vi.advanceTimersByTime(2_000);
+    expect(rig.cycle.counts()).toMatchObject({ overlong: 1, worstMs: 51 });
+    vi.advanceTimersByTime(121_000);
+    expect(rig.cycle.counts()).toMatchObject({ overlong: 1, worstMs: 0 });
+  });
+});
+
+describe("the end", () => {
+  test("stopped: outputs off, and no further scan", () => {
+    const rig = startRig();
+    vi.advanceTimersByTime(500);
+    rig.cycle.stop();
+    const scans = rig.records.length;
+    vi.advanceTimersByTime(10_000);
+    expect(rig.records).toHaveLength(scans);
+    expect(rig.commanded.at(-1)).toEqual(EVERYTHING_OFF);
+  });
+
+  test("a step that throws: outputs commanded off, the reason kept and told once, nothing decided any more", () => {
+    let fails = false;
+    const rig = startRig((_self, parts) => ({
+      field: {
+        ...parts.field,
+        look: (nowMs) => {
+          if (fails) return { ...parts.field.look(nowMs), readings: null as never };
+          return parts.field.look(nowMs);
+        },
+      },
+    }));
+    vi.advanceTimersByTime(500);
+    fails = true;
+    vi.advanceTimersByTime(10_000);
+    expect(rig.commanded.at(-1)).toEqual(EVERYTHING_OFF);
+    expect(rig.stopped).toHaveLength(1);
+    expect(rig.cycle.counts()).toMatchObject({ count: 3, stopped: rig.stopped[0] });
+    expect(rig.stopped[0]).toMatch(/null/);
+    expect(rig.records).toHaveLength(3);
+  });
+
+  test("the memory of the last whole scan is the one that stays", () => {
+    const rig = startRig();
+    rig.ask({ kind: "hold", id: "h", at: "tank", minutes: 5 });
+    vi.advanceTimersByTime(1_000);
+    expect(rig.cycle.memory().durable.hold.leftMs).toBeGreaterThan(0);
+    expect(rig.cycle.memory().durable.sequence).toBe(rig.records.at(-1)?.memorySequence);
+  });
+});
+
+describe("a rehearsal", () => {
+  test("makes its scans at the speed that is wanted, by simulated time", () => {
+    let simulatedMs = 0;
+    const rig = startRig(() => ({
+      rehearsal: {
+        scansPerTick: 60,
+        advance: (elapsedMs) => {
+          simulatedMs += elapsedMs;
+        },
+        simulatedMs: () => simulatedMs,
+      },
+    }));
+    vi.advanceTimersByTime(1_000);
+    expect(rig.records).toHaveLength(5 * 60);
+    expect(simulatedMs).toBe(5 * 60 * 250);
+    expect(rig.records.every(({ elapsedMs }) => elapsedMs === 250)).toBe(true);
+  });
+});

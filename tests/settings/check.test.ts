@@ -1,0 +1,240 @@
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { describe, expect, test } from "vitest";
+import {
+  boxBudget,
+  checkSettings,
+  rehearsalSettings,
+  type SettingsFault,
+  settingsJsonSchema,
+} from "../../shared/settings/index.ts";
+
+/** What a settings file may say, and what is answered to one that may not: the path, the value, what was expected. */
+
+type Json = Record<string, unknown>;
+const EXAMPLE = readFileSync(new URL("../../wiring-notes/settings-example.json", import.meta.url), "utf8");
+const example = (): Json => JSON.parse(EXAMPLE) as Json;
+
+/** The example with one place changed; `undefined` takes it away. */
+function withPlace(path: string, value: unknown, settings: Json = example()): Json {
+  const keys = path.split(".");
+  const last = keys.pop() as string;
+  let place = settings;
+  for (const key of keys) {
+    place[key] ??= {};
+    place = place[key] as Json;
+  }
+  if (value === undefined) delete place[last];
+  else place[last] = value;
+  return settings;
+}
+
+const faultsOf = (raw: unknown): readonly SettingsFault[] => checkSettings(raw).faults;
+
+describe("what is accepted", () => {
+  test("the example of the wiring notes, with its defaults filled in", () => {
+    const { settings, faults } = checkSettings(example());
+    expect(faults).toEqual([]);
+    expect(settings).toMatchObject({ scanMs: 250, topOff: { sliceMl: 250, dailyBudgetL: 3 }, heat: { cutOutC: 28.5 } });
+  });
+
+  test("an empty file, which switches nothing", () => {
+    const { settings } = checkSettings({});
+    expect(settings?.outputs).toEqual({});
+  });
+
+  test("the tank of the rehearsal", () => {
+    expect(rehearsalSettings().topOff.reservoirL).toBe(10);
+  });
+
+  test("nothing of a file with a fault", () => {
+    expect(checkSettings(withPlace("topOff.sliceMl", 5_000)).settings).toBeNull();
+  });
+});
+
+describe("shape and bounds", () => {
+  const rows: [path: string, value: unknown, expected: RegExp][] = [
+    ["topOff.slicemL", 200, /typing error/],
+    ["topOff.dailyBudgetGal", 1, /typing error/],
+    ["heat.setpoint", 25, /typing error/],
+    ["colour", "blue", /typing error/],
+    ["targets.temperatureC", 77, /<=30|30/],
+    ["targets.temperatureC", "25", /number/],
+    ["targets.salinity", 1.026, />=28|28/],
+    ["topOff.sliceMl", 19, />=20|20/],
+    ["topOff.sliceMl", 251, /<=250|250/],
+    ["topOff.evaporationLPerDay", Number.NaN, /number/],
+    ["topOff.lowestEvaporationShare", 1.01, /<=1|1/],
+    ["tank.netVolumeL", -1, /20/],
+    ["tank.id", "Reef Box", /letters/],
+    ["scanMs", 1_001, /1000/],
+    ["scanMs", 250.5, /int/],
+    ["version", 2, /1/],
+    ["bench.waitsDividedBy", 0.5, /1/],
+    ["topOff.largeReservoirAccepted", "ok", /10/],
+    ["heat.heaterPlace", "display", /pinned-chamber|option/],
+    ["alarms.temperatureBandC", [23], /./],
+    ["inputs.working-float.pin", 1, /2/],
+    ["inputs.working-float.closedWhen", "dry", /on|option/],
+    ["inputs.third-float", { board: "io", pin: 6, closedWhen: "on" }, /typing error/],
+    ["boards.io.kind", "gpio", /./],
+    ["boards.IO", { kind: "firmata", port: "/dev/ttyACM1" }, /./],
+    ["inputs.conductivity-probe.compensation", "automatic", /./],
+  ];
+  test.each(rows)("%s: %j", (path, value, expected) => {
+    const faults = faultsOf(withPlace(path, value));
+    const fault = faults.find((found) => found.path === path || path.startsWith(found.path));
+    expect(fault, JSON.stringify(faults)).toBeDefined();
+    expect(fault?.expected).toMatch(expected);
+    if (fault?.path === path) expect(fault.value).toEqual(value);
+  });
+
+  test.each([null, 5, "x", [], true])("a file that says %j", (raw) => {
+    expect(faultsOf(raw)[0]).toMatchObject({ path: "" });
+  });
+
+  test("every fault is told at once", () => {
+    const raw = withPlace("topOff.sliceMl", 1, withPlace("targets.salinity", 3, withPlace("nonsense", 1)));
+    expect(
+      faultsOf(raw)
+        .map(({ path }) => path)
+        .sort(),
+    ).toEqual(["nonsense", "targets.salinity", "topOff.sliceMl"]);
+  });
+});
+
+describe("what must hold between the parts", () => {
+  const rows: [name: string, change: [path: string, value: unknown][], path: string | null][] = [
+    ["band outside its limits", [["alarms.temperatureBandC", [19, 28]]], "alarms.temperatureBandC"],
+    ["band upside down", [["alarms.temperatureBandC", [28, 23]]], "alarms.temperatureBandC"],
+    ["setpoint at the edge of the band", [["targets.temperatureC", 23.2]], "targets.temperatureC"],
+    ["setpoint just inside", [["targets.temperatureC", 23.31]], null],
+    ["cut-out 1 K above the setpoint", [["heat.cutOutC", 26.3]], "heat.cutOutC"],
+    ["cut-out above that", [["heat.cutOutC", 26.31]], null],
+    ["cut-out at the upper limit", [["heat.cutOutC", 30]], "heat.cutOutC"],
+    ["cut-out below it", [["heat.cutOutC", 29.9]], null],
+    ["salinity limit inside the warning", [["alarms.salinityLimit", 0.9]], "alarms.salinityLimit"],
+    ["high float where the water stands with the pump off", [["tank.highFloatMm", 60]], "tank.highFloatMm"],
+    ["high float above it", [["tank.highFloatMm", 61]], null],
+    ["a slice that takes a minute", [["topOff.provenFlowLPerMin", 0.25]], "topOff.sliceMl"],
+    ["a slice that takes less", [["topOff.provenFlowLPerMin", 0.26]], null],
+    ["a budget smaller than a slice", [["topOff.dailyBudgetL", 0.375]], "topOff.dailyBudgetL"],
+    ["a budget of a slice", [["topOff.dailyBudgetL", 0.38]], null],
+    ["a heater where the level falls", [["heat.heaterPlace", "last-chamber"]], "heat.heaterPlace"],
+    [
+      "the same with a low float",
+      [
+        ["heat.heaterPlace", "last-chamber"],
+        ["inputs.low-float", { board: "io", pin: 6, closedWhen: "on" }],
+      ],
+      null,
+    ],
+    // V·step/(S − step) = 140/34 = 4.12 L is the smallest of the three for the reference box (SAFETY §3).
+    ["a reservoir of 4.2 L", [["topOff.reservoirL", 4.2]], "topOff.reservoirL"],
+    ["of 4.1 L", [["topOff.reservoirL", 4.1]], null],
+    [
+      "of 10 L, accepted in words",
+      [
+        ["topOff.reservoirL", 10],
+        ["topOff.largeReservoirAccepted", "I stand beside it."],
+      ],
+      null,
+    ],
+  ];
+  test.each(rows)("%s", (_name, change, path) => {
+    const raw = change.reduce((settings, [place, value]) => withPlace(place, value, settings), example());
+    const faults = faultsOf(raw);
+    if (path === null) expect(faults).toEqual([]);
+    else expect(faults.map((fault) => fault.path)).toContain(path);
+  });
+
+  test("the box's own three limits, and the smallest of them by name", () => {
+    const budget = boxBudget(rehearsalSettings());
+    // Reference tank of SAFETY §3: 10.5, 4.4, 4.1 L.
+    expect(budget.byRimL).toBe(10.5);
+    expect(budget.byBlockedWeirL).toBe(4.4);
+    expect(budget.byDilutionL).toBeCloseTo(4.12, 2);
+    expect(budget.largestReservoirL).toBe(budget.byDilutionL);
+    expect(budget.because).toMatch(/salinity/);
+    const shallow = { ...rehearsalSettings(), tank: { ...rehearsalSettings().tank, freeVolumePumpOffL: 2 } };
+    expect(boxBudget(shallow)).toMatchObject({ largestReservoirL: 2, because: expect.stringMatching(/rim/) });
+  });
+});
+
+describe("wiring", () => {
+  const rows: [name: string, change: [path: string, value: unknown][], path: string][] = [
+    ["two parts on one pin", [["inputs.high-float.pin", 2]], "inputs.high-float.pin"],
+    ["an input on an output's pin", [["outputs.heater-1.pin", 2]], "outputs.heater-1.pin"],
+    ["a board that is not there", [["inputs.high-float.board", "ion"]], "inputs.high-float.board"],
+    ["a float on a Modbus line", [["inputs.high-float.board", "line"]], "inputs.high-float.board"],
+    ["a thermometer on an I/O board", [["inputs.thermometer-1.board", "io"]], "inputs.thermometer-1.board"],
+    ["a board named like a built-in", [["inputs.high-float.board", "constructor"]], "inputs.high-float.board"],
+    ["a pump without its guard", [["outputs.water-guard", undefined]], "outputs.water-guard"],
+    ["a heater without its guard", [["outputs.heat-guard", undefined]], "outputs.heat-guard"],
+    ["a pump without a working float", [["inputs.working-float", undefined]], "inputs.working-float"],
+    ["a pump without a high float", [["inputs.high-float", undefined]], "inputs.high-float"],
+    [
+      "a heater without any thermometer",
+      [
+        ["inputs.thermometer-1", undefined],
+        ["inputs.conductivity-probe", undefined],
+      ],
+      "inputs.thermometer-1",
+    ],
+  ];
+  test.each(rows)("%s", (_name, change, path) => {
+    const raw = change.reduce((settings, [place, value]) => withPlace(place, value, settings), example());
+    expect(faultsOf(raw).map((fault) => fault.path)).toContain(path);
+  });
+});
+
+describe("what is measured is never assumed", () => {
+  const pump = [
+    "tank.netVolumeL",
+    "tank.freeVolumePumpOffL",
+    "tank.freeVolumeWeirBlockedL",
+    "targets.salinity",
+    "topOff.provenFlowLPerMin",
+    "topOff.evaporationLPerDay",
+    "topOff.reservoirL",
+  ];
+  const heater = ["tank.netVolumeL", "targets.temperatureC", "heat.heaterW"];
+  test.each([...new Set([...pump, ...heater])])("%s must stand in the file", (path) => {
+    const fault = faultsOf(withPlace(path, undefined)).find((found) => found.path === path);
+    expect(fault?.expected).toMatch(/measured at your own box/);
+  });
+  test.each(pump.filter((path) => !heater.includes(path)))("%s may be missing where nothing pours", (path) => {
+    const dry = withPlace("outputs.top-off-pump", undefined, withPlace("outputs.water-guard", undefined));
+    expect(faultsOf(withPlace(path, undefined, dry)).map((fault) => fault.path)).not.toContain(path);
+  });
+});
+
+describe("the published schema", () => {
+  const require = createRequire(import.meta.url);
+  // A validator that is not ours, of the JSON Schema 2020-12 vocabulary; it comes with the web server.
+  const Ajv = require("ajv/dist/2020.js").default as new (
+    options: object,
+  ) => { compile(schema: object): (raw: unknown) => boolean };
+  const schema = settingsJsonSchema() as { $schema?: string };
+  const accepts = new Ajv({ strict: false, allErrors: true }).compile(schema);
+
+  test("names its draft", () => {
+    expect(schema.$schema).toBe("https://json-schema.org/draft/2020-12/schema");
+  });
+  test("accepts the example and the empty file", () => {
+    expect(accepts(example())).toBe(true);
+    expect(accepts({})).toBe(true);
+  });
+  test.each([
+    ["topOff.slicemL", 200],
+    ["targets.temperatureC", 77],
+    ["scanMs", 250.5],
+    ["tank.id", "Reef Box"],
+    ["inputs.working-float.closedWhen", "dry"],
+  ])("refuses %s: %j", (path, value) => {
+    expect(accepts(withPlace(path, value))).toBe(false);
+  });
+  test("says in words what a number means", () => {
+    expect(JSON.stringify(schema)).toMatch(/Setpoint of the heat/);
+  });
+});
