@@ -41,7 +41,8 @@ describe("evenbrine check", () => {
   };
 
   test("says that a file can be used and what it means for the box", async () => {
-    const { code, out } = await evenbrine("check", EXAMPLE);
+    const raw = { independentGuard: "Two timer relays.", ...JSON.parse(readFileSync(EXAMPLE, "utf8")) };
+    const { code, out } = await evenbrine("check", file(JSON.stringify(raw)));
     expect(code).toBe(0);
     expect(out).toMatch(/can be used/);
     expect(out).toMatch(/at most 4\.1 L of fresh water.*holds 4\.0 L, which is 2\.7 days/s);

@@ -13,7 +13,10 @@ import {
 
 type Json = Record<string, unknown>;
 const EXAMPLE = readFileSync(new URL("../../wiring-notes/settings-example.json", import.meta.url), "utf8");
-const example = (): Json => JSON.parse(EXAMPLE) as Json;
+const example = (): Json => ({
+  independentGuard: "Two timer relays that open when this computer dies.",
+  ...(JSON.parse(EXAMPLE) as Json),
+});
 
 /** The example with one place changed; `undefined` takes it away. */
 function withPlace(path: string, value: unknown, settings: Json = example()): Json {
