@@ -11,7 +11,8 @@ interface Entry {
   readonly act: () => void;
 }
 
-export function createAgenda(): Agenda {
+/** `happened` is called after anything has been done. */
+export function createAgenda(happened: () => void = () => undefined): Agenda {
   const entries: Entry[] = [];
   let added = 0;
   return {
@@ -24,6 +25,7 @@ export function createAgenda(): Agenda {
       for (let next = entries.at(-1); next !== undefined && next.atMs <= nowMs; next = entries.at(-1)) {
         entries.pop();
         next.act();
+        happened();
       }
     },
   };

@@ -21,9 +21,9 @@ export interface Scanned {
 export interface Controller extends ControllerFaults {
   /** False while it is killed, and for good after a scan has stopped on a broken invariant of its own. */
   alive(): boolean;
-  scan(look: ReturnType<Field["look"]>, requests: readonly Request[], elapsedMs: number): Scanned;
-  /** Time passes; a killed controller comes back by itself. */
-  pass(dtMs: number): void;
+  scan(look: ReturnType<Field["look"]>, requests: readonly Request[], elapsedMs: number, settings: Settings): Scanned;
+  /** Time passes; a killed controller comes back by itself: true when it just did. */
+  pass(dtMs: number): boolean;
   /** For the rest of the run: outputs expire. */
   stop(): void;
 }
@@ -72,7 +72,7 @@ export function createController(core: Core, settings: Settings): Controller {
   };
   return {
     alive: () => computer.offMs === null && !computer.stopped,
-    scan: (look, requests, elapsedMs) => scan(computer, core, settings, look, requests, elapsedMs),
+    scan: (look, requests, elapsedMs, now) => scan(computer, core, now, look, requests, elapsedMs),
     pass: (dtMs) => pass(computer, core, settings, dtMs),
     stop: () => {
       computer.stopped = true;
@@ -136,12 +136,14 @@ function kill(computer: Computer, forMs: number): void {
   computer.clockJumpedMs = 0;
 }
 
-function pass(computer: Computer, core: Core, settings: Settings, dtMs: number): void {
+function pass(computer: Computer, core: Core, settings: Settings, dtMs: number): boolean {
   computer.runMs += dtMs;
   if (computer.runMs >= computer.hourly.length * MS_PER_H) computer.hourly.push(computer.onDisk);
-  if (computer.offMs === null) return;
+  if (computer.offMs === null) return false;
   computer.offMs += dtMs;
-  if (computer.offMs >= computer.backAfterMs) comeBack(computer, core, settings, computer.offMs);
+  if (computer.offMs < computer.backAfterMs) return false;
+  comeBack(computer, core, settings, computer.offMs);
+  return true;
 }
 
 function comeBack(computer: Computer, core: Core, settings: Settings, offMs: number): void {

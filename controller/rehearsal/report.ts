@@ -23,6 +23,8 @@ export interface Report {
   /** What the ledger of water and salt believed; it has nothing to say yet. */
   readonly beliefs: readonly { readonly atH: number; readonly ledger: string; readonly sureness: number }[];
   readonly violations: readonly Violation[];
+  /** The same scenario on the same tank with a bare float, relay and thermostat, where it was asked for. */
+  readonly bare?: { readonly truth: Truth };
 }
 
 export interface TripRow {

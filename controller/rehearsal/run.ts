@@ -2,12 +2,14 @@ import type { Request, ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { type Agenda, createAgenda } from "./agenda.ts";
 import { type AlarmWatch, watchAlarmRows } from "./alarm-rows.ts";
+import { tankOf } from "./box.ts";
 import { type InvariantWatch, watchInvariants } from "./checkers/watch.ts";
 import { type Controller, type Core, createController } from "./controller.ts";
 import { faultKind, resolveFault } from "./faults/table.ts";
 import { type Ask, doHand } from "./hands.ts";
 import { overriddenSettings } from "./merge-settings.ts";
-import { createTank, type Tank } from "./plant/tank.ts";
+import { createPace, type Pace, type ScanPace, SLOW_SCAN_MS } from "./pace.ts";
+import type { Tank } from "./plant/tank.ts";
 import { type Report, rounded } from "./report.ts";
 import type { Hand, Scenario, ScenarioFault } from "./scenario.ts";
 import { type TripWatch, watchTrips } from "./trips.ts";
@@ -16,6 +18,10 @@ export interface RunOptions {
   readonly seed: number;
   /** What the scenario's own settings are laid over. */
   readonly settings: Settings;
+  /** Left out = even. */
+  readonly scans?: ScanPace;
+  /** Looks at the tank after every period, for a plot. */
+  readonly watch?: (tank: Tank) => void;
 }
 
 const MS_PER_H = 3_600_000;
@@ -23,13 +29,17 @@ const MS_PER_H = 3_600_000;
 /** Everything that takes part in one run. */
 interface Run {
   readonly settings: Settings;
+  /** The same for a scan that comes after more than a period: credits may gain what it waited. */
+  readonly slowSettings: Settings;
   readonly tank: Tank;
+  readonly pace: Pace;
   readonly controller: Controller;
   readonly agenda: Agenda;
   readonly alarms: AlarmWatch;
   readonly trips: TripWatch;
   readonly invariants: InvariantWatch;
   nowMs: number;
+  scannedMs: number;
   scans: number;
   asked: number;
   requests: Request[];
@@ -37,39 +47,36 @@ interface Run {
 }
 
 /** Runs a scenario on the simulated tank with this core. Pure: the same arguments give the same report. */
-export function rehearseWith(core: Core, scenario: Scenario, { seed, settings: base }: RunOptions): Report {
-  const settings = overriddenSettings(base, scenario.settings);
-  const run = createRun(core, scenario, settings, seed);
+export function rehearseWith(core: Core, scenario: Scenario, options: RunOptions): Report {
+  const settings = overriddenSettings(options.settings, scenario.settings);
+  const run = createRun(core, scenario, settings, options);
   const lastMs = scenario.hours * MS_PER_H;
   while (run.nowMs < lastMs) {
     run.agenda.until(run.nowMs);
-    if (run.controller.alive()) scanOnce(run);
+    if (run.controller.alive() && run.pace.due(run.nowMs)) scanOnce(run);
     else run.tank.apply(null, settings.scanMs);
-    run.controller.pass(settings.scanMs);
+    if (run.controller.pass(settings.scanMs)) run.pace.disturb();
     run.nowMs += settings.scanMs;
+    options.watch?.(run.tank);
   }
-  return reportOf(run, scenario, seed);
+  return reportOf(run, scenario, options.seed);
 }
 
-function createRun(core: Core, scenario: Scenario, settings: Settings, seed: number): Run {
-  const { start } = scenario;
-  const tank = createTank(seed, settings, {
-    room: scenario.room,
-    start: {
-      temperatureC: start.temperatureC ?? settings.targets.temperatureC,
-      salinity: start.salinity ?? settings.targets.salinity,
-      reservoirL: start.reservoirL ?? settings.topOff.reservoirL,
-    },
-  });
+function createRun(core: Core, scenario: Scenario, settings: Settings, options: RunOptions): Run {
+  const tank = tankOf(scenario, settings, options.seed);
+  const pace = createPace(options.scans ?? "even", tank.state, settings.scanMs);
   const run: Run = {
     settings,
+    slowSettings: { ...settings, scanMs: Math.max(settings.scanMs, SLOW_SCAN_MS) },
     tank,
+    pace,
     controller: createController(core, settings),
-    agenda: createAgenda(),
+    agenda: createAgenda(pace.disturb),
     alarms: watchAlarmRows(),
     trips: watchTrips(),
     invariants: watchInvariants(),
     nowMs: 0,
+    scannedMs: 0,
     scans: 0,
     asked: 0,
     requests: [],
@@ -106,17 +113,20 @@ function ask(run: Run, asks: readonly Ask[]): void {
 const NO_REQUESTS: Request[] = [];
 
 function scanOnce(run: Run): void {
-  const { settings, tank, controller } = run;
+  const { tank, controller, nowMs } = run;
+  const elapsedMs = nowMs - run.scannedMs;
+  const settings = elapsedMs > run.settings.scanMs ? run.slowSettings : run.settings;
+  run.scannedMs = nowMs;
   const atH = run.nowMs / MS_PER_H;
   const requests = run.requests;
   run.requests = NO_REQUESTS;
   let scanned: ReturnType<Controller["scan"]>;
   try {
-    scanned = controller.scan(tank.look(), requests, run.scans === 0 ? 0 : settings.scanMs);
+    scanned = controller.scan(tank.look(), requests, elapsedMs, settings);
   } catch (broken) {
     controller.stop();
     run.invariants.stopped(broken instanceof Error ? broken.message : String(broken), atH);
-    tank.apply(null, settings.scanMs);
+    tank.apply(null, run.settings.scanMs);
     return;
   }
   run.scans += 1;
@@ -125,7 +135,8 @@ function scanOnce(run: Run): void {
   run.alarms.see(record, atH);
   run.trips.see(record, atH);
   run.invariants.see({ image, record, commands, settings }, atH);
-  tank.apply(commands, settings.scanMs);
+  run.pace.scanned(nowMs, commands);
+  tank.apply(commands, run.settings.scanMs);
 }
 
 function reportOf(run: Run, scenario: Scenario, seed: number): Report {

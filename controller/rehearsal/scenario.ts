@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import { contradictions } from "./faults/claims.ts";
 import { SCENARIO_PARTS } from "./faults/kind.ts";
 import { FAULT_KINDS, resolveFault } from "./faults/table.ts";
 import { mergeSettings } from "./merge-settings.ts";
@@ -109,13 +110,25 @@ export function checkScenario(raw: unknown, base: Settings): ScenarioCheck {
   if (merged.settings === null) {
     return { scenario: null, errors: merged.faults.map((fault) => ({ ...fault, path: `settings.${fault.path}` })) };
   }
-  const errors = startErrors(scenario, merged.settings);
+  const errors = [...lateErrors(scenario), ...contradictionErrors(scenario), ...startErrors(scenario, merged.settings)];
   return errors.length > 0 ? { scenario: null, errors } : { scenario, errors: [] };
 }
 
 /** The published schema of a scenario, JSON Schema 2020-12. */
 export const scenarioJsonSchema = (): object =>
   z.toJSONSchema(scenarioSchema, { io: "input", target: "draft-2020-12" });
+
+/** What would begin after the end was surely meant to happen. */
+function lateErrors({ faults, hands, hours }: Scenario): ScenarioError[] {
+  const late = (list: string, entries: readonly { readonly atH: number }[]): ScenarioError[] =>
+    entries.flatMap(({ atH }, index) =>
+      atH <= hours ? [] : [{ path: `${list}.${index}.atH`, value: atH, expected: `at most hours, ${hours}` }],
+    );
+  return [...late("faults", faults), ...late("hands", hands)];
+}
+
+const contradictionErrors = ({ faults }: Scenario): ScenarioError[] =>
+  contradictions(faults).map(({ fault, expected }) => ({ path: `faults.${fault}`, value: faults[fault], expected }));
 
 function startErrors(scenario: Scenario, settings: Settings): ScenarioError[] {
   const { reservoirL } = scenario.start;

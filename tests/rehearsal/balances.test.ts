@@ -1,23 +1,27 @@
 import { describe, expect, it } from "vitest";
+import { dissolvedMg } from "../../controller/rehearsal/plant/nitrogen.ts";
 import { createRandom } from "../../controller/rehearsal/plant/random.ts";
 import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
 import type { Commands } from "../../shared/contract/index.ts";
 import { defaultTank, runFor } from "./still-tank.ts";
 
 /**
- * What came in less what went out is what is there, within 1e-9 of all that passed: water, salt and heat. The accounts
+ * What came in less what went out is what is there, within 1e-9 of all that passed: water, salt, heat and
+ * nitrogen. The accounts
  * are kept apart from the state, so that a law that moves one and not the other is caught.
  */
 interface Stock {
   readonly litres: number;
   readonly grams: number;
   readonly joules: number;
+  readonly nitrogenMg: number;
 }
 
 const stockOf = ({ state }: Tank): Stock => ({
   litres: state.water.volumeL,
   grams: state.water.saltG,
   joules: state.heat.restJ + state.heat.chamberJ + state.heat.heaterJ,
+  nitrogenMg: dissolvedMg(state.nitrogen),
 });
 
 function expectBalanced(tank: Tank, before: Stock): void {
@@ -29,6 +33,7 @@ function expectBalanced(tank: Tank, before: Stock): void {
   closes(after.litres - before.litres, litres);
   closes(after.grams - before.grams, grams);
   closes(after.joules - before.joules, joules);
+  closes(after.nitrogenMg - before.nitrogenMg, [a.nitrogenInMg, -a.nitrogenOutMg]);
 }
 
 function closes(change: number, passed: readonly number[]): void {
@@ -50,7 +55,7 @@ function runAtRandom(tank: Tank, seed: number, minutes: number): void {
   }
 }
 
-describe("balances of water, salt and heat", () => {
+describe("balances of water, salt, heat and nitrogen", () => {
   it.each([1, 2, 3])("close over four hours of switches thrown at random, seed %i", (seed) => {
     const tank = defaultTank(seed);
     const before = stockOf(tank);
@@ -97,6 +102,15 @@ describe("balances of water, salt and heat", () => {
     const before = stockOf(tank);
     runFor(tank, 60);
     tank.state.water.volumeL += 1e-6;
+    expect(() => expectBalanced(tank, before)).toThrow();
+  });
+
+  it("notice a milligram of nitrogen that nobody counted", () => {
+    const tank = defaultTank(1);
+    const before = stockOf(tank);
+    runFor(tank, 1800);
+    expectBalanced(tank, before);
+    tank.state.nitrogen.nitriteMg += 1e-3;
     expect(() => expectBalanced(tank, before)).toThrow();
   });
 });

@@ -8,6 +8,7 @@ const atOnce = (
   begin: (controller: ControllerFaults, fault: Fault) => void,
 ): FaultKind => ({
   kind,
+  of: "controller",
   parts: [],
   partImplied: true,
   value,

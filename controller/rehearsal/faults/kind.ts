@@ -8,6 +8,8 @@ export type ScenarioPart = (typeof SCENARIO_PARTS)[number];
 /** One kind of fault: where it fits, what its value may be, and what it does to the tank or to the controller. */
 export interface FaultKind {
   readonly kind: string;
+  /** What it breaks; left out = the tank and its parts. */
+  readonly of?: "controller";
   /** Parts that it is right for. */
   readonly parts: readonly ScenarioPart[];
   /** True when the kind alone says what is broken, so that a part need not be named. */
@@ -45,6 +47,9 @@ export interface World {
   readonly tank: Tank;
   readonly controller: ControllerFaults | null;
 }
+
+/** Faults of the board and of the computer need a board and a computer. */
+export const reachesBareParts = ({ parts, of }: FaultKind): boolean => of !== "controller" && !parts.includes("board");
 
 export interface ControllerFaults {
   kill(forMs: number): void;

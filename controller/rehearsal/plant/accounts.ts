@@ -22,6 +22,9 @@ export interface Accounts {
   latentJ: number;
   /** Carried by water that came less water that went. */
   carriedJ: number;
+  /** Nitrogen as N: fed or dosed, and gone with water. */
+  nitrogenInMg: number;
+  nitrogenOutMg: number;
   heaterOnS: number;
   heaterDryS: number;
 }
@@ -47,6 +50,8 @@ export const createAccounts = (): Accounts => ({
   roomJ: 0,
   latentJ: 0,
   carriedJ: 0,
+  nitrogenInMg: 0,
+  nitrogenOutMg: 0,
   heaterOnS: 0,
   heaterDryS: 0,
 });

@@ -59,6 +59,7 @@ function handWater(tank: TankState, dtS: number): void {
     tank.accounts.handsOutL += litres;
     tank.accounts.handsOutG += off.saltG;
     tank.accounts.carriedJ -= off.joules;
+    tank.accounts.nitrogenOutMg += off.nitrogenMg;
   } else {
     const saltG = litres * job.salinity * SALT_G_PER_L;
     tank.accounts.handsInL += litres;
@@ -77,6 +78,7 @@ function leak(tank: TankState, dtS: number): void {
   tank.accounts.leakedL += litres;
   tank.accounts.leakedG += off.saltG;
   tank.accounts.carriedJ -= off.joules;
+  tank.accounts.nitrogenOutMg += off.nitrogenMg;
 }
 
 function spill(tank: TankState): void {
@@ -86,6 +88,7 @@ function spill(tank: TankState): void {
   tank.accounts.overRimL += litres;
   tank.accounts.overRimG += off.saltG;
   tank.accounts.carriedJ -= off.joules;
+  tank.accounts.nitrogenOutMg += off.nitrogenMg;
   tank.floor.standingL += litres;
 }
 

@@ -3,6 +3,7 @@ import { evaporationLPerHM2, latentJPerKg } from "./evaporation.ts";
 import { dry } from "./floor.ts";
 import { balanceHeat, WATER_J_PER_L_K } from "./heat-balance.ts";
 import { powerThere } from "./mains.ts";
+import { BACTERIA_STEP_S, conditionsIn, feed, letBacteriaEat } from "./nitrogen.ts";
 import { airOf, lampShines, roomCelsius } from "./room.ts";
 import type { TankState } from "./tank-state.ts";
 import { convert } from "./thermometer.ts";
@@ -17,6 +18,7 @@ export function applySecondLaws(tank: TankState, dtS: number): void {
   tank.seconds += 1;
   evaporate(tank, dtS);
   warm(tank, dtS);
+  nourish(tank, dtS);
   if (tank.saltLossPercentPerDay > 0) loseSalt(tank, dtS);
   if (tank.floor.standingL > 0) dry(tank.floor, dtS / 3600);
   watchExtremes(tank);
@@ -55,6 +57,13 @@ function warm(tank: TankState, dtS: number): void {
   accounts.roomJ += balanceHeat(tank.heat, step);
   accounts.returnPumpJ += pumpJ;
   accounts.lampJ += lampJ;
+}
+
+function nourish(tank: TankState, dtS: number): void {
+  const { nitrogen, water, heat } = tank;
+  tank.accounts.nitrogenInMg += feed(nitrogen, dtS);
+  if (nitrogen.waitingS < BACTERIA_STEP_S) return;
+  letBacteriaEat(nitrogen, water.volumeL, conditionsIn(heat.restC, salinityOf(water)));
 }
 
 function loseSalt(tank: TankState, dtS: number): void {

@@ -11,6 +11,7 @@ import { createHeat, type Heat } from "./heat-balance.ts";
 import { createHeater, type Heater } from "./heater.ts";
 import type { Clogging } from "./levels.ts";
 import { createMains, type Mains } from "./mains.ts";
+import { createNitrogen, MATURE, type Nitrogen, type NitrogenStart } from "./nitrogen.ts";
 import { createPlumbing, type Plumbing } from "./plumbing.ts";
 import { createRandom, type Random } from "./random.ts";
 import { type Room, roomCelsius } from "./room.ts";
@@ -26,6 +27,8 @@ export interface TankOptions {
   readonly startH?: number;
   /** Heat of the lamp in the water. */
   readonly lampW?: number;
+  /** Left out = a box that has run for a year. */
+  readonly nitrogen?: NitrogenStart;
   /** Evaporation against Shah's still air. */
   readonly stirred?: number;
 }
@@ -52,6 +55,7 @@ export interface TankState {
   nowMs: number;
   readonly water: Water;
   readonly heat: Heat;
+  readonly nitrogen: Nitrogen;
   readonly clogging: Clogging;
   readonly slosh: Slosh;
   readonly room: Room;
@@ -126,6 +130,7 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     nowMs: startH * 3_600_000,
     water: createWater(geometry, tank.netVolumeL, start.salinity),
     heat: createHeat(tank.netVolumeL, start.temperatureC, heat.lossWPerK * SENSIBLE_SHARE),
+    nitrogen: createNitrogen(tank.netVolumeL, options.nitrogen ?? MATURE),
     clogging: { weir: 0, chamber: 0 },
     slosh: createSlosh(),
     room,

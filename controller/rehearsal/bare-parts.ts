@@ -1,0 +1,71 @@
+import { type Commands, EVERYTHING_OFF, type ThermometerReading } from "../../shared/contract/index.ts";
+import type { Settings } from "../../shared/settings/index.ts";
+import { createAgenda } from "./agenda.ts";
+import { tankOf } from "./box.ts";
+import { reachesBareParts } from "./faults/kind.ts";
+import { faultKind, resolveFault } from "./faults/table.ts";
+import { doHand } from "./hands.ts";
+import { overriddenSettings } from "./merge-settings.ts";
+import { readContact } from "./plant/contact-sensor.ts";
+import type { Tank } from "./plant/tank.ts";
+import type { TankState } from "./plant/tank-state.ts";
+import { readThermometer } from "./plant/thermometer.ts";
+import type { Truth } from "./plant/truth.ts";
+import type { RunOptions } from "./run.ts";
+import type { Scenario } from "./scenario.ts";
+
+const MS_PER_H = 3_600_000;
+
+/**
+ * The same scenario on the same tank with the parts alone: a float that switches the top-off pump by a relay, and a
+ * thermostat that switches the heater. No second float is looked at, no guard opens, nobody is told anything. There is
+ * no board and no computer in it, so their faults cannot happen.
+ */
+export function rehearseBareParts(scenario: Scenario, options: Pick<RunOptions, "seed" | "settings" | "watch">): Truth {
+  const settings = overriddenSettings(options.settings, scenario.settings);
+  const tank = tankOf(scenario, settings, options.seed);
+  const agenda = createAgenda();
+  planFaults(scenario, tank, agenda);
+  for (const hand of scenario.hands) agenda.add(hand.atH * MS_PER_H, () => doHand(hand, tank, settings, null));
+  const parts = createBareParts(settings);
+  const lastMs = scenario.hours * MS_PER_H;
+  for (let nowMs = 0; nowMs < lastMs; nowMs += settings.scanMs) {
+    agenda.until(nowMs);
+    tank.apply(parts(tank.state), settings.scanMs);
+    options.watch?.(tank);
+  }
+  return tank.truth();
+}
+
+function planFaults(scenario: Scenario, tank: Tank, agenda: ReturnType<typeof createAgenda>): void {
+  const world = { tank, controller: null };
+  for (const written of scenario.faults) {
+    const { fault } = resolveFault(written);
+    const kind = faultKind(written.kind);
+    if (fault === null || !reachesBareParts(kind)) continue;
+    agenda.add(written.atH * MS_PER_H, () => kind.begin(world, fault));
+    if (written.untilH !== undefined) agenda.add(written.untilH * MS_PER_H, () => kind.end?.(world, fault));
+  }
+}
+
+function createBareParts({ targets, heat }: Settings): (tank: TankState) => Commands {
+  const onBelowC = targets.temperatureC - heat.deadbandK / 2;
+  const offAboveC = targets.temperatureC + heat.deadbandK / 2;
+  let heating = false;
+  return ({ sensors, thermometers, random, secondMs }) => {
+    const float = readContact(sensors["working-float"], random, 0);
+    // The float closes when it hangs low: a broken wire never pours, two wires that touch always do.
+    const low = float.fault === null ? float.value === false : float.fault === "short-circuit";
+    const seenC = celsiusSeen(readThermometer(thermometers["thermometer-1"], secondMs));
+    if (seenC < onBelowC) heating = true;
+    else if (seenC > offAboveC) heating = false;
+    return { ...EVERYTHING_OFF, "water-guard": true, "heat-guard": true, "top-off-pump": low, "heater-1": heating };
+  };
+}
+
+/** What a thermostat without any doubt makes of its probe: no contact and eight zeros are very cold water, a short and
+ *  the value at power-on very hot water. */
+function celsiusSeen({ value, fault }: ThermometerReading): number {
+  if (value !== null) return value;
+  return fault === "short-circuit" || fault === "power-on-value" ? 85 : 0;
+}
