@@ -19,6 +19,7 @@ declare module "firmata-io" {
     readonly analogPins: number[];
     readonly ports: number[];
     readonly buffer: number[];
+    readonly RESOLUTION: { readonly ADC: number | null };
     readonly firmware: {
       readonly name?: string;
       readonly version?: { readonly major: number; readonly minor: number };

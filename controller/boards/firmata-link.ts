@@ -16,7 +16,7 @@ const LONGEST_MESSAGE = 4096;
 
 export async function openFirmataLink(
   serial: SerialOptions,
-  on: { opened(): void; closed(): void; versionReported(): void; ready(): void },
+  on: { opened(): void; closed(): void; versionReported(): void; ready(): void; bytes(bytes: Buffer): void },
 ): Promise<FirmataLink> {
   const [johnnyFive, firmata] = await Promise.all([import("johnny-five"), import("firmata-io")]);
   const transport = new EventEmitter();
@@ -34,6 +34,7 @@ export async function openFirmataLink(
       if (io.buffer.length > LONGEST_MESSAGE) io.buffer.length = 0;
       try {
         transport.emit("data", bytes);
+        on.bytes(bytes);
       } catch (error) {
         // The library trusts pin numbers that it reads; noise on the wire may name pins that do not exist.
         io.buffer.length = 0;

@@ -4,6 +4,7 @@ import type { Firmata } from "firmata-io";
 export const REPORT_VERSION = 0xf9;
 export const PIN_MODE = 0xf4;
 export const REPORT_DIGITAL = 0xd0;
+export const REPORT_ANALOG = 0xc0;
 /** Mode of an input with pull-up in firmware that has one of its own. */
 export const PULL_UP_MODE = 0x0b;
 
@@ -11,6 +12,8 @@ const sysex = (...bytes: number[]): number[] => [0xf0, ...bytes, 0xf7];
 export const QUERY_FIRMWARE = sysex(0x79);
 export const QUERY_CAPABILITIES = sysex(0x6b);
 export const QUERY_ANALOG_MAPPING = sysex(0x69);
+/** How often analog pins are told, milliseconds. */
+export const samplingInterval = (ms: number): number[] => sysex(0x7a, ms & 0x7f, ms >> 7);
 export const queryPin = (pin: number): number[] => sysex(0x6d, pin);
 
 export const ANSWER_MS = 1000;

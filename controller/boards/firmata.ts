@@ -11,9 +11,12 @@ import {
   QUERY_CAPABILITIES,
   QUERY_FIRMWARE,
   queryPin,
+  REPORT_ANALOG,
   REPORT_DIGITAL,
   REPORT_VERSION,
+  samplingInterval,
 } from "./firmata-protocol.ts";
+import { GuardSide } from "./guard-side.ts";
 import type { Heard } from "./heard.ts";
 import { choosePacemakers, type Pacemaker } from "./pacemaker.ts";
 import { makePortImage, type OutputPin, type PortImage, portOf } from "./port-image.ts";
@@ -21,18 +24,24 @@ import { makePortImage, type OutputPin, type PortImage, portOf } from "./port-im
 /** What is wired to a board, by pin. */
 export interface PinWiring {
   readonly contacts: readonly number[];
+  /** Pins whose voltage is read. */
+  readonly analogs: readonly number[];
   readonly outputs: readonly OutputPin[];
 }
 
-/** A board whose pins are contacts to ground and relays. */
+/** A board whose pins are contacts to ground, voltages and relays. */
 export interface PinBoard {
   readonly name: string;
   /** Whether a contact's pin reads high, which is an open contact. */
   contact(pin: number): Heard<boolean>;
+  /** Voltage of an analog pin as a share of the supply, 0 to 1. */
+  analog(pin: number): Heard<number>;
   /** Its pins are as they should be, so outputs may be set. False means: every output is off, or told to be. */
   readonly isReady: boolean;
   /** It does not report, or not all that is wired to it. */
   isSilent(nowMs: number): boolean;
+  /** Keeps its outputs from falling, where its firmware lets them fall. From the success path of a healthy scan only. */
+  feed(): void;
   /** It was reset and nobody has been told yet. */
   readonly hasRestarted: boolean;
   forgetRestart(): void;
@@ -62,11 +71,19 @@ const ASK_AGAIN_MS = 1000;
 const UNANSWERED_ROUNDS = 5;
 const MUTE_AFTER_OPEN_MS = 10_000;
 
+/** Ten bits, where the board does not say. */
+const USUAL_FULL_SCALE = 1023;
+
+interface PinNews {
+  readonly pin: number;
+  readonly value: number;
+}
+
 /**
  * `closed` no port, `greeting` the port is open and the board has not said who it is, `settling` its pins are being set
- * and checked, `ready` they are as they should be.
+ * and checked, `arming` they are as they should be and the guard firmware waits to be fed, `ready` outputs may be set.
  */
-type Phase = "closed" | "greeting" | "settling" | "ready";
+type Phase = "closed" | "greeting" | "settling" | "arming" | "ready";
 
 class FirmataBoard implements PinBoard {
   readonly name: string;
@@ -75,7 +92,8 @@ class FirmataBoard implements PinBoard {
   readonly #wiring: PinWiring;
   readonly #nowMs: () => number;
   readonly #image: PortImage;
-  readonly #reports = new Map<number, { high: boolean; atMs: number; sample: number }>();
+  readonly #guard: GuardSide | null;
+  readonly #reports = new Map<number, { value: boolean | number; atMs: number; sample: number }>();
   #link!: FirmataLink;
   #phase: Phase = "closed";
   #problem: string | null = null;
@@ -99,6 +117,7 @@ class FirmataBoard implements PinBoard {
     this.#wiring = wiring;
     this.#nowMs = nowMs;
     this.#image = makePortImage(wiring.contacts, wiring.outputs);
+    this.#guard = settings.firmware === "guard" ? new GuardSide(wiring.outputs) : null;
     this.#openedAtMs = nowMs();
     this.#heardAtMs = nowMs();
   }
@@ -111,9 +130,12 @@ class FirmataBoard implements PinBoard {
         closed: () => this.#leave("closed"),
         versionReported: () => this.#onVersion(),
         ready: () => void this.#settle(),
+        bytes: (bytes) => this.#guard?.hear(bytes),
       },
     );
-    this.#io.on("digital-read", ({ pin, value }: { pin: number; value: number }) => this.#onSample(pin, value !== 0));
+    if (this.#guard) this.#guard.onReport = () => this.#onGuardReport();
+    else this.#io.on("digital-read", ({ pin, value }: PinNews) => this.#onContact(pin, value !== 0));
+    this.#io.on("analog-read", ({ pin, value }: PinNews) => this.#onAnalog(pin, value));
     for (const pin of this.#wiredPins) this.#io.on(`pin-state-${pin}`, () => this.#onPinState(pin));
   }
 
@@ -123,9 +145,13 @@ class FirmataBoard implements PinBoard {
 
   isSilent(nowMs: number): boolean {
     if (!this.isReady) return true;
-    const { contacts } = this.#wiring;
-    const oldest = Math.min(...contacts.map((pin) => this.#reports.get(pin)?.atMs ?? -Infinity));
-    return nowMs - (contacts.length > 0 ? oldest : this.#heardAtMs) > CONTACT_STALE_MS;
+    const sampled = [...this.#wiring.contacts, ...this.#wiring.analogs];
+    const oldest = Math.min(...sampled.map((pin) => this.#reports.get(pin)?.atMs ?? -Infinity));
+    return nowMs - (sampled.length > 0 ? oldest : this.#heardAtMs) > CONTACT_STALE_MS;
+  }
+
+  feed(): void {
+    if (this.#phase === "arming" || this.#phase === "ready") this.#send(this.#guard?.nextFeed() ?? []);
   }
 
   forgetRestart(): void {
@@ -133,9 +159,17 @@ class FirmataBoard implements PinBoard {
   }
 
   contact(pin: number): Heard<boolean> {
+    return this.#heard(pin) as Heard<boolean>;
+  }
+
+  analog(pin: number): Heard<number> {
+    return this.#heard(pin) as Heard<number>;
+  }
+
+  #heard(pin: number): Heard<boolean | number> {
     const report = this.#reports.get(pin);
     const { atMs, sample } = report ?? { atMs: this.#openedAtMs, sample: 0 };
-    if (this.#phase === "ready" && report) return { value: report.high, fault: null, atMs, sample };
+    if (this.#phase === "ready" && report) return { value: report.value, fault: null, atMs, sample };
     if (this.#phase === "closed") return { value: null, fault: "disconnected", atMs, sample };
     return { value: null, fault: this.#phase === "greeting" && sample > 0 ? "no-answer" : "not-yet", atMs, sample };
   }
@@ -153,7 +187,8 @@ class FirmataBoard implements PinBoard {
       const pins = this.#pacemakers.map(({ pin }) => `pin ${pin}`).join(" and ");
       sentences.push(`${board}: leave ${pins} unconnected; the reports of the inputs are paced there.`);
     }
-    if (this.#wiring.outputs.some(({ restHigh }) => restHigh)) {
+    if (this.#guard?.complaint) sentences.push(`${board}: ${this.#guard.complaint}.`);
+    if (this.#guard === null && this.#wiring.outputs.some(({ restHigh }) => restHigh)) {
       sentences.push(
         `${board}: standard firmware holds its pins low while it starts, which closes every relay that is energised ` +
           "by a low level. Use relays that a high level energises.",
@@ -176,7 +211,8 @@ class FirmataBoard implements PinBoard {
   }
 
   get #wiredPins(): readonly number[] {
-    return [...this.#wiring.contacts, ...this.#wiring.outputs.map(({ pin }) => pin)];
+    const { contacts, analogs, outputs } = this.#wiring;
+    return [...contacts, ...analogs, ...outputs.map(({ pin }) => pin)];
   }
 
   #state(nowMs: number): string {
@@ -190,6 +226,7 @@ class FirmataBoard implements PinBoard {
         : "the port is open; waiting for the board";
     }
     if (this.#phase === "settling") return "setting its pins";
+    if (this.#phase === "arming") return "its pins are set; the guard waits to be fed by two scans";
     if (this.isSilent(nowMs)) return "it answers but does not report its inputs; leave one pin of each port free";
     const { name, version } = this.#io.firmware;
     return `ready (${name ?? "unknown firmware"} ${version ? `${version.major}.${version.minor}` : ""})`;
@@ -203,7 +240,7 @@ class FirmataBoard implements PinBoard {
   }
 
   /** Away from `ready`, or between two phases that are not: every output is told to rest, heard or unheard. */
-  #leave(phase: "closed" | "greeting" | "settling"): void {
+  #leave(phase: Exclude<Phase, "ready">): void {
     this.#phase = phase;
     this.#settling += 1;
     this.#question = null;
@@ -211,6 +248,7 @@ class FirmataBoard implements PinBoard {
     clearTimeout(this.#nextAsk);
     this.#image.rest();
     if (this.#io?.isReady) this.#sendPorts(this.#image.ports);
+    this.#guard?.forget();
     if (phase === "greeting") this.#nextAsk = setTimeout(() => this.#ask(), FIRST_ASK_MS);
   }
 
@@ -244,31 +282,57 @@ class FirmataBoard implements PinBoard {
     const io = this.#io;
     io.pins.length = 0;
     io.analogPins.length = 0;
-    const known = await answersTo(io, ["analog-mapping-query"], () =>
-      this.#send([...QUERY_CAPABILITIES, ...QUERY_ANALOG_MAPPING]),
-    );
+    const known = await this.#greet();
     if (overtaken()) return;
-    this.#problem = known ? this.#missingPin() : null;
+    this.#problem = known ? (this.#missingPin() ?? this.#guard?.problem ?? null) : null;
     if (!known || this.#problem) return this.#leave("greeting");
 
-    this.#pacemakers = choosePacemakers(
-      [...new Set(this.#wiring.contacts.map(portOf))],
-      new Set(this.#wiredPins),
-      io.pins,
-    );
+    this.#pacemakers = this.#guard
+      ? []
+      : choosePacemakers([...new Set(this.#wiring.contacts.map(portOf))], new Set(this.#wiredPins), io.pins);
     for (const { pin } of this.#pacemakers) this.#image.set(pin, true);
     const ask = () => this.#send(this.#wiredPins.flatMap(queryPin));
     const answers = this.#wiredPins.map((pin) => `pin-state-${pin}`);
     if (!(await answersTo(io, answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
     if (overtaken()) return;
-    if (this.#wasReady && this.#wiring.contacts.some((pin) => !this.#isAsWired(pin, true))) this.hasRestarted = true;
+    const { contacts, analogs } = this.#wiring;
+    const forgot = [...contacts, ...analogs].some((pin) => !this.#isAsWired(pin, this.#image.isHigh(pin)));
+    // The guard firmware was reset by the greeting, whatever it remembers.
+    if (this.#wasReady && (this.#guard !== null || forgot)) this.hasRestarted = true;
     this.#setModes();
     if (!(await answersTo(io, answers, ask))) return overtaken() ? undefined : this.#leave("greeting");
     if (overtaken()) return;
     const wrong = this.#wiredPins.find((pin) => !this.#isAsWired(pin, this.#image.isHigh(pin)));
     this.#problem = wrong === undefined ? null : `pin ${wrong} does not take its mode`;
     if (wrong !== undefined) return this.#leave("greeting");
-    this.#begin();
+    if (this.#guard) this.#phase = "arming";
+    else this.#begin();
+  }
+
+  /** What the board can do; of guard firmware also what it was built for, after a reset that forgets every trip. */
+  #greet(): Promise<boolean> {
+    const what = [...QUERY_CAPABILITIES, ...QUERY_ANALOG_MAPPING];
+    if (this.#guard === null) return answersTo(this.#io, ["analog-mapping-query"], () => this.#send(what));
+    this.#guard.onDescription = () => this.#io.emit("guard-description");
+    const all = answersTo(this.#io, ["analog-mapping-query", "guard-description"], () =>
+      this.#send([...this.#guard!.greeting(), ...what]),
+    );
+    return all.then((known) => {
+      if (!known && this.#io.pins.length > 0) this.#problem = "it answers, but not as the guard firmware does";
+      return known;
+    });
+  }
+
+  #onGuardReport(): void {
+    const report = this.#guard?.report;
+    if (!report) return;
+    if (this.#phase === "arming" && report.state === "armed") this.#begin();
+    if (!this.isReady) return;
+    if (report.state !== "armed") {
+      this.#restart();
+      return;
+    }
+    for (const pin of this.#wiring.contacts) this.#onContact(pin, report.isHigh(pin));
   }
 
   #begin(): void {
@@ -287,7 +351,15 @@ class FirmataBoard implements PinBoard {
   #setModes(): void {
     const { MODES, pins } = this.#io;
     this.#sendPorts(this.#image.ports);
-    for (const pin of this.#wiring.contacts) this.#io.pinMode(pin, MODES.INPUT);
+    for (const pin of this.#wiring.contacts) {
+      // Where the firmware knows pull-ups as a mode, the pin need not float in between.
+      const knowsPullUp = pins[pin]?.supportedModes.includes(PULL_UP_MODE) === true;
+      this.#io.pinMode(pin, knowsPullUp ? PULL_UP_MODE : MODES.INPUT);
+    }
+    for (const pin of this.#wiring.analogs) {
+      this.#send([PIN_MODE, pin, MODES.ANALOG, REPORT_ANALOG | (pins[pin]?.analogChannel ?? 0), 1]);
+    }
+    if (this.#wiring.analogs.length > 0) this.#send(samplingInterval(SAMPLE_MS));
     for (const { pin } of this.#wiring.outputs) {
       if (pins[pin]?.mode === MODES.OUTPUT) continue;
       // As an input it takes the level as its pull-up, and keeps it where the firmware lets it.
@@ -327,11 +399,20 @@ class FirmataBoard implements PinBoard {
     }
   }
 
-  #onSample(pin: number, high: boolean): void {
-    if (!this.isReady || !this.#wiring.contacts.includes(pin)) return;
+  #onContact(pin: number, high: boolean): void {
+    if (this.#wiring.contacts.includes(pin)) this.#onSample(pin, high);
+  }
+
+  #onAnalog(channel: number, value: number): void {
+    const pin = this.#wiring.analogs.find((wired) => this.#io.pins[wired]?.analogChannel === channel);
+    if (pin !== undefined) this.#onSample(pin, value / (this.#io.RESOLUTION.ADC ?? USUAL_FULL_SCALE));
+  }
+
+  #onSample(pin: number, value: boolean | number): void {
+    if (!this.isReady) return;
     const nowMs = this.#nowMs();
     this.#heardAtMs = nowMs;
-    this.#reports.set(pin, { high, atMs: nowMs, sample: (this.#reports.get(pin)?.sample ?? 0) + 1 });
+    this.#reports.set(pin, { value, atMs: nowMs, sample: (this.#reports.get(pin)?.sample ?? 0) + 1 });
   }
 
   #onPinState(pin: number): void {
@@ -339,14 +420,15 @@ class FirmataBoard implements PinBoard {
     const question = this.#question;
     if (!this.isReady || question?.pin !== pin) return;
     this.#question = null;
-    // Whatever was set is gone: the board has restarted without our hearing of it.
     if (this.#isAsWired(pin, question.high)) this.#pace();
-    else this.#restart();
+    // A pump that the guard has locked stays off whatever it is told; that is no reason to take heat away.
+    else if (this.#guard?.withholds(pin) !== true) this.#restart();
   }
 
   #isAsWired(pin: number, high: boolean): boolean {
     const { MODES, pins } = this.#io;
     const { mode, state } = pins[pin] ?? {};
+    if (this.#wiring.analogs.includes(pin)) return mode === MODES.ANALOG;
     if (this.#wiring.contacts.includes(pin)) return mode === PULL_UP_MODE || (mode === MODES.INPUT && state === 1);
     return mode === MODES.OUTPUT && state === Number(high);
   }
@@ -356,6 +438,8 @@ class FirmataBoard implements PinBoard {
     const can = (pin: number, mode: number) => pins[pin]?.supportedModes.includes(mode) === true;
     const contact = this.#wiring.contacts.find((pin) => !can(pin, MODES.INPUT));
     if (contact !== undefined) return `it has no input on pin ${contact}`;
+    const analog = this.#wiring.analogs.find((pin) => !can(pin, MODES.ANALOG));
+    if (analog !== undefined) return `it cannot read a voltage on pin ${analog}`;
     const output = this.#wiring.outputs.find(({ pin }) => !can(pin, MODES.OUTPUT));
     return output === undefined ? null : `it has no output on pin ${output.pin}`;
   }

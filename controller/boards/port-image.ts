@@ -1,6 +1,9 @@
-/** An output pin, and the level at which its contact is open. */
+import type { OutputPart } from "../../shared/contract/parts.ts";
+
+/** An output pin, what hangs on it, and the level at which its contact is open. */
 export interface OutputPin {
   readonly pin: number;
+  readonly part: OutputPart;
   readonly restHigh: boolean;
 }
 
@@ -22,7 +25,10 @@ export interface PortImage {
   rest(): void;
 }
 
-export function makePortImage(inputs: readonly number[], outputs: readonly OutputPin[]): PortImage {
+export function makePortImage(
+  inputs: readonly number[],
+  outputs: readonly Pick<OutputPin, "pin" | "restHigh">[],
+): PortImage {
   const bytes = new Map<number, number>();
   const set = (pin: number, high: boolean) => {
     const before = bytes.get(portOf(pin)) ?? 0;

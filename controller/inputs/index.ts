@@ -1,6 +1,9 @@
+import type { Image } from "../../shared/contract/image.ts";
 import {
   CONTACT_PARTS,
   type ContactPart,
+  OUTPUT_PARTS,
+  type OutputPart,
   THERMOMETER_PARTS,
   type ThermometerPart,
 } from "../../shared/contract/parts.ts";
@@ -11,31 +14,77 @@ import type {
   Readings,
   ThermometerReading,
 } from "../../shared/contract/reading.ts";
-import type { ConductivityWiring, InputsWiring, Register } from "../../shared/settings/index.ts";
+import type {
+  ConductivityWiring,
+  ContactWiring,
+  InputsWiring,
+  OutputsWiring,
+  Register,
+  ThermometerWiring,
+} from "../../shared/settings/index.ts";
+import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
 import { type Boards, questionFor } from "../boards/index.ts";
-import { conductivityReading } from "./conductivity.ts";
-import { contactReading } from "./contact.ts";
-import { thermometerReading } from "./thermometer.ts";
+import { conductivityReading, textConductivityReading } from "./conductivity.ts";
+import { contactReading, supervisedReading } from "./contact.ts";
+import { oneWireReading, textThermometerReading, thermistorReading, thermometerReading } from "./thermometer.ts";
 
 /** What every input says now; null for parts that the settings do not name. */
 export function readInputs(wiring: InputsWiring, boards: Boards, nowMs: number): Readings {
   const contacts = CONTACT_PARTS.map((part): [ContactPart, ContactReading | null] => {
     const wired = wiring[part];
-    return [part, wired ? contactReading(pinBoard(boards, wired.board).contact(wired.pin), wired, nowMs) : null];
+    return [part, wired ? contactOf(boards, wired, nowMs) : null];
   });
   const thermometers = THERMOMETER_PARTS.map((part): [ThermometerPart, ThermometerReading | null] => {
     const wired = wiring[part];
-    return [part, wired ? registerReading(boards, wired, wired.temperatureC, nowMs) : null];
+    return [part, wired ? thermometerOf(boards, wired, nowMs) : null];
   });
   const probe = wiring["conductivity-probe"];
+  const source = wiring["source-probe"];
   return {
     ...(Object.fromEntries(contacts) as Record<ContactPart, ContactReading | null>),
     ...(Object.fromEntries(thermometers) as Record<ThermometerPart, ThermometerReading | null>),
-    "conductivity-probe": probe ? probeReading(boards, probe, nowMs) : null,
+    "conductivity-probe": probe ? probeOf(boards, probe, nowMs) : null,
+    "source-probe": source ? probeOf(boards, source, nowMs) : null,
   };
 }
 
-function probeReading(boards: Boards, probe: ConductivityWiring, nowMs: number): Reading<ConductivityReading> {
+/** What is sensed behind the contacts; null where nothing is, or where its sensor has nothing fresh to say. */
+export function readSensed(wiring: OutputsWiring, boards: Boards, nowMs: number): Image["seen"] {
+  const seen = OUTPUT_PARTS.map((part): [OutputPart, boolean | null] => {
+    const sensed = wiring[part]?.sensed;
+    if (sensed === undefined) return [part, null];
+    const { value, ageMs } = contactReading(named(boards.pins, sensed.board).contact(sensed.pin), sensed, nowMs);
+    return [part, ageMs > CONTACT_STALE_MS ? null : value];
+  });
+  return Object.fromEntries(seen) as Record<OutputPart, boolean | null>;
+}
+
+function contactOf(boards: Boards, wired: ContactWiring, nowMs: number): ContactReading {
+  const board = named(boards.pins, wired.board);
+  if (wired.supervised) return supervisedReading(board.analog(wired.pin), wired, wired.supervised, nowMs);
+  return contactReading(board.contact(wired.pin), wired, nowMs);
+}
+
+function thermometerOf(boards: Boards, wired: ThermometerWiring, nowMs: number): ThermometerReading {
+  if ("slave" in wired) return registerReading(boards, wired, wired.temperatureC, nowMs);
+  if ("device" in wired) return oneWireReading(named(boards.buses, wired.board).scratchpad(wired.device), nowMs);
+  if ("thermistor" in wired) {
+    return thermistorReading(named(boards.pins, wired.board).analog(wired.pin), wired.thermistor, nowMs);
+  }
+  const { group, unit } = wired.text;
+  return textThermometerReading(named(boards.texts, wired.board).value(group), unit, nowMs);
+}
+
+function probeOf(boards: Boards, probe: ConductivityWiring, nowMs: number): Reading<ConductivityReading> {
+  if ("text" in probe) {
+    const line = named(boards.texts, probe.board);
+    const { group, temperature } = probe.text;
+    return conductivityReading(
+      textConductivityReading(line.value(group), probe.text, nowMs),
+      temperature && textThermometerReading(line.value(temperature.group), temperature.unit, nowMs),
+      probe.compensation,
+    );
+  }
   const { conductivityMsPerCm, temperatureC, compensation } = probe;
   return conductivityReading(
     registerReading(boards, probe, conductivityMsPerCm, nowMs),
@@ -50,13 +99,11 @@ function registerReading(
   register: Register,
   nowMs: number,
 ): Reading<number> {
-  const line = boards.registers.get(board);
-  if (line === undefined) throw new Error(`the settings name no line ${board}`);
-  return thermometerReading(line.words(questionFor(slave, register)), register, nowMs);
+  return thermometerReading(named(boards.registers, board).words(questionFor(slave, register)), register, nowMs);
 }
 
-function pinBoard(boards: Boards, name: string) {
-  const board = boards.pins.get(name);
-  if (board === undefined) throw new Error(`the settings name no board ${name}`);
-  return board;
+function named<Connection>(connections: ReadonlyMap<string, Connection>, name: string): Connection {
+  const connection = connections.get(name);
+  if (connection === undefined) throw new Error(`the settings name no such connection: ${name}`);
+  return connection;
 }

@@ -1,24 +1,30 @@
 import type { Field } from "../../shared/contract/field.ts";
-import type { Image } from "../../shared/contract/image.ts";
+import { EVERYTHING_OFF, type Image } from "../../shared/contract/image.ts";
 import { CONTACT_PARTS, OUTPUT_PARTS } from "../../shared/contract/parts.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { openBoards, type PinBoard } from "../boards/index.ts";
-import { readInputs } from "../inputs/index.ts";
+import { readInputs, readSensed } from "../inputs/index.ts";
+import { openAttendance } from "./attendance.ts";
 import { openRelays } from "./relays.ts";
 
 /** The real parts. What is not plugged in yet is tried again until it is; nothing here waits for it. */
 export async function openField(settings: Settings, nowMs: () => number): Promise<Field> {
   const boards = await openBoards(settings, nowMs);
-  const relays = openRelays(settings.outputs, boards, nowMs);
+  const relays = openRelays(settings.outputs, boards, nowMs, breakApartMs(settings));
   const carriers = carriersOf(settings).flatMap((name) => boards.pins.get(name) ?? []);
+  const attendance = openAttendance(settings, nowMs(), process.env.NOTIFY_SOCKET !== undefined);
   return {
     look: (atMs) => ({
       readings: readInputs(settings.inputs, boards, atMs),
-      seen: NOTHING_SENSED,
-      board: boardNews(carriers, atMs),
+      seen: readSensed(settings.outputs, boards, atMs),
+      board: attendance.mayEnergise(atMs) ? boardNews(carriers, atMs) : "silent",
     }),
-    command: (commands, atMs) => relays.command(commands, atMs),
-    describe: () => [...boards.describe(nowMs()), ...whoGuards(settings)],
+    command(commands, atMs) {
+      // Fed here and nowhere else: a scan that does not come to its end feeds nobody.
+      for (const board of carriers) board.feed();
+      relays.command(attendance.mayEnergise(atMs) ? commands : EVERYTHING_OFF, atMs);
+    },
+    describe: () => [...boards.describe(nowMs()), ...attendance.describe(nowMs())],
     async close() {
       relays.allOff();
       relays.stop();
@@ -27,12 +33,14 @@ export async function openField(settings: Settings, nowMs: () => number): Promis
   };
 }
 
-const NOTHING_SENSED: Image["seen"] = {
-  "top-off-pump": null,
-  "heater-1": null,
-  "water-guard": null,
-  "heat-guard": null,
-};
+/** Two relays of a kind open within this of each other; a guard contact opens when the charge of its pulse is gone. */
+const RELAYS_APART_MS = 10;
+const PULSE_FADES_MS = 60;
+
+function breakApartMs({ boards, outputs }: Settings): number {
+  const board = boards[outputs["water-guard"]?.board ?? ""];
+  return board?.kind === "firmata" && board.firmware === "guard" ? PULSE_FADES_MS : RELAYS_APART_MS;
+}
 
 /** Boards that carry an output or a contact: without them the scan is blind or has no hands. */
 function carriersOf({ inputs, outputs }: Settings): readonly string[] {
@@ -49,13 +57,4 @@ function boardNews(carriers: readonly PinBoard[], nowMs: number): Image["board"]
   for (const board of restarted) board.forgetRestart();
   if (restarted.length > 0) return "restarted";
   return carriers.some((board) => board.isSilent(nowMs)) ? "silent" : "ready";
-}
-
-function whoGuards({ outputs, independentGuard }: Settings): readonly string[] {
-  if (OUTPUT_PARTS.every((part) => outputs[part] === undefined)) return [];
-  if (independentGuard !== null) return [`When this computer dies, this switches off: ${independentGuard}`];
-  return [
-    "With standard firmware the outputs stay as they are when this computer dies: a running pump runs on. Do not leave " +
-      "it alone without an independent switch, and name that in the settings under independentGuard.",
-  ];
 }

@@ -3,6 +3,7 @@ import { OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
 import type { OutputsWiring, OutputWiring } from "../../shared/settings/index.ts";
 import type { Boards } from "../boards/index.ts";
 import { EXPIRED, passed, renewed } from "./expiry.ts";
+import { FIRST_TURN, takeTurns } from "./turns.ts";
 
 /** The relays and guard contacts on the pins of boards. */
 export interface Relays {
@@ -16,7 +17,8 @@ export interface Relays {
 const EXPIRY_CHECK_MS = 50;
 const GUARDS: readonly OutputPart[] = ["water-guard", "heat-guard"];
 
-export function openRelays(wiring: OutputsWiring, boards: Boards, nowMs: () => number): Relays {
+/** `breakApartMs`: how much later the second contact of the pump opens, so that the first one breaks the load. */
+export function openRelays(wiring: OutputsWiring, boards: Boards, nowMs: () => number, breakApartMs: number): Relays {
   const wired = OUTPUT_PARTS.flatMap((part) => {
     const output = wiring[part];
     return output ? [{ part, ...output }] : [];
@@ -29,13 +31,21 @@ export function openRelays(wiring: OutputsWiring, boards: Boards, nowMs: () => n
   let permit = EXPIRED;
   let lastMs = nowMs();
   let shown: Commands = EVERYTHING_OFF;
+  let turns = FIRST_TURN;
+  let release: NodeJS.Timeout | undefined;
 
+  const show = (next: Commands) => {
+    const steps = stepsBetween(shown, next);
+    shown = next;
+    for (const step of steps) write(boards, wired, next, step);
+  };
   const apply = () => {
     // Relay and guard of one pump may hang on different boards: while one is lost, nothing is on.
     if (!carriers.every((board) => board.isReady && !board.hasRestarted)) permit = EXPIRED;
-    const steps = stepsBetween(shown, permit.commands);
-    shown = permit.commands;
-    for (const step of steps) write(boards, wired, permit.commands, step);
+    const taken = takeTurns(turns, shown, permit.commands, nowMs(), breakApartMs);
+    if (taken.turns.held !== null && turns.held === null) release = setTimeout(apply, breakApartMs + 1);
+    turns = taken.turns;
+    show(taken.commands);
   };
   const passTime = () => {
     const now = nowMs();
@@ -53,9 +63,12 @@ export function openRelays(wiring: OutputsWiring, boards: Boards, nowMs: () => n
     },
     allOff() {
       permit = EXPIRED;
-      apply();
+      show(EVERYTHING_OFF);
     },
-    stop: () => clearInterval(timer),
+    stop() {
+      clearInterval(timer);
+      clearTimeout(release);
+    },
   };
 }
 

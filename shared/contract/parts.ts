@@ -16,6 +16,9 @@ export type ContactPart = (typeof CONTACT_PARTS)[number];
 export const THERMOMETER_PARTS = ["thermometer-1", "thermometer-2", "room-thermometer"] as const;
 export type ThermometerPart = (typeof THERMOMETER_PARTS)[number];
 
+/** Inputs that give a conductivity: the cell in the tank, and one in the water that fills the reservoir. */
+export const CONDUCTIVITY_PARTS = ["conductivity-probe", "source-probe"] as const;
+
 export const INPUT_PARTS = [...CONTACT_PARTS, ...THERMOMETER_PARTS, "conductivity-probe"] as const;
 export type InputPart = (typeof INPUT_PARTS)[number];
 

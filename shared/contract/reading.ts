@@ -36,4 +36,8 @@ export type ThermometerReading = Reading<number>;
 /** One entry for each input; null = the settings name no such part. */
 export type Readings = { readonly [Part in ContactPart]: ContactReading | null } & {
   readonly [Part in ThermometerPart]: ThermometerReading | null;
-} & { readonly "conductivity-probe": Reading<ConductivityReading> | null };
+} & {
+  readonly "conductivity-probe": Reading<ConductivityReading> | null;
+  /** In the water that fills the reservoir; nothing is decided by it. */
+  readonly "source-probe"?: Reading<ConductivityReading> | null;
+};

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { boxBudget } from "./budget.ts";
 import { type Settings, settingsSchema } from "./schema.ts";
+import { wiringFaults } from "./wiring-check.ts";
 
 /** What is wrong with a settings file: where, what stands there, what was expected. */
 export interface SettingsFault {
@@ -44,8 +45,17 @@ function faultOf(issue: z.core.$ZodIssue, raw: unknown): SettingsFault[] {
       expected: "no such key: look for a typing error",
     }));
   }
+  if (issue.code === "invalid_union" && issue.errors.length > 0) {
+    // A part may be wired in several ways: what counts is the way that was meant, which has the least to complain of.
+    const closest = issue.errors.reduce((best, errors) => (weightOf(errors) < weightOf(best) ? errors : best));
+    return closest.flatMap((inner) => faultOf({ ...inner, path: [...issue.path, ...inner.path] }, raw));
+  }
   return [{ path: pathOf(issue.path), value: valueAt(raw, issue.path), expected: issue.message }];
 }
+
+/** Keys that one way of wiring does not know speak against it more than a value that is out of bounds. */
+const weightOf = (errors: readonly z.core.$ZodIssue[]): number =>
+  errors.reduce((sum, error) => sum + (error.code === "unrecognized_keys" ? 10 * error.keys.length : 1), 0);
 
 function relationFaults(settings: Settings): SettingsFault[] {
   const faults: SettingsFault[] = [];
@@ -97,30 +107,6 @@ function relationFaults(settings: Settings): SettingsFault[] {
   return faults;
 }
 
-function wiringFaults(settings: Settings): SettingsFault[] {
-  const faults: SettingsFault[] = [];
-  const pins = new Map<string, string>();
-  const wired = [
-    ...Object.entries(settings.inputs).map(([part, wiring]) => ({ place: `inputs.${part}`, wiring })),
-    ...Object.entries(settings.outputs).map(([part, wiring]) => ({ place: `outputs.${part}`, wiring })),
-  ];
-  for (const { place, wiring } of wired) {
-    if (wiring === undefined) continue;
-    const board = settings.boards[wiring.board];
-    const wanted = "pin" in wiring ? "firmata" : "modbus";
-    if (board === undefined || board.kind !== wanted) {
-      const expected = `the name of a ${wanted} board in \`boards\``;
-      faults.push({ path: `${place}.board`, value: wiring.board, expected });
-    }
-    if (!("pin" in wiring)) continue;
-    const pin = `${wiring.board} ${wiring.pin}`;
-    const other = pins.get(pin);
-    if (other) faults.push({ path: `${place}.pin`, value: wiring.pin, expected: `a pin of its own: ${other} has it` });
-    pins.set(pin, place);
-  }
-  return [...faults, ...outputFaults(settings)];
-}
-
 /** What must stand in the file as soon as something can be switched: these are measured, never assumed. */
 const MEASURED: Record<"top-off-pump" | "heater-1", readonly string[]> = {
   "top-off-pump": [
@@ -142,26 +128,6 @@ function unwritten(settings: Settings, raw: unknown): SettingsFault[] {
   return [...new Set(paths)]
     .filter((path) => valueAt(raw, path.split(".")) === undefined)
     .map((path) => ({ path, value: undefined, expected: "a value measured at your own box: it is never assumed" }));
-}
-
-/** A relay without its guard contact would be the only switch in front of a pump or a heater. */
-function outputFaults(settings: Settings): SettingsFault[] {
-  const faults: SettingsFault[] = [];
-  const { outputs, inputs } = settings;
-  const need = (has: unknown, needs: unknown, path: string, expected: string) => {
-    if (has !== undefined && needs === undefined) faults.push({ path, value: undefined, expected });
-  };
-  need(outputs["top-off-pump"], outputs["water-guard"], "outputs.water-guard", "a second switch for the pump");
-  need(outputs["heater-1"], outputs["heat-guard"], "outputs.heat-guard", "a second switch for the heater");
-  need(outputs["top-off-pump"], inputs["working-float"], "inputs.working-float", "a working float for top-off");
-  need(outputs["top-off-pump"], inputs["high-float"], "inputs.high-float", "a high float for top-off");
-  need(
-    outputs["heater-1"],
-    inputs["thermometer-1"] ?? inputs["conductivity-probe"],
-    "inputs.thermometer-1",
-    "a thermometer for the heater",
-  );
-  return faults;
 }
 
 const pathOf = (path: readonly PropertyKey[]): string => path.map(String).join(".");

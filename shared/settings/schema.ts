@@ -122,6 +122,14 @@ export const settingsSchema = z
       .nullable()
       .default(null)
       .describe("In your own words: what opens pump and heater when this computer dies, if the board does not"),
+    attendedMinutes: z
+      .number()
+      .int()
+      .min(10)
+      .max(240)
+      .nullable()
+      .default(null)
+      .describe("To try things out: somebody stays beside the box for so long after each start, then all goes off"),
   })
   .prefault({});
 

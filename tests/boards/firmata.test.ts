@@ -1,20 +1,21 @@
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { openFirmataBoard, type PinBoard } from "../../controller/boards/firmata.ts";
+import { openFirmataBoard, type PinBoard, type PinWiring } from "../../controller/boards/firmata.ts";
 import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
 import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
 import { describeWith } from "../system/rig/tools.ts";
 import { pause, until } from "../system/rig/until.ts";
 
-/** Contacts on pins 2, 3 and 8, relays on 4 and 5 beside the contacts, 10 active low, 15 on an analog pin. */
+/** Contacts on pins 2, 3 and 8, relays on 4 and 5 beside the contacts, 10 active low, 15 on an analog pin, a voltage on 16. */
 const WIRING = {
   contacts: [2, 3, 8],
+  analogs: [16],
   outputs: [
-    { pin: 4, restHigh: false },
-    { pin: 5, restHigh: false },
-    { pin: 10, restHigh: true },
-    { pin: 15, restHigh: false },
+    { part: "top-off-pump", pin: 4, restHigh: false },
+    { part: "water-guard", pin: 5, restHigh: false },
+    { part: "heater-1", pin: 10, restHigh: true },
+    { part: "heat-guard", pin: 15, restHigh: false },
   ],
-};
+} satisfies PinWiring;
 const nowMs = () => performance.now();
 const high = (board: PinBoard, pin: number) => board.contact(pin).value;
 
@@ -24,7 +25,12 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
 
   beforeAll(async () => {
     chip = await startEmulatedBoard({ closed: [2] });
-    board = await openFirmataBoard("io", { kind: "firmata", port: chip.path, baud: 57_600 }, WIRING, nowMs);
+    board = await openFirmataBoard(
+      "io",
+      { kind: "firmata", port: chip.path, baud: 57_600, firmware: "standard" },
+      WIRING,
+      nowMs,
+    );
     await until("the board is ready", () => board.isReady && !board.isSilent(nowMs()), 10_000);
   });
 
@@ -56,6 +62,15 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     const counted = () => WIRING.contacts.map((pin) => board.contact(pin).sample - (before.get(pin) ?? 0));
     await until("eight samples of each", () => Math.min(...counted()) >= 8);
     for (const pin of WIRING.contacts) expect(nowMs() - board.contact(pin).atMs).toBeLessThan(CONTACT_STALE_MS);
+  });
+
+  it("reads a voltage as a share of the supply, again and again though it stands still", async () => {
+    await chip.volts(16, 1.25);
+    await until("a quarter", () => Math.abs((board.analog(16).value ?? 0) - 0.25) < 0.005);
+    const { sample } = board.analog(16);
+    await until("more samples", () => board.analog(16).sample >= sample + 8);
+    await chip.volts(16, 5);
+    await until("all of it", () => board.analog(16).value === 1);
   });
 
   it("sets one output without a twitch of any other, and keeps the pull-ups beside a closed contact", async () => {
@@ -193,8 +208,17 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
 describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", () => {
   it("is refused with the pin that it lacks, and switches nothing", async () => {
     const chip = await startEmulatedBoard();
-    const wiring = { contacts: [2], outputs: [{ pin: 40, restHigh: false }] };
-    const board = await openFirmataBoard("io", { kind: "firmata", port: chip.path, baud: 57_600 }, wiring, nowMs);
+    const wiring: PinWiring = {
+      contacts: [2],
+      analogs: [],
+      outputs: [{ part: "heater-1", pin: 40, restHigh: false }],
+    };
+    const board = await openFirmataBoard(
+      "io",
+      { kind: "firmata", port: chip.path, baud: 57_600, firmware: "standard" },
+      wiring,
+      nowMs,
+    );
     await until("it says so", () => board.describe(nowMs())[0]?.includes("no output on pin 40") === true, 10_000);
     expect(board.isReady).toBe(false);
     expect(board.isSilent(nowMs())).toBe(true);
@@ -204,15 +228,20 @@ describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", 
 
   it("is ready where nothing is wired to it", async () => {
     const chip = await startEmulatedBoard();
-    const nothing = { contacts: [], outputs: [] };
-    const board = await openFirmataBoard("io", { kind: "firmata", port: chip.path, baud: 57_600 }, nothing, nowMs);
+    const nothing = { contacts: [], analogs: [], outputs: [] };
+    const board = await openFirmataBoard(
+      "io",
+      { kind: "firmata", port: chip.path, baud: 57_600, firmware: "standard" },
+      nothing,
+      nowMs,
+    );
     await until("it is ready", () => board.isReady, 10_000);
     await board.close();
     await chip.stop();
   });
 
   it("is waited for when it is not there, and closing does not wait for it", async () => {
-    const settings = { kind: "firmata", port: "/dev/no-such-port", baud: 57_600 } as const;
+    const settings = { kind: "firmata", port: "/dev/no-such-port", baud: 57_600, firmware: "standard" } as const;
     const board = await openFirmataBoard("io", settings, WIRING, nowMs);
     await pause(50);
     expect(board.contact(2)).toMatchObject({ value: null, fault: "disconnected", sample: 0 });

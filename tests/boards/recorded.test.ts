@@ -3,7 +3,7 @@ import { join } from "node:path";
 import fc from "fast-check";
 import modbus from "modbus-serial";
 import { describe, expect, it } from "vitest";
-import { openFirmataBoard } from "../../controller/boards/firmata.ts";
+import { openFirmataBoard, type PinWiring } from "../../controller/boards/firmata.ts";
 import { ModbusPort } from "../../controller/boards/modbus-port.ts";
 import { choosePacemakers } from "../../controller/boards/pacemaker.ts";
 import { makePortImage } from "../../controller/boards/port-image.ts";
@@ -103,7 +103,11 @@ describe("the pin that paces a port's reports", () => {
 });
 
 describeWith(["python3"], "a port on which something else speaks than a board", () => {
-  const wiring = { contacts: [2], outputs: [{ pin: 4, restHigh: false }] };
+  const wiring: PinWiring = {
+    contacts: [2],
+    analogs: [],
+    outputs: [{ part: "heater-1", pin: 4, restHigh: false }],
+  };
   const nowMs = () => performance.now();
   const HELLO = "f9 02 03 f0 79 02 03 53 00 f7";
 
@@ -123,7 +127,12 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
     ["a version cut short", "f9 02"],
   ])("survives %s", async (_, hex) => {
     await withPort(async (pty) => {
-      const board = await openFirmataBoard("io", { kind: "firmata", port: pty.path, baud: 57_600 }, wiring, nowMs);
+      const board = await openFirmataBoard(
+        "io",
+        { kind: "firmata", port: pty.path, baud: 57_600, firmware: "standard" },
+        wiring,
+        nowMs,
+      );
       await until("the port is open", () => board.describe(nowMs())[0]?.includes("waiting for the board") === true);
       pty.send(bytes(hex));
       await pause(200);
@@ -136,7 +145,12 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
 
   it("never tells pins anything before the board has said who it is", async () => {
     await withPort(async (pty, said) => {
-      const board = await openFirmataBoard("io", { kind: "firmata", port: pty.path, baud: 57_600 }, wiring, nowMs);
+      const board = await openFirmataBoard(
+        "io",
+        { kind: "firmata", port: pty.path, baud: 57_600, firmware: "standard" },
+        wiring,
+        nowMs,
+      );
       await until("it asks who is there", () => said().includes(0xf9));
       board.write([{ pin: 4, high: true }]);
       await pause(100);

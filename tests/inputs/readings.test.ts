@@ -116,9 +116,16 @@ describe("a conductivity transmitter", () => {
 
 describe("all inputs", () => {
   it("give null for every part that the settings do not name", () => {
-    const none: Boards = { pins: new Map(), registers: new Map(), describe: () => [], close: async () => undefined };
+    const none: Boards = {
+      pins: new Map(),
+      registers: new Map(),
+      buses: new Map(),
+      texts: new Map(),
+      describe: () => [],
+      close: async () => undefined,
+    };
     const readings = readInputs(settingsSchema.parse({}).inputs, none, 0);
-    expect(Object.keys(readings).sort()).toEqual([...INPUT_PARTS].sort());
+    expect(Object.keys(readings).sort()).toEqual([...INPUT_PARTS, "source-probe"].sort());
     expect(Object.values(readings).every((reading) => reading === null)).toBe(true);
   });
 });

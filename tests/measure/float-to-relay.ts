@@ -29,6 +29,7 @@ const pumping: Commands = { ...EVERYTHING_OFF, "top-off-pump": true, "water-guar
 export async function measureFloatToRelay(flips: number): Promise<FloatToRelay> {
   const chip = await startEmulatedBoard();
   const settings = settingsSchema.parse({
+    attendedMinutes: 60,
     boards: { io: { kind: "firmata", port: chip.path } },
     inputs: { "high-float": { board: "io", pin: FLOAT_PIN, closedWhen: "on" } },
     outputs: {

@@ -16,6 +16,7 @@ const nowMs = () => performance.now();
 
 const settingsFor = (boardPort: string, linePort: string): Settings =>
   settingsSchema.parse({
+    attendedMinutes: 60,
     boards: {
       io: { kind: "firmata", port: boardPort },
       probes: { kind: "modbus", port: linePort, pollMs: 200, timeoutMs: 100 },
@@ -242,7 +243,7 @@ describe("who switches off when this computer dies", () => {
 
   it("nobody with standard firmware, and it is said", async () => {
     const field = await openField(withGuard(null), nowMs);
-    expect(field.describe().at(-1)).toMatch(/outputs stay as they are when this computer dies/);
+    expect(field.describe().join()).toMatch(/outputs stay as they are when this computer dies/);
     await field.close();
   });
 

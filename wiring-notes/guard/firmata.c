@@ -167,8 +167,8 @@ static void put_report(void) {
       (uint8_t)(guard_state() | (guard_pump_is_locked() ? 4 : 0) | (hung_before ? 8 : 0)),
       guard_outputs(),
       last_levels[0] & 0x7F,
-      (uint8_t)(last_levels[0] >> 7) | (uint8_t)(last_levels[1] << 1),
-      last_levels[2],
+      (uint8_t)(last_levels[0] >> 7) | ((uint8_t)(last_levels[1] << 1) & 0x7F),
+      (uint8_t)(last_levels[1] >> 6) | (uint8_t)(last_levels[2] << 2),
   };
   if (line_has_room(sizeof bytes + 4)) put_ours(bytes, sizeof bytes);
 }
@@ -190,10 +190,8 @@ static void system_reset(void) {
 static void write_port(uint8_t port, uint8_t levels) {
   if (port == 1) guard_want(OUTPUTS, levels ^ REST_LEVELS);
   if (port >= PORTS) return;
-  uint8_t first = port == 2 ? FIRST_ANALOG_PIN : port * 8;
-  for (uint8_t index = 0; index < 8 && first + index < PINS; index++) {
-    if (port == 1 && index > 5) break;
-    if (inputs_mode(first + index) == MODE_INPUT) inputs_pull_up(first + index, levels & _BV(index));
+  for (uint8_t index = 0; index < 8; index++) {
+    if (inputs_mode(port * 8 + index) == MODE_INPUT) inputs_pull_up(port * 8 + index, levels & _BV(index));
   }
 }
 

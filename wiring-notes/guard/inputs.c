@@ -61,15 +61,14 @@ bool inputs_has_pull_up(uint8_t pin) {
   return (*at.port & at.bit) != 0;
 }
 
+/* The protocol counts eight pins to a port, whatever port of the chip they are on. */
 uint8_t inputs_port(uint8_t port) {
-  uint8_t levels = port == 0 ? PIND : port == 1 ? PINB : PINC;
-  uint8_t first = port == 2 ? FIRST_ANALOG_PIN : port * 8;
-  uint8_t count = port == 0 ? 8 : 6;
-  for (uint8_t index = 0; index < count; index++) {
-    uint8_t mode = modes[first + index];
+  uint8_t levels = port == 0 ? PIND : port == 1 ? (PINB & 0x3F) | (uint8_t)(PINC << 6) : (PINC & 0x3F) >> 2;
+  for (uint8_t index = 0; index < 8; index++) {
+    uint8_t mode = inputs_mode(port * 8 + index);
     if (mode != MODE_INPUT && mode != MODE_PULLUP) levels &= (uint8_t)~_BV(index);
   }
-  return port == 0 ? levels : levels & 0x3F;
+  return levels;
 }
 
 uint16_t inputs_analog(uint8_t wanted) { return analog[wanted]; }

@@ -70,7 +70,7 @@ export async function startEmulatedBoard({
   });
   const edges = new Map<number, Edge[]>();
   const order = await listen(chip, (pin, edge) => edges.set(pin, [...(edges.get(pin) ?? []), edge]));
-  const level = (pin: number): PinLevel => edges.get(pin)?.at(-1)?.level ?? "input";
+  const level = (pin: number): PinLevel => edges.get(pin)?.at(-1)?.level ?? (pulsed.includes(pin) ? "low" : "input");
   return {
     path,
     contact: (pin, state) => order({ do: "contact", pin, closed: state === "closed" }),

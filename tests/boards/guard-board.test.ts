@@ -1,0 +1,298 @@
+import type { EventEmitter } from "node:events";
+import firmata from "firmata-io";
+import johnnyFive from "johnny-five";
+import { SerialPort } from "serialport";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { openFirmataBoard, type PinBoard, type PinWiring } from "../../controller/boards/firmata.ts";
+import {
+  createGuardEar,
+  feedMessage,
+  type GuardDescription,
+  type GuardReport,
+} from "../../controller/boards/guard-protocol.ts";
+import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
+import {
+  type BuiltFirmware,
+  buildGuardFirmware,
+  GUARD_FIRMWARE_TOOLS,
+  GUARD_PINS,
+} from "../system/rig/guard-firmware.ts";
+import { describeWith } from "../system/rig/tools.ts";
+import { pause, until } from "../system/rig/until.ts";
+
+const nowMs = () => performance.now();
+const WIRING: PinWiring = {
+  contacts: [2, 3, 12, 15],
+  analogs: [16, 18],
+  outputs: [
+    { part: "top-off-pump", pin: GUARD_PINS.pump, restHigh: false },
+    { part: "water-guard", pin: GUARD_PINS.waterGuard, restHigh: false },
+    { part: "heater-1", pin: GUARD_PINS.heater, restHigh: false },
+    { part: "heat-guard", pin: GUARD_PINS.heatGuard, restHigh: false },
+  ],
+};
+const PULSED = [GUARD_PINS.waterGuard, GUARD_PINS.heatGuard];
+const all = (high: boolean) => WIRING.outputs.map(({ pin }) => ({ pin, high }));
+
+describe("recorded messages of the guard firmware", () => {
+  /** Recorded from the firmware on the emulated chip, fed, with pins 8 and 11 on and pin 3 closed to ground. */
+  const REPORT = "f0 0e 03 03 00 01 09 74 21 00 43 f7";
+  const DESCRIPTION = "f0 0e 02 01 14 3c 32 08 01 00 09 02 00 0a 03 00 0b 04 00 63 f7";
+  const heardIn = (hex: string) => {
+    const reports: GuardReport[] = [];
+    const ear = createGuardEar({ reported: (report) => reports.push(report), described: () => undefined });
+    for (const byte of hex.split(" ")) ear([Number.parseInt(byte, 16)]);
+    return reports;
+  };
+
+  it("whole", () => {
+    const [report] = heardIn(REPORT);
+    expect(report).toMatchObject({ counter: 3, state: "armed", pumpLocked: false, afterHang: false });
+    expect([2, 4, 5, 6, 7, 12].map((pin) => report?.isHigh(pin))).toEqual(Array(6).fill(true));
+    expect([3, 8, 14, 19].map((pin) => report?.isHigh(pin))).toEqual(Array(4).fill(false));
+  });
+  it("what it was built for", () => {
+    const found: GuardDescription[] = [];
+    const ear = createGuardEar({ reported: () => undefined, described: (description) => found.push(description) });
+    ear(DESCRIPTION.split(" ").map((byte) => Number.parseInt(byte, 16)));
+    expect(found).toEqual([
+      {
+        tripMs: 2000,
+        pumpMostS: 60,
+        outputs: [
+          { pin: 8, part: "top-off-pump", restHigh: false },
+          { pin: 9, part: "water-guard", restHigh: false },
+          { pin: 10, part: "heater-1", restHigh: false },
+          { pin: 11, part: "heat-guard", restHigh: false },
+        ],
+      },
+    ]);
+  });
+  it("twice, with other messages in between", () =>
+    expect(heardIn(`91 00 01 ${REPORT} e0 01 02 f0 6e 08 01 00 f7 ${REPORT}`)).toHaveLength(2));
+  it("truncated, then whole", () => expect(heardIn(`f0 0e 03 03 00 ${REPORT}`)).toHaveLength(1));
+  it("truncated at every place: never a report", () => {
+    const bytes = REPORT.split(" ");
+    for (let length = 0; length < bytes.length - 1; length += 1) {
+      expect(heardIn(`${bytes.slice(0, length).join(" ") || "00"} f7`)).toEqual([]);
+    }
+  });
+  it("with any one bit wrong: never a report that says something else", () => {
+    const bytes = REPORT.split(" ").map((byte) => Number.parseInt(byte, 16));
+    for (let at = 3; at < bytes.length - 2; at += 1) {
+      for (let bit = 0; bit < 7; bit += 1) {
+        const spoilt = bytes.map((byte, index) => (index === at ? byte ^ (1 << bit) : byte));
+        expect(heardIn(spoilt.map((byte) => byte.toString(16)).join(" "))).toEqual([]);
+      }
+    }
+  });
+  it("garbage and absence", () => {
+    expect(heardIn("00 ff 13 37 f7 f7 f0 f0 0e f7")).toEqual([]);
+    expect(heardIn(`f0 ${"11 ".repeat(300)}f7`)).toEqual([]);
+  });
+  it("the feed that the scan sends", () =>
+    expect(Buffer.from(feedMessage(300)).toString("hex")).toBe("f00e012c0200".concat(crcOf([1, 0x2c, 2, 0]), "f7")));
+});
+
+/** Long division by x⁷ + x³ + 1, as on paper. */
+function crcOf(bytes: readonly number[]): string {
+  const bits = [...bytes.map((byte) => byte.toString(2).padStart(8, "0")).join(""), ..."0000000"].map(Number);
+  for (let at = 0; at + 7 < bits.length; at += 1) {
+    if (bits[at] === 1) for (const offset of [0, 4, 7]) (bits[at + offset] as number) ^= 1;
+  }
+  return Number.parseInt(bits.slice(-7).join(""), 2).toString(16).padStart(2, "0");
+}
+
+describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with guard firmware", () => {
+  let built: BuiltFirmware;
+  let chip: EmulatedBoard;
+  let board: PinBoard;
+  let feeding: NodeJS.Timeout;
+  const feed = (on: boolean) => {
+    clearInterval(feeding);
+    if (on) feeding = setInterval(() => board.feed(), 100);
+  };
+  const ready = () => until("it is ready", () => board.isReady && !board.isSilent(nowMs()), 10_000);
+  const levels = () => WIRING.outputs.map(({ pin }) => chip.level(pin));
+
+  beforeAll(async () => {
+    built = buildGuardFirmware();
+    chip = await startEmulatedBoard({ firmware: built.hexPath, closed: [2], pulsed: PULSED });
+    const settings = { kind: "firmata", port: chip.path, baud: 57_600, firmware: "guard" } as const;
+    board = await openFirmataBoard("io", settings, WIRING, nowMs);
+  });
+  afterAll(async () => {
+    feed(false);
+    await board.close();
+    await chip.stop();
+    built.remove();
+  });
+
+  it("waits to be fed before it is ready, and says so", async () => {
+    await until("it waits", () => board.describe(nowMs())[0]?.includes("waits to be fed") === true, 10_000);
+    await pause(300);
+    expect(board.isReady).toBe(false);
+    board.write(all(true));
+    await pause(100);
+    expect(levels()).toEqual(Array(4).fill("low"));
+    feed(true);
+    await ready();
+    expect(board.describe(nowMs())[0]).toMatch(/ready \(guard firmware 1\.0\)/);
+  });
+
+  it("reads contacts on every port and voltages, and samples what stands still", async () => {
+    expect([2, 3, 12, 15].map((pin) => board.contact(pin).value)).toEqual([false, true, true, true]);
+    for (const pin of [3, 12, 15]) await chip.contact(pin, "closed");
+    await chip.contact(2, "open");
+    await until(
+      "all have flipped",
+      () => [2, 3, 12, 15].map((pin) => board.contact(pin).value).join() === "true,false,false,false",
+    );
+    await chip.volts(16, 1.25);
+    await chip.volts(18, 3.75);
+    await until(
+      "both voltages",
+      () =>
+        Math.abs((board.analog(16).value ?? 0) - 0.25) < 0.005 &&
+        Math.abs((board.analog(18).value ?? 0) - 0.75) < 0.005,
+    );
+    const before = [2, 12].map((pin) => board.contact(pin).sample);
+    await until(
+      "eight samples",
+      () => [2, 12].every((pin, index) => board.contact(pin).sample >= (before[index] as number) + 8),
+      2000,
+    );
+  });
+
+  it("switches and reads back while it is fed", async () => {
+    board.write(all(true));
+    await until("all are on", () => levels().every((level) => level === "high"));
+    await pause(1500);
+    expect(board.isReady).toBe(true);
+    expect(levels()).toEqual(Array(4).fill("high"));
+    board.write(all(false));
+    await until("all are off", () => levels().every((level) => level === "low"));
+  });
+
+  it("falls when it is not fed, tells of it as of a restart, and can be used again after that", async () => {
+    board.write(all(true));
+    await until("all are on", () => levels().every((level) => level === "high"));
+    const stoppedMs = nowMs();
+    feed(false);
+    await until("all are off", () => levels().every((level) => level === "low"), 3000);
+    expect(nowMs() - stoppedMs).toBeGreaterThan(1700);
+    expect(nowMs() - stoppedMs).toBeLessThan(2300);
+    await until("it is told", () => board.hasRestarted);
+    feed(true);
+    await ready();
+    board.forgetRestart();
+    expect(levels()).toEqual(Array(4).fill("low"));
+    board.write(all(true));
+    await until("all are on", () => levels().every((level) => level === "high"));
+    board.write(all(false));
+  });
+
+  it("notices a reset of the board and a firmware that hung", async () => {
+    for (const cause of ["reset", "hang"] as const) {
+      board.write(all(true));
+      await until("all are on", () => levels().every((level) => level === "high"));
+      await chip[cause]();
+      await until("it is told", () => board.hasRestarted, 8000);
+      await ready();
+      board.forgetRestart();
+      expect(levels()).toEqual(Array(4).fill("low"));
+    }
+    expect(board.describe(nowMs()).join()).toMatch(/hung and was restarted by its watchdog/);
+  });
+
+  it("comes back after the plug was pulled", async () => {
+    await chip.unplug();
+    await until("it is disconnected", () => board.contact(2).fault === "disconnected");
+    await chip.plug();
+    await ready();
+    expect(levels()).toEqual(Array(4).fill("low"));
+  });
+});
+
+describeWith(
+  [...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS],
+  "guard firmware that does not fit the settings",
+  () => {
+    const refusal = async (firmware: string, wiring: PinWiring, expected: RegExp) => {
+      const chip = await startEmulatedBoard({ firmware, pulsed: PULSED });
+      const settings = { kind: "firmata", port: chip.path, baud: 57_600, firmware: "guard" } as const;
+      const board = await openFirmataBoard("io", settings, wiring, nowMs);
+      const feeding = setInterval(() => board.feed(), 100);
+      await until(`it says ${expected}`, () => expected.test(board.describe(nowMs())[0] ?? ""), 10_000);
+      expect(board.isReady).toBe(false);
+      clearInterval(feeding);
+      await board.close();
+      await chip.stop();
+    };
+
+    it("is refused with what differs: another pin, another level, or standard firmware", async () => {
+      const built = buildGuardFirmware();
+      const [pump, guard, heater, heatGuard] = WIRING.outputs as [
+        PinWiring["outputs"][0],
+        PinWiring["outputs"][0],
+        PinWiring["outputs"][0],
+        PinWiring["outputs"][0],
+      ];
+      const swapped = { ...WIRING, outputs: [{ ...pump, pin: 10 }, guard, { ...heater, pin: 8 }, heatGuard] };
+      await refusal(built.hexPath, swapped, /built for top-off-pump on pin 8, the settings say pin 10/);
+      const low = { ...WIRING, outputs: [{ ...pump, restHigh: true }, guard, heater, heatGuard] };
+      await refusal(built.hexPath, low, /built for a top-off-pump that a high level energises/);
+      built.remove();
+    });
+
+    it("locks the pump after its 60 s and leaves the heater on, and says what to do", async () => {
+      const built = buildGuardFirmware("SECOND_MS=20");
+      const chip = await startEmulatedBoard({ firmware: built.hexPath, pulsed: PULSED });
+      const settings = { kind: "firmata", port: chip.path, baud: 57_600, firmware: "guard" } as const;
+      const board = await openFirmataBoard("io", settings, WIRING, nowMs);
+      const feeding = setInterval(() => board.feed(), 100);
+      await until("it is ready", () => board.isReady, 10_000);
+      board.write(all(true));
+      await chip.until(GUARD_PINS.pump, "high");
+      await chip.until(GUARD_PINS.pump, "low", 3000);
+      await pause(1500);
+      expect(board.isReady && !board.hasRestarted).toBe(true);
+      expect(chip.level(GUARD_PINS.heater)).toBe("high");
+      expect(chip.level(GUARD_PINS.heatGuard)).toBe("high");
+      expect(board.describe(nowMs()).join()).toMatch(/locked the pump: it ran 60 s within ten minutes/);
+      clearInterval(feeding);
+      await board.close();
+      await chip.stop();
+      built.remove();
+    });
+
+    it("works with the library alone, unchanged: a switch, a voltage and an output", async () => {
+      const built = buildGuardFirmware();
+      const chip = await startEmulatedBoard({ firmware: built.hexPath, pulsed: PULSED, closed: [3] });
+      const port = new SerialPort({ path: chip.path, baudRate: 57_600 });
+      const io = new firmata.Firmata(port as unknown as EventEmitter, { reportVersionTimeout: 250 });
+      const five = new johnnyFive.Board({ io, repl: false, debug: false, sigint: false } as never);
+      await new Promise<void>((resolve) => five.on("ready", () => resolve()));
+      const seen: string[] = [];
+      const options = { pin: 3, board: five, invert: true } as never;
+      const button = new johnnyFive.Switch(options);
+      button.on("open", () => seen.push("open"));
+      button.on("close", () => seen.push("close"));
+      const sensor = new johnnyFive.Sensor({ pin: "A2", board: five, freq: 50 } as never);
+      await chip.volts(16, 2.5);
+      await until("the voltage", () => Math.abs(Number(sensor.value) - 512) < 4);
+      await chip.contact(3, "open");
+      await chip.contact(3, "closed");
+      await until("the switch", () => seen.length >= 2);
+      for (let counter = 1; counter <= 3; counter += 1) port.write(Buffer.from(feedMessage(counter)));
+      const relay = new johnnyFive.Relay({ pin: GUARD_PINS.heater, board: five } as never);
+      relay.close();
+      await chip.until(GUARD_PINS.heater, "high");
+      relay.open();
+      await chip.until(GUARD_PINS.heater, "low");
+      await new Promise<void>((resolve) => port.close(() => resolve()));
+      await chip.stop();
+      built.remove();
+    });
+  },
+);

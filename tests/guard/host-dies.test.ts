@@ -1,0 +1,51 @@
+import { expect, it } from "vitest";
+import { EMULATED_BOARD_TOOLS, startEmulatedBoard } from "../system/rig/emulated-board.ts";
+import { buildGuardFirmware, GUARD_FIRMWARE_TOOLS, GUARD_PINS } from "../system/rig/guard-firmware.ts";
+import { describeWith } from "../system/rig/tools.ts";
+import { pause, until } from "../system/rig/until.ts";
+import { digital, feed } from "./conversation.ts";
+import { killHosts } from "./host-dies.ts";
+import { plugHost } from "./plug-host.ts";
+
+/** A hundred by `npm run measure`. */
+const KILLS = 20;
+const SAFE_WITHIN_MS = 2200;
+
+describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with guard firmware behind a tty", () => {
+  it(`is safe within ${SAFE_WITHIN_MS} ms of each of ${KILLS} kills -9 of its host`, async () => {
+    const times = await killHosts(KILLS);
+    expect(times).toHaveLength(KILLS);
+    expect(Math.max(...times)).toBeLessThan(SAFE_WITHIN_MS);
+    // A host that is alive keeps it fed: nothing falls before the two seconds are nearly over.
+    expect(Math.min(...times)).toBeGreaterThan(1500);
+  }, 400_000);
+
+  it.each(["hang", "freeze"] as const)(
+    "opens its guard contacts within a second of a firmware that %ss",
+    async (how) => {
+      const firmware = buildGuardFirmware();
+      const board = await startEmulatedBoard({
+        firmware: firmware.hexPath,
+        pulsed: [GUARD_PINS.waterGuard, GUARD_PINS.heatGuard],
+      });
+      const host = await plugHost(board.path);
+      for (let counter = 1; counter <= 3; counter += 1) host.send([...feed(counter)]);
+      host.send(digital(1, 0b1111));
+      const contacts = [GUARD_PINS.waterGuard, GUARD_PINS.heatGuard];
+      await until("both are closed", () => contacts.every((pin) => board.level(pin) === "high"));
+      const began = process.hrtime.bigint();
+      await board[how]();
+      await until("both are open", () => contacts.every((pin) => board.level(pin) === "low"), 1500);
+      for (const pin of contacts) {
+        const tookMs = Number((board.edges(pin).at(-1)?.atNs ?? 0n) - began) / 1e6;
+        expect(tookMs).toBeLessThan(1000);
+      }
+      // The pump's relay has no pulse: it stays where it is until a watchdog that is alive resets the chip.
+      await pause(800);
+      expect(board.level(GUARD_PINS.pump)).toBe(how === "hang" ? "low" : "high");
+      await host.close();
+      await board.stop();
+      firmware.remove();
+    },
+  );
+});

@@ -1,0 +1,50 @@
+import { spawn } from "node:child_process";
+import { type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
+import { buildGuardFirmware, GUARD_PINS } from "../system/rig/guard-firmware.ts";
+import { pause, until } from "../system/rig/until.ts";
+
+const PINS = Object.values(GUARD_PINS);
+/** The pump may run for 60 s in ten minutes: a board that has seen so many kills loses its power and forgets. */
+const KILLS_PER_POWER = 8;
+
+/**
+ * Kills a host that has everything on at random moments. Milliseconds from each kill until the last of the four outputs
+ * was safe, as seen on the pins of the emulated board.
+ */
+export async function killHosts(kills: number): Promise<number[]> {
+  const firmware = buildGuardFirmware();
+  const board = await startEmulatedBoard({
+    firmware: firmware.hexPath,
+    closed: [3],
+    pulsed: [GUARD_PINS.waterGuard, GUARD_PINS.heatGuard],
+  });
+  try {
+    const times: number[] = [];
+    for (let kill = 0; kill < kills; kill += 1) {
+      if (kill > 0 && kill % KILLS_PER_POWER === 0) {
+        await board.unplug();
+        await board.plug();
+      }
+      times.push(await killOne(board));
+    }
+    return times;
+  } finally {
+    await board.stop();
+    firmware.remove();
+  }
+}
+
+async function killOne(board: EmulatedBoard): Promise<number> {
+  const host = spawn(process.execPath, [new URL("host.ts", import.meta.url).pathname, board.path], {
+    stdio: "inherit",
+  });
+  await until("everything is on", () => PINS.every((pin) => board.level(pin) === "high"), 30_000);
+  await pause(Math.random() * 700);
+  const ended = new Promise((resolve) => host.once("exit", resolve));
+  const killedNs = process.hrtime.bigint();
+  host.kill("SIGKILL");
+  await ended;
+  await until("everything is off", () => PINS.every((pin) => board.level(pin) === "low"), 10_000);
+  const lastNs = PINS.map((pin) => board.edges(pin).at(-1)?.atNs ?? killedNs);
+  return Math.max(...lastNs.map((atNs) => Number(atNs - killedNs) / 1e6));
+}
