@@ -1,0 +1,139 @@
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { listThermometers, type OneWireBus, openOneWireBus, scratchpadIn } from "../../controller/boards/one-wire.ts";
+import { oneWireReading } from "../../controller/inputs/thermometer.ts";
+import { pause, until } from "../system/rig/until.ts";
+
+const nowMs = () => performance.now();
+const DEVICE = "28-0316a2795caa";
+
+/**
+ * As the kernel writes them (w1_therm). The bytes of 25.0625 °C are the data sheet's own example; the check sums
+ * are the CRC-8 of the eight bytes (Maxim application note 27).
+ */
+const crc8 = (bytes: readonly number[]): number =>
+  bytes.reduce((crc, byte) => {
+    let value = crc ^ byte;
+    for (let bit = 0; bit < 8; bit += 1) value = value & 1 ? (value >> 1) ^ 0x8c : value >> 1;
+    return value;
+  }, 0);
+const hex = (byte: number) => byte.toString(16).padStart(2, "0");
+function slaveFile(eight: readonly number[], { verdict = "YES", spoil = 0 } = {}): string {
+  const crc = crc8(eight);
+  const bytes = [...eight, crc ^ spoil].map(hex).join(" ");
+  return `${bytes} : crc=${hex(crc)} ${verdict}\n${bytes} t=25062\n`;
+}
+const WARM = [0x91, 0x01, 0x4b, 0x46, 0x7f, 0xff, 0x0c, 0x10];
+const POWER_ON = [0x50, 0x05, 0x4b, 0x46, 0x7f, 0xff, 0x0c, 0x10];
+const STARVED = [0xff, 0x07, 0x4b, 0x46, 0x7f, 0xff, 0x0c, 0x10];
+const ICE = [0x5e, 0xff, 0x4b, 0x46, 0x7f, 0xff, 0x0c, 0x10];
+const ZEROS = Array<number>(8).fill(0);
+
+describe("the kernel's file of a thermometer", () => {
+  const read = (text: string) => {
+    const { bytes, fault } = scratchpadIn(text);
+    const heard = bytes === null ? ({ value: null, fault } as const) : ({ value: bytes, fault: null } as const);
+    const { value, fault: found } = oneWireReading({ ...heard, atMs: 0, sample: 1 }, 0);
+    return [value, found];
+  };
+
+  it("whole", () => {
+    // As often printed for the kernel's driver (from memory): its check sum was made by a real device.
+    expect(read("72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n")).toEqual([
+      23.125,
+      null,
+    ]);
+    expect(read(slaveFile(WARM))).toEqual([25.0625, null]);
+    expect(read(slaveFile(ICE))).toEqual([-10.125, null]);
+  });
+  it.each([
+    ["a verdict of NO", slaveFile(WARM, { verdict: "NO" }), "garbled"],
+    ["a YES over a wrong check sum", slaveFile(WARM, { spoil: 1 }), "garbled"],
+    ["truncated", slaveFile(WARM).slice(0, 20), "garbled"],
+    ["garbage", "cat: read error\n", "garbled"],
+    ["empty", "", "no-answer"],
+    ["only a line end", "\n", "no-answer"],
+    ["the power-on value", slaveFile(POWER_ON), "power-on-value"],
+    ["zeros, whose check sum passes", slaveFile(ZEROS), "all-zero"],
+    ["a supply that collapsed", slaveFile(STARVED), "not-a-number"],
+  ])("%s: no temperature", (_, text, fault) => expect(read(text)).toEqual([null, fault]));
+});
+
+describe("a bus in a made tree", () => {
+  let folder: string;
+  let bus: OneWireBus;
+  const device = (name: string, text: string | null) => {
+    mkdirSync(join(folder, name), { recursive: true });
+    if (text === null) rmSync(join(folder, name), { recursive: true });
+    else writeFileSync(join(folder, name, "w1_slave"), text);
+  };
+  const temperature = () => oneWireReading(bus.scratchpad(DEVICE), nowMs());
+  const master = () => join(folder, "w1_bus_master1", "therm_bulk_read");
+
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), "evenbrine-w1-"));
+    mkdirSync(join(folder, "w1_bus_master1"));
+    writeFileSync(master(), "0\n");
+    device(DEVICE, slaveFile(WARM));
+    bus = openOneWireBus("bus", { kind: "one-wire", folder, pollMs: 50 }, [DEVICE], nowMs);
+  });
+  afterEach(async () => {
+    await bus.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  it("starts with nothing, reads, and counts what it reads", async () => {
+    expect(temperature()).toMatchObject({ value: null, fault: "not-yet", sample: 0 });
+    await until("a temperature", () => temperature().value === 25.0625);
+    const { sample } = temperature();
+    await until("more of them", () => temperature().sample >= sample + 3);
+    expect(bus.describe()).toEqual([`1-Wire bus bus, ${DEVICE}: answers.`]);
+  });
+
+  it("lets all devices convert at once, and waits until they have", async () => {
+    await until("it was triggered", () => readFileSync(master(), "utf8") === "trigger\n");
+    // What the kernel answers while conversions run; only then the devices are read.
+    writeFileSync(master(), "-1\n");
+    await until("a temperature", () => temperature().value !== null);
+    expect(readFileSync(master(), "utf8")).toMatch(/trigger|-1/);
+  });
+
+  it("reads on a kernel without bulk conversion", async () => {
+    rmSync(join(folder, "w1_bus_master1"), { recursive: true });
+    const { sample } = temperature();
+    await until("more of them", () => temperature().sample >= sample + 3);
+  });
+
+  it("says what is wrong, and recovers by itself", async () => {
+    for (const [text, fault, words] of [
+      [slaveFile(WARM, { verdict: "NO" }), "garbled", /wrong check sum/],
+      ["", "no-answer", /pull-up/],
+      [null, "disconnected", /not on the bus/],
+    ] as const) {
+      device(DEVICE, text);
+      await until(fault, () => temperature().fault === fault);
+      expect(bus.describe()[0]).toMatch(words);
+      device(DEVICE, slaveFile(WARM));
+      await until("well again", () => temperature().value === 25.0625);
+    }
+  });
+
+  it("grows old while nothing is read", async () => {
+    await until("a temperature", () => temperature().value !== null);
+    device(DEVICE, null);
+    await until("gone", () => temperature().fault === "disconnected");
+    const { sample } = temperature();
+    await pause(200);
+    expect(temperature()).toMatchObject({ sample, fault: "disconnected" });
+    expect(temperature().ageMs).toBeGreaterThan(150);
+  });
+
+  it("lists its thermometers and nothing else", async () => {
+    device("10-000802abcdef", "another family");
+    device("28-000000000001", slaveFile(WARM));
+    expect(await listThermometers(folder)).toEqual(["28-000000000001", DEVICE]);
+    expect(await listThermometers(join(folder, "absent"))).toEqual([]);
+  });
+});
