@@ -183,5 +183,6 @@ class ModbusLine implements RegisterLine {
 const SHORTEST_PAUSE_MS = 20;
 const COMPLAINTS = {
   "no-answer": "does not answer; check its address, baud rate and wires",
-  garbled: "answers with broken bytes; check baud rate, parity and the line's ends",
+  garbled:
+    "answers with broken bytes; check baud rate, parity, the line's ends, and that no two slaves have this address",
 };

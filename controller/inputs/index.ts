@@ -28,6 +28,8 @@ import { conductivityReading, textConductivityReading } from "./conductivity.ts"
 import { contactReading, supervisedReading } from "./contact.ts";
 import { oneWireReading, textThermometerReading, thermistorReading, thermometerReading } from "./thermometer.ts";
 
+export { inputSentences } from "./sentences.ts";
+
 /** What every input says now; null for parts that the settings do not name. */
 export function readInputs(wiring: InputsWiring, boards: Boards, nowMs: number): Readings {
   const contacts = CONTACT_PARTS.map((part): [ContactPart, ContactReading | null] => {

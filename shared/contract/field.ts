@@ -8,6 +8,8 @@ export interface Field {
   command(commands: Commands, nowMs: number): void;
   /** One plain sentence for each connection, such as "Board io on /dev/ttyACM0: ready." */
   describe(): readonly string[];
+  /** One plain sentence for each input that is wired; changes nothing of what the next `look` tells. */
+  sayInputs?(): readonly string[];
   /** Outputs off first, then the connections closed. */
   close(): Promise<void>;
 }

@@ -74,6 +74,13 @@ export interface HealthAnswer {
   readonly scans: number;
 }
 
+/** `GET /api/v1/probes`: what hangs on this computer and what it says, one plain sentence each. */
+export interface ProbesAnswer {
+  readonly version: 1;
+  readonly connections: readonly string[];
+  readonly inputs: readonly string[];
+}
+
 /** What every refused request is answered with, beside its status. */
 export interface RefusedAnswer {
   readonly version: 1;
@@ -87,5 +94,6 @@ export const HTTP_PATHS = {
   history: "/api/v1/history",
   settingsSchema: "/api/v1/settings-schema",
   health: "/api/v1/health",
+  probes: "/api/v1/probes",
   mqtt: "/mqtt",
 } as const;
