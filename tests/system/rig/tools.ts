@@ -14,6 +14,7 @@ const TOOLS = {
   "mosquitto-clients": { debian: "mosquitto-clients", present: () => onPath("mosquitto_sub") !== null },
   "gcc-avr": { debian: "gcc-avr avr-libc make", present: () => onPath("avr-gcc") !== null && onPath("make") !== null },
   "systemd-notify": { debian: "systemd", present: () => onPath("systemd-notify") !== null },
+  "systemd-analyze": { debian: "systemd", present: () => onPath("systemd-analyze") !== null },
   chromium: { debian: "chromium", present: () => onPath("chromium") !== null },
 } as const satisfies Record<string, { debian: string; present: () => boolean }>;
 

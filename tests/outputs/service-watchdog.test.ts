@@ -1,0 +1,130 @@
+import { type ChildProcess, spawn, spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { openServiceWatchdog } from "../../controller/outputs/service-watchdog.ts";
+import { describeWith } from "../system/rig/tools.ts";
+import { pause, until } from "../system/rig/until.ts";
+
+const UNIT = new URL("../../wiring-notes/service/evenbrine.service", import.meta.url).pathname;
+
+describe("without a service manager", () => {
+  it("nobody is told anything", () => {
+    const watchdog = openServiceWatchdog({});
+    watchdog.healthyScan(0);
+    watchdog.ending();
+  });
+});
+
+describeWith(["python3", "systemd-notify"], "a service manager", () => {
+  let folder: string;
+  let ear: ChildProcess;
+  const heard: string[] = [];
+  const words = () => heard.filter((line) => !/^(listening|BARRIER=1)$/.test(line));
+
+  beforeEach(async () => {
+    folder = mkdtempSync(join(tmpdir(), "evenbrine-notify-"));
+    heard.length = 0;
+    const script = new URL("../system/rig/notify-socket.py", import.meta.url).pathname;
+    ear = spawn("/usr/bin/python3", ["-u", script, join(folder, "notify")], { stdio: ["ignore", "pipe", "inherit"] });
+    createInterface({ input: ear.stdout as NodeJS.ReadableStream }).on("line", (line) => heard.push(line));
+    await until("it listens", () => heard.includes("listening"));
+  });
+  afterEach(async () => {
+    const ended = new Promise((resolve) => ear.once("exit", resolve));
+    ear.kill("SIGKILL");
+    await ended;
+    rmSync(folder, { recursive: true, force: true });
+  });
+  const open = (watchdogUs?: string) =>
+    openServiceWatchdog({ NOTIFY_SOCKET: join(folder, "notify"), WATCHDOG_USEC: watchdogUs });
+
+  it("hears nothing before the first healthy scan, then that it is ready and alive", async () => {
+    const watchdog = open("20000000");
+    await pause(100);
+    expect(words()).toEqual([]);
+    watchdog.healthyScan(1000);
+    await until("it is ready", () => words().length > 0);
+    expect(words().join(" ")).toMatch(/READY=1/);
+    expect(words().join(" ")).toMatch(/WATCHDOG=1/);
+  });
+
+  it("is told of life a quarter of its patience apart, however many scans there are", async () => {
+    const watchdog = open("2000000");
+    for (let ms = 0; ms <= 2000; ms += 50) {
+      watchdog.healthyScan(ms);
+      // What is under way must be over, as it is where 500 ms lie between two of them.
+      if (ms % 500 === 0) await pause(150);
+    }
+    await until("five signs of life", () => words().filter((line) => line.includes("WATCHDOG=1")).length === 5);
+    await pause(100);
+    expect(words().filter((line) => line.includes("READY=1"))).toHaveLength(1);
+    expect(words()).toHaveLength(5);
+  });
+
+  it("hears nothing any more when the scan has stopped, and of an end that was meant", async () => {
+    const watchdog = open("400000");
+    watchdog.healthyScan(0);
+    await until("it is ready", () => words().length === 1);
+    await pause(500);
+    expect(words()).toHaveLength(1);
+    watchdog.ending();
+    await until("it ends", () => words().at(-1) === "STOPPING=1");
+  });
+
+  it("that has no watchdog is only told of readiness", async () => {
+    const watchdog = open();
+    watchdog.healthyScan(0);
+    await until("it is ready", () => words().length === 1);
+    watchdog.healthyScan(1e6);
+    await pause(100);
+    expect(words()).toHaveLength(1);
+  });
+
+  it("that is gone is no reason to stop scanning", async () => {
+    const watchdog = openServiceWatchdog({ NOTIFY_SOCKET: join(folder, "gone"), WATCHDOG_USEC: "400000" });
+    watchdog.healthyScan(0);
+    await pause(200);
+    watchdog.healthyScan(1000);
+    await pause(200);
+  });
+});
+
+describe("the unit of the wiring notes", () => {
+  const unit = readFileSync(UNIT, "utf8");
+  const has = (line: string | RegExp) =>
+    expect(
+      unit.split("\n").some((each) => (typeof line === "string" ? each === line : line.test(each))),
+      String(line),
+    ).toBe(true);
+
+  it("is fed by healthy scans, restarts with a pause, has its own user and a read-only system", () => {
+    for (const line of [
+      "Type=notify",
+      "NotifyAccess=all",
+      /^WatchdogSec=\d+$/,
+      "Restart=always",
+      /^RestartSec=[2-9]/,
+      "User=evenbrine",
+      "ProtectSystem=strict",
+      "StateDirectory=evenbrine",
+      "NoNewPrivileges=yes",
+    ])
+      has(line);
+  });
+});
+
+describeWith(["systemd-analyze"], "the unit as the service manager reads it", () => {
+  it("has no fault", () => {
+    const folder = mkdtempSync(join(tmpdir(), "evenbrine-unit-"));
+    const copy = join(folder, "evenbrine.service");
+    // The program that it starts is not installed where tests run.
+    writeFileSync(copy, readFileSync(UNIT, "utf8").replace(/^ExecStart=\S+/m, "ExecStart=/bin/true"));
+    const { stdout, stderr, status } = spawnSync("systemd-analyze", ["verify", "--man=no", copy], { encoding: "utf8" });
+    rmSync(folder, { recursive: true, force: true });
+    expect(`${stdout}${stderr}`.split("\n").filter((line) => line.includes("evenbrine.service"))).toEqual([]);
+    expect(status).toBe(0);
+  });
+});
