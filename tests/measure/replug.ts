@@ -1,4 +1,4 @@
-import { STEADY_MS, TOP_OFF_AFTER_START_MS } from "../../shared/settings/limits.ts";
+import { STEADY_MS } from "../../shared/settings/limits.ts";
 import { PINS, startPouringProgram, WAITS_DIVIDED_BY } from "./pouring-program.ts";
 import { type Spread, spreadOf } from "./spread.ts";
 
@@ -8,16 +8,16 @@ export interface Replug {
   readonly plugToReady: Spread;
   /** From the plug until a pour that is due begins by itself. */
   readonly plugToPour: Spread;
-  /** Five seconds and the waits of the rules, as short as the settings make them. */
+  /** Five seconds and the steady time, as short as the settings make it. */
   readonly toReachMs: number;
-  /** Times that the relay was on between the plug and the end of the waits. */
+  /** Rounds in which the relay came on before the steady time could be over. */
   readonly tooEarly: number;
 }
 
 /** The board is unplugged in mid-pour and plugged in again, the float still low. */
 export async function measureReplug(rounds: number): Promise<Replug> {
   const { board, program, close } = await startPouringProgram();
-  const waitsMs = (STEADY_MS + TOP_OFF_AFTER_START_MS) / WAITS_DIVIDED_BY;
+  const steadyMs = STEADY_MS / WAITS_DIVIDED_BY;
   try {
     const ready: number[] = [];
     const poured: number[] = [];
@@ -36,11 +36,11 @@ export async function measureReplug(rounds: number): Promise<Replug> {
       await board.until(PINS.pump, "high", 60_000);
       const on = board.edges(PINS.pump).filter(({ level, atNs }) => level === "high" && atNs > pluggedNs);
       poured.push(sinceMs(on[0]?.atNs ?? 0n));
-      if (sinceMs(on[0]?.atNs ?? 0n) < TOP_OFF_AFTER_START_MS / WAITS_DIVIDED_BY) tooEarly += 1;
+      if (sinceMs(on[0]?.atNs ?? 0n) < steadyMs) tooEarly += 1;
       await board.contact(PINS.working, "open");
       await board.until(PINS.pump, "low");
     }
-    const toReachMs = 5000 + waitsMs;
+    const toReachMs = 5000 + steadyMs;
     return { rounds, plugToReady: spreadOf(ready), plugToPour: spreadOf(poured), toReachMs, tooEarly };
   } finally {
     await close();
