@@ -1,0 +1,117 @@
+import { CONTACT_PARTS, OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
+import type { Settings } from "../../../shared/settings/index.ts";
+import { CONTACT_FACTS } from "./contacts.ts";
+
+/** What these settings allow and somebody should look at before water is near. */
+export const adviceOn = (settings: Settings): string[] => [
+  ...benchAdvice(settings),
+  ...contactAdvice(settings),
+  ...floatAdvice(settings),
+  ...guardAdvice(settings),
+  ...levelAdvice(settings),
+  ...thermometerAdvice(settings),
+  ...weldAdvice(settings),
+];
+
+const benchAdvice = ({ bench }: Settings): string[] =>
+  bench.waitsDividedBy === 1
+    ? []
+    : [`Settings of a workbench: every wait is ${bench.waitsDividedBy} times shorter. Never above water.`];
+
+/** A broken wire must read as the safe side, or be known as broken. */
+const contactAdvice = ({ inputs }: Settings): string[] =>
+  CONTACT_PARTS.flatMap((part) => {
+    const wiring = inputs[part];
+    const { safe, ...words } = CONTACT_FACTS[part];
+    if (wiring === undefined || wiring.supervised !== undefined || wiring.closedWhen !== safe) return [];
+    const other = safe === "on" ? "off" : "on";
+    return [
+      `WRONG CONTACT: a broken wire of the ${PART_WORDS[part]} reads ${words[other]} (${words.means[other]}). ` +
+        `Take the contact that is closed when ${words[other]}, or watch the line with resistors.`,
+    ];
+  });
+
+/** Pins of a board are read eight at a time. */
+const PINS_OF_A_PORT = 8;
+
+function floatAdvice({ inputs }: Settings): string[] {
+  const { "working-float": working, "high-float": high } = inputs;
+  if (!working || !high || working.board !== high.board) return [];
+  if (Math.floor(working.pin / PINS_OF_A_PORT) !== Math.floor(high.pin / PINS_OF_A_PORT)) return [];
+  return [
+    `Pins ${working.pin} and ${high.pin} are one port of the board: a port that dies takes both floats. Better a pin ` +
+      "of another eight (0–7, 8–15, 16–23).",
+  ];
+}
+
+/** Pins that the guard firmware of the wiring notes is built for. */
+export const GUARD_PINS: Readonly<Record<OutputPart, number>> = {
+  "top-off-pump": 8,
+  "water-guard": 9,
+  "heater-1": 10,
+  "heat-guard": 11,
+};
+
+const hasGuardFirmware = ({ boards }: Settings, name: string): boolean => {
+  const board = boards[name];
+  return board?.kind === "firmata" && board.firmware === "guard";
+};
+
+const guardAdvice = (settings: Settings): string[] =>
+  OUTPUT_PARTS.flatMap((part) => {
+    const wiring = settings.outputs[part];
+    if (wiring === undefined || !hasGuardFirmware(settings, wiring.board) || wiring.pin === GUARD_PINS[part]) return [];
+    return [`The guard firmware has the ${PART_WORDS[part]} on pin ${GUARD_PINS[part]}, not on ${wiring.pin}.`];
+  });
+
+const levelAdvice = (settings: Settings): string[] =>
+  OUTPUT_PARTS.flatMap((part) => {
+    const wiring = settings.outputs[part];
+    if (wiring?.energisedLevel !== "low") return [];
+    const words = PART_WORDS[part];
+    if (!hasGuardFirmware(settings, wiring.board)) {
+      return [`The ${words} closes on a low pin: at power-on, before Evenbrine speaks, it may close for a moment.`];
+    }
+    const option = { "top-off-pump": "PUMP_REST=1", "heater-1": "HEATER_REST=1" }[part as string];
+    return option === undefined
+      ? [`The ${words} is closed by a pulse, so its pin rests low: the settings must say high.`]
+      : [`The ${words} closes on a low pin: build the guard firmware with ${option}.`];
+  });
+
+function thermometerAdvice({ inputs }: Settings): string[] {
+  const { "thermometer-1": first, "thermometer-2": second } = inputs;
+  if (!first || !second || first.board !== second.board) return [];
+  if ("device" in first) return ["Thermometers 1 and 2 belong on two 1-Wire buses: a short blinds all on its bus."];
+  return ["Thermometers 1 and 2 share a line: what breaks it blinds both."];
+}
+
+function weldAdvice({ outputs }: Settings): string[] {
+  const blind = OUTPUT_PARTS.filter((part) => outputs[part] && !outputs[part].sensed);
+  if (blind.length === 0) return [];
+  const names = blind.map((part) => PART_WORDS[part]).join(", ");
+  return [`Not sensed behind the contact: ${names}. A weld shows only by its effect and by the monthly test.`];
+}
+
+/** Parts that are not fitted, and what nobody sees without them. */
+export function missingParts({ inputs, outputs, heat }: Settings): string[] {
+  const missing: string[] = [];
+  const say = (isMissing: boolean, words: string) => {
+    if (isMissing) missing.push(words);
+  };
+  const pump = outputs["top-off-pump"] !== undefined;
+  const heater = outputs["heater-1"] !== undefined;
+  say(!pump, "no top-off pump: fresh water is poured by hand");
+  say(pump && !inputs["reservoir-float"], "no reservoir float: the pump may run dry");
+  say(pump && !inputs["floor-sensor"], "no floor sensor: water on the floor is not seen");
+  say(pump && !inputs["mains-sensor"], "no mains sensor: lost mains are not seen");
+  say(
+    pump && !inputs["return-sensor"],
+    "no return-pump sensor: top-off does not wait for it, nor is a stuck float found",
+  );
+  say(!heater, "no heater: heat is left to others");
+  say(heater && !inputs["low-float"], "no low float: falling water is not seen");
+  say(heater && !inputs["thermometer-2"], "no second thermometer: the first is believed");
+  say(!inputs["conductivity-probe"], "no conductivity probe: salinity by hand test alone");
+  say(heater && !inputs["room-thermometer"], `no room thermometer: the room counts as ${heat.roomC} °C`);
+  return missing;
+}

@@ -1,0 +1,55 @@
+import { litres, type Row, type Sheet } from "./sheet.ts";
+import { wrapped } from "./wrapped.ts";
+
+/** A line of a terminal, and of a printed page. */
+const WIDTH = 100;
+const INDENT = 22;
+
+/** The sheet as plain text. */
+export function textOf(sheet: Sheet, mark: string): string {
+  const chains = sheet.chains.map(({ of, links }) => `  ${[...links, of].join(" ── ")}`);
+  const { byRimL, byBlockedWeirL, byDilutionL } = sheet.budget;
+  return [
+    `Wiring sheet of ${sheet.tank} (settings ${mark})`,
+    ...listed([
+      "Mains and salt water kill: mains work by a licensed electrician under your local code, behind residual-current " +
+        "protection. Unplug before hands go in. Not a certified safety device.",
+    ]),
+    ...sheet.groups.flatMap(({ board, words, rows }) => ["", `${board}: ${words}`, ...rows.flatMap(rowLines)]),
+    ...section("Every link must be closed", chains),
+    ...section("Budget of the box", [
+      ...listed([
+        `To the rim with the return pump off ${litres(byRimL)}; display with the weir blocked ${litres(byBlockedWeirL)}; ` +
+          `fresh water that lowers salinity by 1 ${litres(byDilutionL)}. The smallest counts.`,
+        ...sheet.budgetLines,
+      ]),
+    ]),
+    ...section("When the computer dies", listed([sheet.whenItDies])),
+    ...section("Look at this", listed(sheet.advice, "! ")),
+    ...section("Not fitted", listed(sheet.missing)),
+  ].join("\n");
+}
+
+const section = (title: string, lines: readonly string[]): string[] =>
+  lines.length === 0 ? [] : ["", title, ...lines];
+
+const listed = (sentences: readonly string[], bullet = ""): string[] =>
+  sentences.flatMap((sentence) =>
+    wrapped(sentence, WIDTH - 2 - bullet.length).map(
+      (line, index) => `  ${index === 0 ? bullet : " ".repeat(bullet.length)}${line}`,
+    ),
+  );
+
+function rowLines(row: Row): string[] {
+  const sameEnd = row.broken === row.shorted;
+  const facts = [
+    row.wiring,
+    sameEnd ? `broken or shorted: ${row.broken}` : `broken: ${row.broken}; shorted: ${row.shorted}`,
+    `safe: ${row.safe}; [ ] ${row.seen}`,
+  ];
+  const lines = facts.flatMap((fact) => wrapped(fact, WIDTH - INDENT));
+  const heads = [`  ${row.key}`, `    ${row.terminal}`];
+  return Array.from({ length: Math.max(heads.length, lines.length) }, (_, index) =>
+    `${(heads[index] ?? "").padEnd(INDENT - 1)} ${lines[index] ?? ""}`.trimEnd(),
+  );
+}

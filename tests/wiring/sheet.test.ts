@@ -1,0 +1,241 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { CONTACT_FACTS } from "../../controller/cli/wiring/contacts.ts";
+import { type Row, sheetOf } from "../../controller/cli/wiring/sheet.ts";
+import { svgOf } from "../../controller/cli/wiring/svg.ts";
+import { textOf } from "../../controller/cli/wiring/text.ts";
+import { wrapped } from "../../controller/cli/wiring/wrapped.ts";
+import { contactReading } from "../../controller/inputs/contact.ts";
+import { CONTACT_PARTS } from "../../shared/contract/index.ts";
+import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import { randomSettings } from "./random-settings.ts";
+
+/** The wiring sheet of any set-up: whole, true to what the drivers read, and on one page. */
+
+const valid = (): fc.Arbitrary<Settings> =>
+  randomSettings()
+    .map((raw) => checkSettings(raw).settings)
+    .filter((settings) => settings !== null);
+
+const partsOf = ({ inputs, outputs }: Settings): string[] =>
+  [...Object.entries(inputs), ...Object.entries(outputs)].flatMap(([part, wiring]) => (wiring ? [part] : [])).sort();
+
+const draw = (settings: Settings): string => svgOf(sheetOf(settings), { mark: "0a1b2c3d", date: "2026-01-31" });
+const print = (settings: Settings): string => textOf(sheetOf(settings), "0a1b2c3d");
+
+describe("every part of the settings", () => {
+  test("stands on the drawn sheet exactly once, with its terminal", () => {
+    fc.assert(
+      fc.property(valid(), (settings) => {
+        const marked = [...draw(settings).matchAll(/data-part="([^"]+)"/g)].map(([, part]) => part as string);
+        expect(marked.sort()).toEqual(partsOf(settings));
+        const named = [...draw(settings).matchAll(/class="key">([a-z0-9-]+)</g)].map(([, part]) => part as string);
+        expect(named.sort()).toEqual(partsOf(settings));
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  test("stands on the printed sheet exactly once", () => {
+    fc.assert(
+      fc.property(valid(), (settings) => {
+        const heads = print(settings)
+          .split("\n")
+          .flatMap((line) => line.match(/^ {2}([a-z]+(?:-[a-z0-9]+)+) {2,}\S/)?.[1] ?? []);
+        expect(heads.sort()).toEqual(partsOf(settings));
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  test("stands under the board that the settings name, every board stands there once", () => {
+    fc.assert(
+      fc.property(valid(), (settings) => {
+        const { groups } = sheetOf(settings);
+        expect(groups.map(({ board }) => board)).toEqual(Object.keys(settings.boards));
+        const wired = { ...settings.inputs, ...settings.outputs } as Record<string, { board: string } | undefined>;
+        for (const { board, rows } of groups) for (const { key } of rows) expect(wired[key]?.board).toBe(board);
+      }),
+    );
+  });
+});
+
+describe("the drawn sheet", () => {
+  test("is one page of A4, well formed whatever the keeper wrote, and nothing on it is cut", () => {
+    fc.assert(
+      fc.property(valid(), (settings) => {
+        const svg = draw(settings);
+        expect(svg).toMatch(/^<svg [^>]*width="210mm" height="297mm" viewBox="0 0 1050 \d+">/);
+        expect(isWellFormed(svg)).toBe(true);
+        const height = Number(svg.match(/viewBox="0 0 1050 (\d+)"/)?.[1]);
+        const lowest = Math.max(...[...svg.matchAll(/<text x="[\d.]+" y="([\d.]+)"/g)].map(([, y]) => Number(y)));
+        expect(lowest).toBeLessThan(height - 20);
+        const widest = Math.max(...[...svg.matchAll(/<text x="([\d.]+)"[^>]*>/g)].map(([, x]) => Number(x)));
+        expect(widest).toBeLessThan(962);
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  test("carries the cautions and the three limits of the box", () => {
+    const { settings } = checkSettings({ tank: { netVolumeL: 140 } });
+    const svg = draw(settings as Settings)
+      .replace(/<[^>]+>/g, " ")
+      .replace(/\s+/g, " ");
+    for (const words of ["kill", "licensed electrician", "local code", "residual-current", "drip loops", "unplug"]) {
+      expect(svg).toContain(words);
+    }
+    for (const words of ["10.5 L", "4.4 L", "4.1 L", "lowers salinity by 1"]) expect(svg).toContain(words);
+  });
+});
+
+/** Tags that open and close in order, and no loose ampersand or bracket in between. */
+function isWellFormed(svg: string): boolean {
+  const open: string[] = [];
+  for (const [, closing, name, selfClosing] of svg.matchAll(/<(\/?)([a-z]+)(?:\s[^<>]*?)?(\/?)>/gi)) {
+    if (closing === "/") {
+      if (open.pop() !== name) return false;
+    } else if (selfClosing !== "/") open.push(name as string);
+  }
+  const between = svg.replace(/<style>[^<]*<\/style>/g, "").replace(/<[^<>]*>/g, "");
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: XML forbids them
+  return open.length === 0 && !/[<>\u0000-\u0008\u000b\u000c\u000e-\u001f]|&(?!(amp|lt|gt|quot);)/.test(between);
+}
+
+test("the check for well-formed XML notices what is not", () => {
+  for (const broken of ["<svg>", "<svg><g></svg></g>", "<svg>a & b</svg>", "<svg>a < b</svg>", "<svg>\u0001</svg>"]) {
+    expect(isWellFormed(broken)).toBe(false);
+  }
+  expect(isWellFormed('<svg><rect x="1"/>a &amp; b</svg>')).toBe(true);
+});
+
+describe("what a wire reads", () => {
+  const contactRows = CONTACT_PARTS.flatMap((part) =>
+    (["on", "off"] as const).map((closedWhen) => [part, closedWhen] as const),
+  );
+
+  /** The sheet against the driver that reads the pin: high is an open wire, low a shorted one. */
+  test.each(contactRows)("%s, closed when %s: as its driver has it", (part, closedWhen) => {
+    const row = rowOf({ [part]: { board: "io", pin: 2, closedWhen } }, part);
+    const reads = (high: boolean) =>
+      contactReading({ value: high, fault: null, atMs: 0, sample: 1 }, { closedWhen }, 0).value ? "on" : "off";
+    const facts = CONTACT_FACTS[part];
+    expect(row.broken).toBe(`${facts[reads(true)]} (${facts.means[reads(true)]})`);
+    expect(row.shorted).toBe(`${facts[reads(false)]} (${facts.means[reads(false)]})`);
+    expect(row.drawing).toBe(closedWhen === "off" ? "closed-contact" : "open-contact");
+  });
+
+  test.each(CONTACT_PARTS)("%s with the wrong contact is told, with the right one it is not", (part) => {
+    const { safe } = CONTACT_FACTS[part];
+    const right = safe === "on" ? "off" : "on";
+    const told = (closedWhen: "on" | "off", more = {}) =>
+      sheetFor({ [part]: { board: "io", pin: 2, closedWhen, ...more } }).advice.some((line) =>
+        /WRONG CONTACT/.test(line),
+      );
+    expect(told(safe)).toBe(true);
+    expect(told(right)).toBe(false);
+    expect(told(safe, { supervised: { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 } })).toBe(false);
+  });
+
+  test("a watched line says that both ends are known", () => {
+    const supervised = { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 };
+    const row = rowOf({ "working-float": { board: "io", pin: 14, closedWhen: "off", supervised } }, "working-float");
+    expect(row.wiring).toMatch(/10 kΩ to the supply.*4\.7 kΩ in series and 10 kΩ across/);
+    expect(row.broken).toBe("known, counts as full (nothing is poured)");
+    expect(row.shorted).toBe(row.broken);
+  });
+});
+
+function sheetFor(inputs: object, more: object = {}) {
+  const { settings, faults } = checkSettings({
+    boards: { io: { kind: "firmata", port: "/dev/ttyACM0" } },
+    inputs,
+    ...more,
+  });
+  if (settings === null) throw new Error(JSON.stringify(faults));
+  return sheetOf(settings);
+}
+
+const rowOf = (inputs: object, part: string): Row =>
+  sheetFor(inputs)
+    .groups.flatMap(({ rows }) => rows)
+    .find(({ key }) => key === part) as Row;
+
+describe("what somebody should look at", () => {
+  const floats = (working: number, high: number) => ({
+    "working-float": { board: "io", pin: working, closedWhen: "off" },
+    "high-float": { board: "io", pin: high, closedWhen: "off" },
+  });
+  const pump = (more = {}) => ({
+    tank: { netVolumeL: 140, freeVolumePumpOffL: 10, freeVolumeWeirBlockedL: 5 },
+    targets: { salinity: 35 },
+    topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, sliceMl: 100 },
+    outputs: {
+      "top-off-pump": { board: "io", pin: 8, energisedLevel: "high" },
+      "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
+    },
+    attendedMinutes: 60,
+    ...more,
+  });
+
+  test.each([
+    [2, 3, true],
+    [2, 7, true],
+    [2, 16, false],
+  ])("floats on pins %i and %i: one port is %s", (working, high, onePort) => {
+    expect(sheetFor(floats(working, high)).advice.some((line) => /one port/.test(line))).toBe(onePort);
+  });
+
+  test("a workbench is called one", () => {
+    expect(sheetFor({}, { bench: { waitsDividedBy: 100 } }).advice[0]).toMatch(/Never above water/);
+    expect(sheetFor({}).advice).toEqual([]);
+  });
+
+  test("who opens pump and heater when the computer dies", () => {
+    expect(sheetFor(floats(2, 16), pump()).whenItDies).toMatch(/ATTENDED ONLY.*60 min/);
+    const guarded = { boards: { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } } };
+    expect(sheetFor(floats(2, 16), pump(guarded)).whenItDies).toMatch(/2 s after the last healthy scan/);
+    expect(sheetFor(floats(2, 16), pump({ independentGuard: "A fed timer relay." })).whenItDies).toMatch(/A fed timer/);
+    expect(sheetFor({}).whenItDies).toMatch(/No output/);
+  });
+
+  test("pins and levels that the guard firmware does not have", () => {
+    const boards = { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } };
+    const outputs = {
+      "top-off-pump": { board: "io", pin: 9, energisedLevel: "low" },
+      "water-guard": { board: "io", pin: 8, energisedLevel: "low" },
+    };
+    const { advice } = sheetFor(floats(2, 16), pump({ boards, outputs }));
+    expect(advice).toEqual(
+      expect.arrayContaining([
+        expect.stringMatching(/top-off pump on pin 8, not on 9/),
+        expect.stringMatching(/water guard on pin 9, not on 8/),
+        expect.stringMatching(/PUMP_REST=1/),
+        expect.stringMatching(/water guard is closed by a pulse/),
+      ]),
+    );
+  });
+
+  test("the pump's chain has the high float's own contact, relay and guard in it", () => {
+    const [chain] = sheetFor(floats(2, 16), pump()).chains;
+    expect(chain).toEqual({
+      of: "pump",
+      links: ["12 or 24 V DC", "fuse", "high float, own contact", "relay pin 8", "guard pin 9"],
+    });
+  });
+
+  test("what is not fitted", () => {
+    const { missing } = sheetFor(floats(2, 16), pump());
+    expect(missing.join("; ")).toMatch(/reservoir float.*floor sensor.*mains sensor.*return-pump sensor.*no heater/s);
+  });
+});
+
+test("long words are cut and none is lost", () => {
+  fc.assert(
+    fc.property(fc.string({ maxLength: 200 }), fc.integer({ min: 1, max: 40 }), (text, most) => {
+      const lines = wrapped(text, most);
+      expect(lines.every((line) => line.length <= most)).toBe(true);
+      expect(lines.join("").replaceAll(" ", "")).toBe(text.replaceAll(" ", ""));
+    }),
+  );
+});
