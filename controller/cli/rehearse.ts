@@ -1,12 +1,27 @@
 import { readFileSync, writeFileSync } from "node:fs";
-import { Command, InvalidArgumentError } from "commander";
+import { Command, InvalidArgumentError, Option } from "commander";
 import { checkSettings, rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
-import { checkScenario, rehearse, type Scenario, scenarioJsonSchema, summaryOf } from "../rehearsal/index.ts";
+import {
+  checkScenario,
+  createTrace,
+  plotOf,
+  rehearse,
+  SCAN_PACES,
+  type ScanPace,
+  type Scenario,
+  scenarioJsonSchema,
+  settingsOf,
+  summaryOf,
+  withBareParts,
+} from "../rehearsal/index.ts";
 
 interface Options {
   readonly seed: number;
   readonly report?: string;
   readonly settings?: string;
+  readonly plot?: string;
+  readonly besideBareParts?: boolean;
+  readonly scans: ScanPace;
   readonly schema?: boolean;
 }
 
@@ -18,6 +33,13 @@ export function rehearseCommand(): Command {
     .option("--seed <number>", "picks the noise; the same seed gives the same report", wholeNumber, 1)
     .option("--report <file>", "write the report as JSON to this file, or to standard output with -")
     .option("--settings <file>", "settings file of a real tank, in place of the default tank")
+    .option("--plot <file>", "draw temperature, salinity, level, litres and all that happened, as an SVG picture")
+    .option("--beside-bare-parts", "run the same tank with a bare float, relay and thermostat too, and give both")
+    .addOption(
+      new Option("--scans <pace>", "even, or adaptive: one a second while nothing moves, to get through a year")
+        .choices(SCAN_PACES)
+        .default("even"),
+    )
     .option("--schema", "print the JSON Schema of a scenario and end")
     .action((path: string | undefined, options: Options) => {
       process.exitCode = run(path, options);
@@ -34,13 +56,28 @@ function run(path: string | undefined, options: Options): number {
   if (settings === null) return 1;
   const scenario = readScenario(path, settings);
   if (scenario === null) return 1;
-  const report = rehearse(scenario, { seed: options.seed, settings });
-  if (options.report === undefined) process.stdout.write(`${summaryOf(report)}\n`);
-  else return writeReport(options.report, `${JSON.stringify(report, null, 2)}\n`);
+  return tell(scenario, settings, options);
+}
+
+function tell(scenario: Scenario, settings: Settings, options: Options): number {
+  const { seed, scans } = options;
+  const trace = createTrace(scenario.hours);
+  const bareTrace = options.besideBareParts === true ? createTrace(scenario.hours) : null;
+  const watching = (into: typeof trace) => (options.plot === undefined ? {} : { watch: into.see });
+  const alone = rehearse(scenario, { seed, settings, scans, ...watching(trace) });
+  const report =
+    bareTrace === null ? alone : withBareParts(alone, scenario, { seed, settings, ...watching(bareTrace) });
+  if (options.plot !== undefined) {
+    const picture = plotOf({ report, scenario, settings: settingsOf(scenario, settings), trace, bare: bareTrace });
+    const failed = writeTo(options.plot, picture);
+    if (failed !== 0) return failed;
+  }
+  if (options.report !== undefined) return writeTo(options.report, `${JSON.stringify(report, null, 2)}\n`);
+  if (options.plot !== "-") process.stdout.write(`${summaryOf(report)}\n`);
   return 0;
 }
 
-function writeReport(path: string, text: string): number {
+function writeTo(path: string, text: string): number {
   if (path === "-") {
     process.stdout.write(text);
     return 0;

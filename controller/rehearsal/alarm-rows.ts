@@ -17,8 +17,8 @@ export function watchAlarmRows(): AlarmWatch {
   return {
     see: (record, atH) => {
       nowH = atH;
-      for (const { id, priority, active, state } of record.alarms) {
-        if ((active && state !== "suppressed") || state === "latched") spans.stands(id, () => ({ id, priority }));
+      for (const { id, priority, state } of record.alarms) {
+        if (state !== "returned" && state !== "suppressed") spans.stands(id, () => ({ id, priority }));
       }
       spans.close(atH);
     },

@@ -1,11 +1,10 @@
 import { type Commands, EVERYTHING_OFF, type ThermometerReading } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { createAgenda } from "./agenda.ts";
-import { tankOf } from "./box.ts";
+import { settingsOf, tankOf } from "./box.ts";
 import { reachesBareParts } from "./faults/kind.ts";
 import { faultKind, resolveFault } from "./faults/table.ts";
 import { doHand } from "./hands.ts";
-import { overriddenSettings } from "./merge-settings.ts";
 import { readContact } from "./plant/contact-sensor.ts";
 import type { Tank } from "./plant/tank.ts";
 import type { TankState } from "./plant/tank-state.ts";
@@ -22,7 +21,7 @@ const MS_PER_H = 3_600_000;
  * no board and no computer in it, so their faults cannot happen.
  */
 export function rehearseBareParts(scenario: Scenario, options: Pick<RunOptions, "seed" | "settings" | "watch">): Truth {
-  const settings = overriddenSettings(options.settings, scenario.settings);
+  const settings = settingsOf(scenario, options.settings);
   const tank = tankOf(scenario, settings, options.seed);
   const agenda = createAgenda();
   planFaults(scenario, tank, agenda);

@@ -44,15 +44,19 @@ interface Computer {
   oldHours: number;
   clockJumpedMs: number;
   runMs: number;
-  /** One durable memory an hour, for a restart with an old one. */
+  /** One durable memory an hour, for a restart with an old one; no more of them than that may ask for. */
   readonly hourly: Durable[];
+  /** Hours before the oldest that is kept. */
+  droppedH: number;
+  readonly keptH: number;
 }
 
 const MS_PER_H = 3_600_000;
 /** A second into a pour is the middle of it. */
 const MID_POUR_SCANS = 4;
 
-export function createController(core: Core, settings: Settings): Controller {
+/** `oldestH`: how old a memory may be that a fault brings back. */
+export function createController(core: Core, settings: Settings, oldestH: number): Controller {
   const memory = core.provenMemory(settings);
   const computer: Computer = {
     memory,
@@ -69,6 +73,8 @@ export function createController(core: Core, settings: Settings): Controller {
     clockJumpedMs: 0,
     runMs: 0,
     hourly: [],
+    droppedH: 0,
+    keptH: Math.ceil(oldestH) + 1,
   };
   return {
     alive: () => computer.offMs === null && !computer.stopped,
@@ -138,12 +144,19 @@ function kill(computer: Computer, forMs: number): void {
 
 function pass(computer: Computer, core: Core, settings: Settings, dtMs: number): boolean {
   computer.runMs += dtMs;
-  if (computer.runMs >= computer.hourly.length * MS_PER_H) computer.hourly.push(computer.onDisk);
+  if (computer.runMs >= (computer.droppedH + computer.hourly.length) * MS_PER_H) keepHourly(computer);
   if (computer.offMs === null) return false;
   computer.offMs += dtMs;
   if (computer.offMs < computer.backAfterMs) return false;
   comeBack(computer, core, settings, computer.offMs);
   return true;
+}
+
+function keepHourly(computer: Computer): void {
+  computer.hourly.push(computer.onDisk);
+  if (computer.hourly.length <= computer.keptH) return;
+  computer.hourly.shift();
+  computer.droppedH += 1;
 }
 
 function comeBack(computer: Computer, core: Core, settings: Settings, offMs: number): void {
@@ -161,6 +174,6 @@ function comeBack(computer: Computer, core: Core, settings: Settings, offMs: num
 function durableFound(computer: Computer): Durable | null {
   if (computer.nextMemory === "missing") return null;
   if (computer.nextMemory === "sound") return computer.onDisk;
-  const atH = Math.max(0, Math.floor(computer.runMs / MS_PER_H - computer.oldHours));
+  const atH = Math.max(0, Math.floor(computer.runMs / MS_PER_H - computer.oldHours) - computer.droppedH);
   return computer.hourly[Math.min(atH, computer.hourly.length - 1)] ?? computer.onDisk;
 }

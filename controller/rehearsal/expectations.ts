@@ -612,7 +612,14 @@ export const EXPECTATIONS: readonly Chapter[] = [
         [0, 0.1, 0.2],
       ),
       row("memory-old", "Old memory restored", locks("memory-lost"), "top-off-locked", [0, 0.1, 0.1], [0, 0.1, 0.2]),
-      row("clock-set-back-while-off", "Clock set back while it was off", NOTHING, null, [0, 0.1, 0.2], [0, 0.1, 0.2]),
+      row(
+        "clock-set-back-while-off",
+        "Clock set back while it was off",
+        NOTHING,
+        "high-float-proof-due",
+        [0, 0.1, 0.2],
+        [0, 0.1, 0.2],
+      ),
     ],
   },
 ];

@@ -2,12 +2,11 @@ import type { Request, ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { type Agenda, createAgenda } from "./agenda.ts";
 import { type AlarmWatch, watchAlarmRows } from "./alarm-rows.ts";
-import { tankOf } from "./box.ts";
+import { settingsOf, tankOf } from "./box.ts";
 import { type InvariantWatch, watchInvariants } from "./checkers/watch.ts";
 import { type Controller, type Core, createController } from "./controller.ts";
 import { faultKind, resolveFault } from "./faults/table.ts";
 import { type Ask, doHand } from "./hands.ts";
-import { overriddenSettings } from "./merge-settings.ts";
 import { createPace, type Pace, type ScanPace, SLOW_SCAN_MS } from "./pace.ts";
 import type { Tank } from "./plant/tank.ts";
 import { type Report, rounded } from "./report.ts";
@@ -48,7 +47,7 @@ interface Run {
 
 /** Runs a scenario on the simulated tank with this core. Pure: the same arguments give the same report. */
 export function rehearseWith(core: Core, scenario: Scenario, options: RunOptions): Report {
-  const settings = overriddenSettings(options.settings, scenario.settings);
+  const settings = settingsOf(scenario, options.settings);
   const run = createRun(core, scenario, settings, options);
   const lastMs = scenario.hours * MS_PER_H;
   while (run.nowMs < lastMs) {
@@ -70,7 +69,7 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     slowSettings: { ...settings, scanMs: Math.max(settings.scanMs, SLOW_SCAN_MS) },
     tank,
     pace,
-    controller: createController(core, settings),
+    controller: createController(core, settings, oldestMemoryH(scenario)),
     agenda: createAgenda(pace.disturb),
     alarms: watchAlarmRows(),
     trips: watchTrips(),
@@ -86,6 +85,12 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
   for (const hand of scenario.hands) run.agenda.add(hand.atH * MS_PER_H, () => useHand(run, hand));
   return run;
 }
+
+const oldestMemoryH = ({ faults }: Scenario): number =>
+  Math.max(
+    0,
+    ...faults.filter(({ kind }) => kind === "memory-old").map((each) => resolveFault(each).fault?.value ?? 0),
+  );
 
 function planFault(run: Run, written: ScenarioFault): void {
   const { fault } = resolveFault(written);

@@ -7,6 +7,7 @@ export function summaryOf(report: Report): string {
     `${report.name}: ${hours(report.hours)} on the simulated tank, seed ${report.seed}, ${report.scans} scans.`,
     ...waterSentences(report),
     ...heatSentences(report),
+    ...bareSentences(report),
     ...section("Trips", report.trips.map(tripSentence), "Nothing tripped."),
     ...section("Alarms", report.alarms.map(alarmSentence), "No alarm was raised."),
     ...section("Invariants broken", report.violations.map(violationSentence), "No safety invariant was broken."),
@@ -38,6 +39,18 @@ function heatSentences({ truth }: Report): string[] {
   return [
     `Temperature stayed between ${figure(truth.temperatureMinC, 2)} and ${figure(truth.temperatureMaxC, 2)} °C; the heater was on for ${figure(truth.heaterOnH, 2)} h.`,
     ...dry,
+  ];
+}
+
+/** The same tank with the bare parts, in the same words. */
+function bareSentences({ bare }: Report): string[] {
+  if (bare === undefined) return [];
+  const { truth } = bare;
+  const floor = truth.spilledL > 0 ? `${figure(truth.spilledL, 2)} L on the floor` : "no water on the floor";
+  const dry = truth.pumpDryS > 0 ? `, and the pump dry for ${figure(truth.pumpDryS, 0)} s` : "";
+  return [
+    "With a bare float, relay and thermostat the same tank would have come to:",
+    `  ${floor}, ${figure(truth.pouredL, 2)} L poured, salinity between ${figure(truth.salinityMin, 2)} and ${figure(truth.salinityMax, 2)}, ${figure(truth.temperatureMinC, 2)} to ${figure(truth.temperatureMaxC, 2)} °C${dry}. Nobody would have been told.`,
   ];
 }
 

@@ -79,6 +79,27 @@ describe("evenbrine rehearse", () => {
     expect(bad.err).toContain("tank.netVolume");
   });
 
+  it("draws a plot, and gives the bare parts beside it", () => {
+    const scenario = file("plotted.json", { name: "A plotted one", hours: 0.4, faults: [{ kind: "tube-off" }] });
+    const path = join(place, "out.svg");
+    const { code, out } = command(scenario, "--plot", path, "--beside-bare-parts");
+    expect(code).toBe(0);
+    expect(out).toContain("With a bare float, relay and thermostat");
+    const svg = readFileSync(path, "utf8");
+    expect(svg).toMatch(/^<svg xmlns="http:\/\/www.w3.org\/2000\/svg"/);
+    expect(svg).toContain("A plotted one");
+    expect(command(scenario, "--plot", join(place, "no", "such.svg"))).toMatchObject({ code: 1, out: "" });
+  });
+
+  it("scans less often when it is asked to, and refuses a pace that it does not know", () => {
+    const scenario = file("adaptive.json", { name: "An adaptive one", hours: 0.5 });
+    const { out } = command(scenario, "--scans", "adaptive", "--report", "-");
+    expect(JSON.parse(out).scans).toBeLessThan(0.7 * 7200);
+    const wrong = command(scenario, "--scans", "sometimes");
+    expect(wrong.code).toBe(1);
+    expect(wrong.err).toContain("even, adaptive");
+  });
+
   it("prints the schema of a scenario", () => {
     const { code, out } = command("--schema");
     expect(code).toBe(0);

@@ -5,6 +5,13 @@ import { checkScenario, scenarioJsonSchema } from "../../controller/rehearsal/in
 import { SETTINGS } from "./still-tank.ts";
 
 const base = { name: "a scenario", hours: 1 };
+const stuck = (value: string, atH: number, untilH?: number) => ({
+  kind: "float-stuck",
+  part: "high-float",
+  value,
+  atH,
+  ...(untilH === undefined ? {} : { untilH }),
+});
 const pathsOf = (raw: unknown): string[] => checkScenario(raw, SETTINGS).errors.map((error) => error.path);
 
 describe("a scenario", () => {
@@ -53,12 +60,78 @@ describe("a scenario", () => {
       { ...base, hands: [{ do: "water-change", litres: 90 }] },
       "hands.0.litres",
     ],
+    ["a fault that begins after the end", { ...base, faults: [{ kind: "tube-off", atH: 1.5 }] }, "faults.0.atH"],
+    ["a hand after the end", { ...base, hands: [{ do: "clear", atH: 2 }] }, "hands.0.atH"],
+    [
+      "a float that is stuck dry and wet at once",
+      { ...base, faults: [stuck("dry", 0), stuck("wet", 0.5)] },
+      "faults.1",
+    ],
+    [
+      "a float that is mended by one fault while another still holds it",
+      { ...base, faults: [stuck("dry", 0, 0.6), stuck("dry", 0.5)] },
+      "faults.1",
+    ],
+    [
+      "a float stuck in a cable that is shorted",
+      { ...base, faults: [{ kind: "shared-cable-short" }, stuck("wet", 0.5)] },
+      "faults.1",
+    ],
+    [
+      "a contact welded and dead at once",
+      {
+        ...base,
+        faults: [
+          { kind: "relay-dead", part: "heat-guard" },
+          { kind: "guard-and-relay-welded", part: "heater-1" },
+        ],
+      },
+      "faults.1",
+    ],
+    [
+      "a probe that is open and out of the water",
+      {
+        ...base,
+        faults: [
+          { kind: "thermometer-bus-short", untilH: 0.5 },
+          { kind: "probe-out-of-water", part: "thermometer-2", atH: 0.4 },
+        ],
+      },
+      "faults.1",
+    ],
+    [
+      "a room of two temperatures",
+      { ...base, faults: [{ kind: "room-temperature" }, { kind: "room-temperature", value: 10, atH: 0.5 }] },
+      "faults.1",
+    ],
     ["something that is no scenario", [], ""],
     ["nothing", null, ""],
   ];
 
   it.each(refused)("with %s is refused with its path", (_, raw, path) => {
     expect(pathsOf(raw)).toContain(path);
+  });
+
+  it("takes faults of one thing one after the other, and of two things at once", () => {
+    const faults = [
+      stuck("dry", 0, 0.5),
+      stuck("wet", 0.5),
+      { kind: "relay-welded", part: "top-off-pump" },
+      { kind: "guard-and-relay-welded", part: "top-off-pump" },
+      { kind: "probe-offset", part: "thermometer-1", value: 1 },
+      { kind: "probe-out-of-water", part: "thermometer-1" },
+      { kind: "controller-killed", atH: 0.1 },
+      { kind: "controller-killed", atH: 0.2, value: 60 },
+    ];
+    expect(pathsOf({ ...base, faults })).toEqual([]);
+  });
+
+  it("says what contradicts it, and until when", () => {
+    const [error] = checkScenario({ ...base, faults: [stuck("dry", 0.2, 0.6), stuck("wet", 0.5)] }, SETTINGS).errors;
+    expect(error?.expected).toBe(
+      "no other fault of the high-float while it is stuck dry by faults.0, from 0.2 h to 0.6 h",
+    );
+    expect(error?.value).toMatchObject({ kind: "float-stuck", value: "wet" });
   });
 
   it("takes a part wherever it is right, and leaves it out where one fits", () => {

@@ -52,19 +52,29 @@ function weirFlow(water: Water, geometry: Geometry, clogged: number, dtS: number
 }
 
 /**
- * Head ∝ flow² across the grid over the baffle, solved for the end of the step: s = √head is the positive root of
- * s² + a·s − c = 0, so the small chamber cannot overshoot however short its time constant.
+ * Head ∝ flow² across the grid over the baffle, solved for the end of the step, so that the small chamber cannot
+ * overshoot however short its time constant: first as a free fall over the baffle, and where that would lift the lower
+ * side above it, as two chambers that have become one.
  */
 function baffleFlow(water: Water, geometry: Geometry, clogged: number, dtS: number): number {
   const lastMm = lastLevelMm(water, geometry);
   const pinnedMm = water.pinnedL / geometry.pinnedM2;
-  const headMm = Math.max(pinnedMm, lastMm) - Math.max(geometry.baffleMm, Math.min(pinnedMm, lastMm));
-  if (headMm <= 0) return 0;
-  const joined = Math.min(pinnedMm, lastMm) > geometry.baffleMm;
-  const fromM2 = pinnedMm > lastMm ? geometry.pinnedM2 : geometry.lastM2;
-  const areaM2 = joined ? (geometry.pinnedM2 * geometry.lastM2) / (geometry.pinnedM2 + geometry.lastM2) : fromM2;
-  const a = ((geometry.returnLPerS / Math.sqrt(geometry.baffleHeadMm)) * (1 - clogged) * dtS) / areaM2;
-  const s = (Math.sqrt(a * a + 4 * headMm) - a) / 2;
-  const movedL = (headMm - s * s) * areaM2;
+  const { baffleMm, pinnedM2, lastM2 } = geometry;
+  const highMm = Math.max(pinnedMm, lastMm);
+  if (highMm <= baffleMm) return 0;
+  const lowMm = Math.min(pinnedMm, lastMm);
+  const perRootMm = (geometry.returnLPerS / Math.sqrt(geometry.baffleHeadMm)) * (1 - clogged) * dtS;
+  const [fromM2, toM2] = pinnedMm > lastMm ? [pinnedM2, lastM2] : [lastM2, pinnedM2];
+  let movedL = settled(highMm - baffleMm, fromM2, perRootMm);
+  if (lowMm + movedL / toM2 > baffleMm) {
+    movedL = settled(highMm - lowMm, (fromM2 * toM2) / (fromM2 + toM2), perRootMm);
+  }
   return pinnedMm > lastMm ? movedL : -movedL;
+}
+
+/** Litres that leave while the head sinks to s², where s = √head is the positive root of s² + a·s − head = 0. */
+function settled(headMm: number, areaM2: number, perRootMm: number): number {
+  const a = perRootMm / areaM2;
+  const s = (Math.sqrt(a * a + 4 * headMm) - a) / 2;
+  return (headMm - s * s) * areaM2;
 }

@@ -1,0 +1,76 @@
+import { describe, expect, it } from "vitest";
+import { checkScenario, type Report, rehearse, type ScanPace } from "../../controller/rehearsal/index.ts";
+import { SETTINGS } from "./still-tank.ts";
+import { scenarioOf } from "./told-scenario.ts";
+
+const SEED = Number(process.env.SEED ?? 1);
+const run = (name: string, scans: ScanPace): Report =>
+  rehearse(scenarioOf(name), { seed: SEED, settings: SETTINGS, scans });
+
+const tripsOf = ({ trips }: Report) => trips.map(({ reason, part, latched }) => `${part} ${reason} ${latched}`);
+
+/** A second of scanning may shift a pour, and with it what follows; what locks must lock within this. */
+const SAME_H = 60 / 3600;
+
+const TWENTY = [
+  "board-silent",
+  "high-float-shorted",
+  "high-float-wet",
+  "high-float-wire-broken",
+  "killed-mid-pour",
+  "low-float-stuck-dry",
+  "mains-flapping",
+  "mains-sensor-open",
+  "memory-lost",
+  "memory-old",
+  "pump-relay-dead",
+  "pump-welded-with-guard",
+  "reports-frozen",
+  "reservoir-float-wire-broken",
+  "return-pump-flaps",
+  "shared-cable-crushed",
+  "siphon",
+  "tube-off",
+  "water-change-untold",
+  "working-float-stuck-dry",
+  "heater-welded",
+];
+
+describe("scans once a second while nothing moves", () => {
+  it.each(TWENTY)("trip as scans in every period do: %s", (name) => {
+    const even = run(name, "even");
+    const adaptive = run(name, "adaptive");
+    expect(adaptive.scans).toBeLessThan(even.scans * 0.5);
+    expect(adaptive.violations).toEqual([]);
+    expect(tripsOf(adaptive)).toEqual(tripsOf(even));
+    for (const [place, { latched, atH }] of even.trips.entries()) {
+      if (latched) expect(Math.abs((adaptive.trips[place]?.atH ?? Infinity) - atH)).toBeLessThan(SAME_H);
+    }
+    expect(Math.abs(adaptive.truth.pouredL - even.truth.pouredL)).toBeLessThan(0.15);
+  });
+
+  it("are four times fewer on a quiet hour, and give credits what they waited", () => {
+    const { scenario } = checkScenario({ name: "an hour", hours: 1 }, SETTINGS);
+    if (scenario === null) throw new Error("refused");
+    const report = rehearse(scenario, { seed: SEED, settings: SETTINGS, scans: "adaptive" });
+    expect(report.scans).toBeLessThan(3600 * 1.5);
+    expect(report.truth.pouredL).toBeGreaterThan(0.05);
+  });
+
+  it("come in every period again as soon as a float moves", () => {
+    const fault = { kind: "float-stuck", part: "high-float", value: "wet", atH: 0.5001 };
+    const { scenario } = checkScenario({ name: "a touch", hours: 0.6, faults: [fault] }, SETTINGS);
+    if (scenario === null) throw new Error("refused");
+    const report = rehearse(scenario, { seed: SEED, settings: SETTINGS, scans: "adaptive" });
+    expect(report.trips[0]?.reason).toBe("high-float-wet");
+    expect((report.trips[0]?.atH ?? 1) - 0.5001).toBeLessThan(0.3 / 3600);
+  });
+
+  it("change nothing where the period is a second anyway", () => {
+    const settings = { scanMs: 1000 };
+    const { scenario } = checkScenario({ name: "slow", hours: 0.5, settings }, SETTINGS);
+    if (scenario === null) throw new Error("refused");
+    const of = (scans: ScanPace) => rehearse(scenario, { seed: SEED, settings: SETTINGS, scans });
+    expect(of("adaptive")).toEqual(of("even"));
+  });
+});

@@ -1,0 +1,2 @@
+export { checkScenario, rehearse } from "../../controller/rehearsal/index.ts";
+export { rehearsalSettings } from "../../shared/settings/index.ts";
