@@ -33,6 +33,7 @@ async function openReal(settings: Settings, { data }: WaterOptions): Promise<Wat
   const record = await openRecord(join(data, settings.tank.id), { wallMs: Date.now });
   const found = record.memory.read();
   const durable = found.memory === null ? null : durableFrom(found.memory, settings);
+  const isNew = found.state === "missing" && found.sequence === 0;
   const unreadable = found.state === "sound" && durable === null;
   // Wall time may only make things older: a clock that went back tells nothing.
   const offMs = found.savedAtMs === null || found.savedAtMs > Date.now() ? null : Date.now() - found.savedAtMs;
@@ -43,7 +44,7 @@ async function openReal(settings: Settings, { data }: WaterOptions): Promise<Wat
     wallMs: Date.now,
     cycle: {
       memory: restored(durable, settings, found.sequence),
-      news: { memory: unreadable ? "corrupt" : found.state, offMs },
+      news: { memory: unreadable ? "corrupt" : isNew ? "new" : found.state, offMs },
       nowMs,
       rehearsal: null,
     },

@@ -11,6 +11,7 @@ import { heatLocked } from "./conditions/heat-locked.ts";
 import { heatWithheld } from "./conditions/heat-withheld.ts";
 import { heaterNoEffect } from "./conditions/heater-no-effect.ts";
 import { heatingWhileOff } from "./conditions/heating-while-off.ts";
+import { highFloatProofDue } from "./conditions/high-float-proof-due.ts";
 import { holdQuestion } from "./conditions/hold-question.ts";
 import { mainsLost } from "./conditions/mains-lost.ts";
 import { reservoirEmpty } from "./conditions/reservoir-empty.ts";
@@ -78,5 +79,6 @@ export const CONDITIONS: readonly Condition[] = [
   reservoirLow,
   conductivityProbeFailed,
   floatChattering,
+  highFloatProofDue,
   roomThermometerFailed,
 ];

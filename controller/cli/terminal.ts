@@ -1,5 +1,12 @@
+import { randomUUID } from "node:crypto";
 import { createInterface } from "node:readline";
-import type { Request } from "../../shared/contract/requests.ts";
+import {
+  PROOF_PARTS,
+  PROVING_RUNS,
+  type ProofPart,
+  type ProvingRun,
+  type Request,
+} from "../../shared/contract/requests.ts";
 
 /**
  * The controller's own terminal: whoever types here stands at the tank, or has taken it upon themselves to.
@@ -18,6 +25,8 @@ const HELP = `You can type, and Enter:
   clear top-off 1          or: clear heat 1; the number is shown with the lock
   hand-test 35.0           salinity measured by hand
   refill 8                 litres poured into the reservoir
+  prove top-off-pump 10    run the pump for 10 s into a jug; prove heater-1 30 heats for 30 s
+  proven top-off-pump      it was seen to work; also high-float (lift it) and heater-1
 Ctrl-C ends the controller, outputs off first.`;
 
 export function openTerminal(
@@ -26,12 +35,14 @@ export function openTerminal(
   say: (line: string) => void,
 ): Terminal {
   const lines = createInterface({ input });
+  // New with every start: what was answered before a restart must not answer for what is typed after it.
+  const session = randomUUID();
   let asked = 0;
   lines.on("line", (line) => {
     const words = line.trim().toLowerCase().split(/\s+/).filter(Boolean);
     if (words.length === 0) return;
     asked += 1;
-    const request = requestFrom(words, `terminal-${process.pid}-${asked}`);
+    const request = requestFrom(words, `${session}-${asked}`);
     if (request === null) say(HELP);
     else ask(request);
   });
@@ -61,7 +72,17 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
       return Number.isFinite(number) ? { kind: "hand-test", id, at, salinity: number } : null;
     case "refill":
       return Number.isFinite(number) ? { kind: "refill", id, at, litres: number } : null;
+    case "prove":
+      return isProvable(second) && Number(third) > 0
+        ? { kind: "prove", id, at, part: second, seconds: Number(third) }
+        : null;
+    case "proven":
+      return isProofPart(second) ? { kind: "proven", id, at, part: second } : null;
     default:
       return null;
   }
 }
+
+const isProvable = (word: string | undefined): word is ProvingRun =>
+  (PROVING_RUNS as readonly unknown[]).includes(word);
+const isProofPart = (word: string | undefined): word is ProofPart => (PROOF_PARTS as readonly unknown[]).includes(word);

@@ -8,6 +8,7 @@ import {
   type HeatStatus,
   type Latch,
   NODES,
+  type ProofPart,
   type Quantities,
   REASONS,
   type ScanRecord,
@@ -64,6 +65,7 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   put("heater-1", { on: String(record.commands["heater-1"]) });
   put("water-guard", { closed: String(record.commands["water-guard"]) });
   put("heat-guard", { closed: String(record.commands["heat-guard"]) });
+  put("proofs", proofsOf(record));
   put("scan", scanOf(record, context.scans));
   const standing = new Map(record.alarms.map((alarm) => [alarm.id, alarm]));
   for (const words of context.alarms) {
@@ -166,6 +168,14 @@ const holdOf = ({ hold }: ScanRecord, nowMs: number) => ({
   "with-heat": String(hold.withHeat),
   until: hold.active ? timeText(nowMs + hold.leftMs) : "",
   question: String(hold.question),
+});
+
+const MS_PER_DAY = 86_400_000;
+const daysText = (ms: number | null): string => numberText(ms === null ? null : ms / MS_PER_DAY, 1);
+const proofsOf = ({ proofs }: ScanRecord): Record<ProofPart, string> => ({
+  "top-off-pump": daysText(proofs["top-off-pump"]),
+  "high-float": daysText(proofs["high-float"]),
+  "heater-1": daysText(proofs["heater-1"]),
 });
 
 const scanOf = ({ board, disk }: ScanRecord, scans: ScanCounts) => ({

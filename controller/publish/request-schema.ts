@@ -1,5 +1,11 @@
 import { z } from "zod";
-import { REQUEST_KINDS, type Request, type RequestKind } from "../../shared/contract/index.ts";
+import {
+  PROOF_PARTS,
+  PROVING_RUNS,
+  REQUEST_KINDS,
+  type Request,
+  type RequestKind,
+} from "../../shared/contract/index.ts";
 
 /** What each request must look like on the wire. Where it came from is never believed from its own words. */
 const id = z.string().regex(/^[\x21-\x7e]{1,64}$/, "1 to 64 characters without spaces, chosen by whoever asks");
@@ -14,6 +20,8 @@ const SCHEMAS = {
   clear: z.strictObject({ id, machine: z.enum(["top-off", "heat"]), occurrence: z.number().int().min(0) }),
   "hand-test": z.strictObject({ id, salinity: z.number().min(0).max(42) }),
   refill: z.strictObject({ id, litres: z.number().min(0).max(100) }),
+  prove: z.strictObject({ id, part: z.enum(PROVING_RUNS), seconds: z.number().min(1).max(60) }),
+  proven: z.strictObject({ id, part: z.enum(PROOF_PARTS) }),
 } satisfies Record<RequestKind, z.ZodType>;
 
 export type ReadRequest =
@@ -54,6 +62,8 @@ const EXAMPLES: { readonly [Kind in RequestKind]: object } = {
   clear: { id: "a4", machine: "top-off", occurrence: 1 },
   "hand-test": { id: "a5", salinity: 35 },
   refill: { id: "a6", litres: 8 },
+  prove: { id: "a7", part: "top-off-pump", seconds: 10 },
+  proven: { id: "a8", part: "top-off-pump" },
 };
 
 const example = (kind: RequestKind): string => JSON.stringify(EXAMPLES[kind]);

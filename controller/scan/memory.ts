@@ -1,7 +1,7 @@
 import type { Commands, StartNews } from "../../shared/contract/image.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
-import type { Outcome } from "../../shared/contract/requests.ts";
+import { type Outcome, PROOF_PARTS } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
 import {
@@ -12,6 +12,13 @@ import {
 } from "../decisions/heat/memory.ts";
 import { type HoldMemory, holdAfterRestart, NO_HOLD } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
+import {
+  EVERYTHING_PROVEN,
+  NOTHING_PROVEN,
+  PROOFS_VOID,
+  type ProofsMemory,
+  proofsAfterRestart,
+} from "../decisions/proofs.ts";
 import { FRESH_START, type StartMemory } from "../decisions/start.ts";
 import {
   type LatchMemory,
@@ -41,7 +48,14 @@ export interface Durable {
   /** Age of the conductivity calibration beyond what the settings say. */
   readonly calibrationMs: number;
   /** Answers already given, newest last, so that a request repeated after a restart is not carried out twice. */
-  readonly answered: readonly Outcome[];
+  readonly answered: readonly Answered[];
+  /** Which parts have been seen to work. */
+  readonly proofs: ProofsMemory;
+}
+
+/** An answer that was given, with what had been asked: another request under the same id is not answered by it. */
+export interface Answered extends Outcome {
+  readonly asked: string;
 }
 
 /** What starts empty with the process. */
@@ -70,14 +84,16 @@ export const provenMemory = (settings: Settings): Memory => ({
     alarms: freshAlarms(),
     calibrationMs: 0,
     answered: [],
+    proofs: EVERYTHING_PROVEN,
   },
   volatile: freshVolatile(),
 });
 
-/** Nothing that can be believed: no credit, locked until a person has looked. */
-const lostMemory = (settings: Settings, sequence: number): Memory => {
+/** Nothing that can be believed: no credit, locked until a person has looked, every proof void. */
+const lostMemory = (settings: Settings, sequence: number, proofs = PROOFS_VOID): Memory => {
   const proven = provenMemory(settings);
-  return { ...proven, durable: { ...proven.durable, sequence, topOff: lostTopOff(planOf(settings).topOff) } };
+  const topOff = lostTopOff(planOf(settings).topOff);
+  return { ...proven, durable: { ...proven.durable, sequence, topOff, proofs } };
 };
 
 /**
@@ -98,7 +114,7 @@ export function durableFrom(stored: unknown, settings: Settings): Durable | null
 }
 
 /** Amounts that may also be unknown. Anywhere else null is what NaN is stored as. */
-const MAY_BE_NULL: readonly string[] = ["reservoirUl"];
+const MAY_BE_NULL: readonly string[] = ["reservoirUl", ...PROOF_PARTS];
 
 /** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
 function isLike(value: unknown, model: unknown): boolean {
@@ -125,9 +141,10 @@ function isLatch(latch: LatchMemory | null): boolean {
 export function afterStart(memory: Memory, news: StartNews, settings: Settings): Memory {
   const plan = planOf(settings).topOff;
   if (news.memory !== "sound") {
-    const lost = lostMemory(settings, memory.durable.sequence + 1);
+    const proofs = news.memory === "new" ? NOTHING_PROVEN : PROOFS_VOID;
+    const lost = lostMemory(settings, memory.durable.sequence + 1, proofs);
     const { heat, hold, alarms } = memory.durable;
-    const older = { heat, hold: holdAfterRestart(hold), alarms: resumeAlarms(alarms) };
+    const older = { heat: { ...heat, provingMs: 0 }, hold: holdAfterRestart(hold), alarms: resumeAlarms(alarms) };
     const kept = news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};
     return { durable: { ...lost.durable, ...kept }, volatile: memory.volatile };
   }
@@ -139,7 +156,9 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       topOff: topOffAfterRestart(durable.topOff, news.offMs, plan),
       hold: holdAfterRestart(durable.hold),
       alarms: resumeAlarms(durable.alarms),
+      heat: { ...durable.heat, provingMs: 0 },
       calibrationMs: durable.calibrationMs + (news.offMs ?? 0),
+      proofs: proofsAfterRestart(durable.proofs, news.offMs),
     },
     volatile: memory.volatile,
   };

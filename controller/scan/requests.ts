@@ -1,13 +1,14 @@
 import type { Image } from "../../shared/contract/image.ts";
-import type { Outcome, Request } from "../../shared/contract/requests.ts";
+import type { Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId } from "../alarms/index.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
-import { clearHeat } from "../decisions/heat/requests.ts";
+import { clearHeat, proveHeater } from "../decisions/heat/requests.ts";
 import { endHold, startHold } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
+import { proven } from "../decisions/proofs.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
-import { clearTopOff, handTest, refill } from "../decisions/top-off/requests.ts";
+import { clearTopOff, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import type { Durable } from "./memory.ts";
 
 export interface RequestsAnswered {
@@ -25,6 +26,7 @@ interface Answer {
 const NO_OUTCOMES: readonly Outcome[] = [];
 const NOTHING_ACKNOWLEDGED: readonly string[] = [];
 const ANSWERS_KEPT = 64;
+const USED_BEFORE = "That id was used for another request; ask again with a new one.";
 
 /** Answers every request of this scan in the order in which they came; the same id twice is answered, not repeated. */
 export function answerRequests(
@@ -39,16 +41,18 @@ export function answerRequests(
   const outcomes: Outcome[] = [];
   const acknowledged: string[] = [];
   for (const request of requests) {
-    const known = memory.answered.find((outcome) => outcome.id === request.id);
+    const asked = JSON.stringify(request);
+    const known = memory.answered.find((answered) => answered.id === request.id);
     if (known !== undefined) {
-      outcomes.push(known);
+      const { id, accepted, why } = known;
+      outcomes.push(known.asked === asked ? { id, accepted, why } : { id, accepted: false, why: USED_BEFORE });
       continue;
     }
     const answer = answerOne(memory, request, topOff, heat, settings);
     if (request.kind === "acknowledge" && answer.accepted) acknowledged.push(request.alarm);
     const outcome = { id: request.id, accepted: answer.accepted, why: answer.why };
     outcomes.push(outcome);
-    memory = { ...answer.durable, answered: [...memory.answered.slice(1 - ANSWERS_KEPT), outcome] };
+    memory = { ...answer.durable, answered: [...memory.answered.slice(1 - ANSWERS_KEPT), { ...outcome, asked }] };
   }
   return { durable: memory, outcomes, acknowledged };
 }
@@ -90,5 +94,20 @@ function answerOne(
       const { memory, accepted, why } = refill(durable.topOff, request, plan.topOff);
       return { durable: { ...durable, topOff: memory }, accepted, why };
     }
+    case "prove":
+      return answerProve(durable, request, topOff, settings);
+    case "proven": {
+      const { memory, accepted, why } = proven(durable.proofs, request);
+      return { durable: { ...durable, proofs: memory }, accepted, why };
+    }
   }
+}
+
+function answerProve(durable: Durable, request: ProveRequest, topOff: TopOffFacts, settings: Settings): Answer {
+  if (request.part === "heater-1") {
+    const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
+    return { durable: { ...durable, heat }, accepted, why };
+  }
+  const { memory, accepted, why } = provePump(durable.topOff, request, topOff, planOf(settings).topOff);
+  return { durable: { ...durable, topOff: memory }, accepted, why };
 }

@@ -8,6 +8,7 @@ import { type HeatVerdict, stepHeat } from "../decisions/heat/machine.ts";
 import { saturated } from "../decisions/heat/memory.ts";
 import { heatStatus } from "../decisions/heat/status.ts";
 import { followHold, holdStatus } from "../decisions/hold.ts";
+import { followProofs, type ProofsMemory } from "../decisions/proofs.ts";
 import { startStatus } from "../decisions/start.ts";
 import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { topOffStatus } from "../decisions/top-off/status.ts";
@@ -42,6 +43,7 @@ interface Decided {
   readonly durable: Durable;
   readonly topOff: TopOffVerdict;
   readonly heat: HeatVerdict;
+  readonly proofs: ProofsMemory;
   readonly commands: Commands;
   readonly outcomes: readonly Outcome[];
   readonly acknowledged: readonly string[];
@@ -76,9 +78,15 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     heat: heat.on,
     heatGuardClosed: heat.guardClosed,
   });
+  const proofs = followProofs(asked.durable.proofs, {
+    elapsedMs: image.elapsedMs,
+    high: signals.contacts["high-float"],
+    pumpRan: topOff.proved,
+    heaterRan: heat.proved,
+  });
   const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
   const urgent = topOff.urgent || heat.urgent || holdEnded || image.start !== null || image.requests.length > 0;
-  return { ...asked, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
+  return { ...asked, proofs, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
 }
 
 const NO_OUTCOMES: readonly Outcome[] = [];
@@ -102,6 +110,7 @@ function tell({ durable, volatile }: Memory, moment: Moment, decided: Decided, s
     heat: heatStatus(decided.heat, decided.heatFacts, plan.heat),
     hold: holdStatus(decided.durable.hold),
     start: startStatus(start, plan),
+    proofs: decided.proofs.ages,
     commands: decided.commands,
     memorySequence: durable.sequence,
     board: image.board,
@@ -126,6 +135,7 @@ function remember({ durable, volatile }: Memory, moment: Moment, decided: Decide
       alarms: told.alarms.memory,
       calibrationMs: durable.calibrationMs + image.elapsedMs,
       answered: decided.durable.answered,
+      proofs: decided.proofs,
     },
     volatile: {
       scan: told.facts.scan,

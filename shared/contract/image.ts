@@ -20,7 +20,8 @@ export interface Image {
 }
 
 export interface StartNews {
-  readonly memory: "sound" | "missing" | "corrupt" | "older";
+  /** `new`: nothing was ever kept here; parts of a new box have not been seen to work. */
+  readonly memory: "sound" | "new" | "missing" | "corrupt" | "older";
   /** How long the controller was off; null = not known. */
   readonly offMs: number | null;
 }

@@ -7,6 +7,7 @@ export const REASONS = {
   "pouring-low": "The water is low; pouring fresh water.",
   "letting-settle": "Poured a little; letting the water settle before looking again.",
   "resting-after-pour": "Resting between pours.",
+  "proving-pump": "Proving: the pump runs for a moment while somebody watches.",
   // Top-off: what stands in its way
   starting: "Just started; watching the inputs before anything is trusted.",
   "top-off-starting": "Just started; top-off waits ten minutes until everything has been steady.",
@@ -33,9 +34,10 @@ export const REASONS = {
     "Water arrived that nobody ordered. Lift the tube out of the tank and do not refill the reservoir.",
   "pump-seen-on": "The top-off pump is powered although it was switched off.",
   "memory-lost": "The memory of what was poured is lost.",
+  "working-float-stuck": "The return pump stopped and the working float did not rise with the water: it is stuck low.",
   "salinity-falling": "Salinity is falling after pours that evaporation does not explain.",
   "disk-failed": "The disk does not take notes, so no further litres may be poured.",
-  "not-proven": "This part has not been proven yet.",
+  "not-proven": "It has not been seen to work yet: prove it at the tank first.",
   // Heat: what it is doing
   "temperature-in-band": "The temperature is inside its band.",
   "below-band": "The water is below its band; heating.",
@@ -44,6 +46,7 @@ export const REASONS = {
   "minimum-off": "The heater stays off for its minimum time.",
   "cautious-heating": "The temperature is doubtful; heating carefully, part of the time.",
   "cautious-pause": "The temperature is doubtful; the heater pauses between careful spells.",
+  "proving-heater": "Proving: the heater runs for a moment while somebody watches.",
   "slope-check": "The heater was on for long; pausing to see whether the water follows it.",
   // Heat: what stands in its way
   "no-temperature": "No thermometer can be trusted, so the heater stays off.",

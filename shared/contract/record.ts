@@ -1,7 +1,7 @@
 import type { Commands } from "./image.ts";
 import type { ContactPart } from "./parts.ts";
 import type { Reason } from "./reasons.ts";
-import type { Outcome } from "./requests.ts";
+import type { Outcome, ProofPart } from "./requests.ts";
 import type { ContactSignal, Signal } from "./signal.ts";
 
 /** What one scan saw, decided and why. The only thing that leaves the scan; everything shown is made from it. */
@@ -15,6 +15,8 @@ export interface ScanRecord {
   readonly heat: HeatStatus;
   readonly hold: HoldStatus;
   readonly start: StartStatus;
+  /** Milliseconds since a part was last seen to work; null = never proven, and so off. */
+  readonly proofs: { readonly [Part in ProofPart]: number | null };
   readonly commands: Commands;
   /** Every alarm that is not normal, in order of rank. */
   readonly alarms: readonly AlarmStatus[];

@@ -42,15 +42,44 @@ export interface RefillRequest extends Asked {
   readonly litres: number;
 }
 
+/** Parts that can be run for a moment to see them work. */
+export const PROVING_RUNS = ["top-off-pump", "heater-1"] as const;
+export type ProvingRun = (typeof PROVING_RUNS)[number];
+/** Parts that must have been seen to work before they are trusted. */
+export const PROOF_PARTS = ["top-off-pump", "high-float", "heater-1"] as const;
+export type ProofPart = (typeof PROOF_PARTS)[number];
+
+export interface ProveRequest extends Asked {
+  readonly kind: "prove";
+  readonly part: ProvingRun;
+  /** 1–30 for the pump, 1–60 for the heater. */
+  readonly seconds: number;
+}
+export interface ProvenRequest extends Asked {
+  readonly kind: "proven";
+  readonly part: ProofPart;
+}
+
 export type Request =
   | HoldRequest
   | EndHoldRequest
   | AcknowledgeRequest
   | ClearRequest
   | HandTestRequest
-  | RefillRequest;
+  | RefillRequest
+  | ProveRequest
+  | ProvenRequest;
 
-export const REQUEST_KINDS = ["hold", "end-hold", "acknowledge", "clear", "hand-test", "refill"] as const;
+export const REQUEST_KINDS = [
+  "hold",
+  "end-hold",
+  "acknowledge",
+  "clear",
+  "hand-test",
+  "refill",
+  "prove",
+  "proven",
+] as const;
 export type RequestKind = (typeof REQUEST_KINDS)[number];
 
 export interface Outcome {

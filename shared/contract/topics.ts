@@ -139,6 +139,14 @@ export const NODES = {
   "heater-1": switchNode("Heater relay", "on", "Commanded on"),
   "water-guard": switchNode("Water guard", "closed", "Commanded closed"),
   "heat-guard": switchNode("Heat guard", "closed", "Commanded closed"),
+  proofs: {
+    name: "Days since a part was last seen to work; nothing = never, and so off",
+    properties: {
+      "top-off-pump": { name: "Top-off pump", datatype: "float", unit: "d" },
+      "high-float": { name: "High float", datatype: "float", unit: "d" },
+      "heater-1": { name: "Heater", datatype: "float", unit: "d" },
+    },
+  },
   scan: {
     name: "The scan",
     properties: {
@@ -161,6 +169,8 @@ export const NODES = {
       clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat","occurrence":1}'),
       "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
+      prove: request("Run a part for a moment, at the tank only", '{"id":"a7","part":"top-off-pump","seconds":10}'),
+      proven: request("Say that a part was seen to work, at the tank only", '{"id":"a8","part":"top-off-pump"}'),
       outcome: {
         name: "Answer to a request",
         datatype: "json",

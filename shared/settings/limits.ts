@@ -71,3 +71,13 @@ export const HOUR_MS = 3_600_000;
 export const REST_AFTER_FAILURE_MS = 1_800_000;
 /** Heat capacity of a litre of sea water at salinity 35 and 25 °C: 1.023 kg × 3,998 J/(kg K) (UNESCO 44). */
 export const SEA_WATER_J_PER_L_K = 4_090;
+
+/** What was seen of a part may be called its proof for this long. */
+export const PROOF_EVIDENCE_MS = 600_000;
+/** The lift of the high float is due after five weeks; after sixty days the budget is the lowest credible evaporation. */
+export const PROOF_WARNING_MS = 35 * 86_400_000;
+export const PROOF_OVERDUE_MS = 60 * 86_400_000;
+export const PROVE_PUMP_MOST_S = 30;
+export const PROVE_HEATER_MOST_S = 60;
+/** A return pump that stops must lift the working float within this time. */
+export const FREE_PROOF_MS = 60_000;

@@ -222,6 +222,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
   ["hold-question", hold({ question: true, questionForMs: 1_000_000 }), 250],
+  ["high-float-proof-due", { proofs: { "top-off-pump": 0, "high-float": 35 * 86_400_000, "heater-1": 0 } }, 250],
 ];
 
 describe("causes", () => {

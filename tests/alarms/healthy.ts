@@ -84,6 +84,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     scan: 1000,
     elapsedMs: 250,
     thermometers: [good(25), good(25.1)],
+    proofs: { "top-off-pump": 0, "high-float": 0, "heater-1": 0 },
     commands: EVERYTHING_OFF,
     memorySequence: 1,
     board: "ready",

@@ -61,6 +61,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     },
     hold: { active: false, withHeat: false, leftMs: 0, question: false, questionForMs: 0 },
     start: { steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 },
+    proofs: { "top-off-pump": 0, "high-float": 86_400_000, "heater-1": null },
     commands: { ...EVERYTHING_OFF, "heat-guard": true },
     alarms: [],
     outcomes: [],

@@ -23,6 +23,8 @@ export interface HeatFacts {
   readonly flowNow: boolean;
   /** False only when the mains are seen to be off: a heater without power proves nothing about the heater. */
   readonly powered: boolean;
+  /** The heater has been seen to work. */
+  readonly proven: boolean;
   /** The heater is surely under water. */
   readonly covered: boolean;
   readonly holdingWithHeat: boolean;

@@ -15,6 +15,8 @@ export interface HeatVerdict {
   readonly cautious: boolean;
   readonly why: Reason;
   readonly urgent: boolean;
+  /** A proving run ended in this scan without a trip. */
+  readonly proved: boolean;
 }
 
 /**
@@ -29,17 +31,39 @@ export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): 
   const cautious = facts.trust === "doubtful" || facts.trust === "undecided" || durable.noEffect;
   const paced = paceCaution(timed, cautious, cautiousShare(durable), facts, plan);
   const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
-  const wish =
-    forbidden === null ? wishFor(counted.durable, paced, facts, plan, cautious) : { on: false, why: forbidden };
+  const proving = provingAfter(counted.durable, before.volatile.on, forbidden, facts);
+  const wish = wishOf(proving, paced, facts, plan, cautious, forbidden);
   const volatile = switched(paced, wish.on, counted.dutyOnMs, counted.dutyAllMs);
   return {
-    memory: { durable: counted.durable, volatile },
+    memory: { durable: proving, volatile },
     on: wish.on,
     guardClosed: guardMayClose(counted.durable, paced, facts),
     cautious,
     why: wish.why,
     urgent: durable.latch !== before.durable.latch || durable.noEffect !== before.durable.noEffect,
+    proved: counted.durable.provingMs > 0 && proving.provingMs === 0 && forbidden === null,
   };
+}
+
+/** A proving run counts its time on; whatever forbids heat ends it. */
+function provingAfter(durable: HeatDurable, wasOn: boolean, forbidden: Reason | null, facts: HeatFacts): HeatDurable {
+  if (durable.provingMs === 0) return durable;
+  const left = forbidden === null ? Math.max(0, durable.provingMs - (wasOn ? facts.elapsedMs : 0)) : 0;
+  return left === durable.provingMs ? durable : { ...durable, provingMs: left };
+}
+
+function wishOf(
+  durable: HeatDurable,
+  volatile: HeatVolatile,
+  facts: HeatFacts,
+  plan: HeatPlan,
+  cautious: boolean,
+  forbidden: Reason | null,
+): Wish {
+  if (forbidden !== null) return { on: false, why: forbidden };
+  if (durable.provingMs > 0) return { on: true, why: "proving-heater" };
+  if (!facts.proven) return { on: false, why: "not-proven" };
+  return wishFor(durable, volatile, facts, plan, cautious);
 }
 
 interface Watched {

@@ -13,6 +13,8 @@ export interface HeatDurable {
   readonly dutyDay: number;
   readonly dutyWeek: number;
   readonly dutyKnownMs: number;
+  /** Of a proving run: what is left of it. */
+  readonly provingMs: number;
 }
 
 /** What begins anew with the process. */
@@ -60,6 +62,7 @@ export const FRESH_HEAT_DURABLE: HeatDurable = {
   dutyDay: 0,
   dutyWeek: 0,
   dutyKnownMs: 0,
+  provingMs: 0,
 };
 
 export const FRESH_HEAT_VOLATILE: HeatVolatile = {

@@ -1,6 +1,6 @@
 import { REASONS } from "../../../shared/contract/reasons.ts";
-import type { ClearRequest } from "../../../shared/contract/requests.ts";
-import { CUT_OUT_CLEARS_K } from "../../../shared/settings/limits.ts";
+import type { ClearRequest, ProveRequest } from "../../../shared/contract/requests.ts";
+import { CUT_OUT_CLEARS_K, PROVE_HEATER_MOST_S } from "../../../shared/settings/limits.ts";
 import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatDurable } from "./memory.ts";
@@ -32,6 +32,18 @@ export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: He
     accepted: true,
     why: "Cleared. Heat returns by itself.",
   };
+}
+
+/** Starts a proving run: at the tank and short. Everything that forbids heat forbids it too, and ends it. */
+export function proveHeater(durable: HeatDurable, request: ProveRequest): HeatAnswered {
+  const refuse = (why: string): HeatAnswered => ({ durable, accepted: false, why });
+  if (request.at !== "tank") return refuse("The heater is proven at the tank, by somebody who watches it.");
+  if (!(request.seconds >= 1 && request.seconds <= PROVE_HEATER_MOST_S)) {
+    return refuse(`A proving run of the heater lasts from 1 to ${PROVE_HEATER_MOST_S} seconds.`);
+  }
+  if (durable.latch !== null) return refuse(REASONS[durable.latch.reason]);
+  const provingMs = Math.round(request.seconds * 1000);
+  return { durable: { ...durable, provingMs }, accepted: true, why: `The heater is on for ${request.seconds} s.` };
 }
 
 /** Hot water, or no reading that could show that it is not hot. */

@@ -27,6 +27,10 @@ export interface TopOffFacts {
   /** The pump is powered although it was commanded off: sensed behind the contacts. */
   readonly pumpSeenOn: boolean;
   readonly salinity: SalinityClass;
+  /** Pump and high float have been seen to work. */
+  readonly proven: boolean;
+  /** The high float has not been lifted for so long that only the lowest credible evaporation may be poured. */
+  readonly proofOverdue: boolean;
 }
 
 /**
@@ -68,6 +72,7 @@ export function blockersOf(memory: TopOffMemory, facts: TopOffFacts): readonly R
   add(!facts.levelSettled, "return-pump-settling");
   add(memory.dilutedByTest || facts.salinity === "diluted", "salinity-falling");
   add(facts.disk === "failed" && memory.chargeUl === 0, "disk-failed");
+  add(!facts.proven, "not-proven");
   return found;
 }
 
@@ -91,9 +96,25 @@ function nothingBlocks(memory: TopOffMemory, facts: TopOffFacts): boolean {
     !facts.pumpSeenOn &&
     !memory.dilutedByTest &&
     facts.salinity !== "diluted" &&
+    facts.proven &&
     facts.disk === "working"
   );
 }
+
+/** What a proving run does without: it is short, charged, and somebody stands beside it. */
+const NOT_UNDER_TEST: readonly Reason[] = [
+  "hold",
+  "hold-question",
+  "return-pump-stopped",
+  "return-pump-settling",
+  "top-off-starting",
+  "salinity-falling",
+  "not-proven",
+];
+
+/** Every trip that is not under test. */
+export const provingBlockers = (blockers: readonly Reason[]): readonly Reason[] =>
+  blockers.length === 0 ? blockers : blockers.filter((reason) => !NOT_UNDER_TEST.includes(reason));
 
 const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || !fitted(contact);
 

@@ -1,5 +1,5 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
-import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
+import { FAILURES_TO_LOCK, FREE_PROOF_MS } from "../../../shared/settings/limits.ts";
 import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
 import type { TopOffPlan } from "../plan.ts";
 import { contradicts, mayBeWet, type TopOffFacts } from "./blockers.ts";
@@ -14,7 +14,17 @@ export const isClearedAtTank = (reason: Reason): boolean => CLEARED_AT_TANK.incl
 
 type Watched = Pick<
   TopOffMemory,
-  "highWetMs" | "highWasDry" | "touchesMs" | "floorWetMs" | "contradictionMs" | "wasLow" | "fullMs" | "unordered"
+  | "highWetMs"
+  | "highWasDry"
+  | "touchesMs"
+  | "floorWetMs"
+  | "contradictionMs"
+  | "wasLow"
+  | "fullMs"
+  | "unordered"
+  | "freeProofMs"
+  | "returnWasOn"
+  | "stuckLow"
 >;
 
 /** The amounts from which latches are made, moved on by one scan. Charges: they take the full time of the scan. */
@@ -34,6 +44,7 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
       facts.floor.position === "on" ? Math.min(plan.floorLatchMs, memory.floorWetMs + elapsedMs) : memory.floorWetMs,
     contradictionMs: contradictionAfter(memory, facts, plan, judged),
     ...watchUnordered(memory, facts, plan, judged),
+    ...watchFreeProof(memory, facts),
   };
 }
 
@@ -50,6 +61,19 @@ function contradictionAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
 function isSeenContradiction({ working, high, low }: TopOffFacts): boolean {
   if (high.position === "on" && working.position === "off") return true;
   return low.position === "off" && working.position === "on";
+}
+
+/** Every stop of the return pump is a proof for nothing: the water that runs back must lift the working float. */
+function watchFreeProof(memory: TopOffMemory, facts: TopOffFacts) {
+  const { returnPump, working, holding, elapsedMs } = facts;
+  const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
+  // Hands in the tank may hold the float or have taken the water.
+  if (returnPump.position !== "off" || working.position === "on" || holding) {
+    return { freeProofMs: 0, returnWasOn, stuckLow: memory.stuckLow };
+  }
+  const owedMs = memory.returnWasOn ? FREE_PROOF_MS : memory.freeProofMs;
+  const freeProofMs = working.position === "off" ? Math.max(0, owedMs - elapsedMs) : owedMs;
+  return { freeProofMs, returnWasOn, stuckLow: memory.stuckLow || (owedMs > 0 && freeProofMs === 0) };
 }
 
 /** Rose from surely low to full, held, and nothing was poured: once may be a hand with a jug, twice running is not. */
@@ -73,6 +97,7 @@ export function latchReason(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
   if (memory.highWetMs >= plan.highFloatLatchMs || isThrice(memory.touchesMs, plan.hourMs)) return "high-float-wet";
   if (memory.floorWetMs >= plan.floorLatchMs) return "floor-wet";
   if (memory.unordered >= 2) return "unordered-water";
+  if (memory.stuckLow) return "working-float-stuck";
   if (facts.pumpSeenOn) return "pump-seen-on";
   if (memory.contradictionMs >= plan.contradictionLatchMs) return "floats-contradict";
   if (memory.failures >= FAILURES_TO_LOCK) return "failed-pours";
@@ -108,6 +133,9 @@ export const cleared = (memory: TopOffMemory, plan: TopOffPlan): TopOffMemory =>
   chargeUl: 0,
   failures: 0,
   unordered: 0,
+  freeProofMs: 0,
+  stuckLow: false,
+  provingMs: 0,
   highWetMs: 0,
   touchesMs: 0,
   floorWetMs: 0,

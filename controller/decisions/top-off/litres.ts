@@ -14,7 +14,7 @@ export function accrue(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPla
   const creditMs = healthy ? facts.creditMs : 0;
   // No reading enlarges a budget, also where less is allowed in a day than evaporates on the dampest.
   const doubtfulUlPerMs = Math.min(plan.bucketUlPerMs, plan.lowestEvaporationUlPerMs);
-  const bucketUlPerMs = facts.salinity === "credible" ? plan.bucketUlPerMs : doubtfulUlPerMs;
+  const bucketUlPerMs = facts.salinity === "credible" && !facts.proofOverdue ? plan.bucketUlPerMs : doubtfulUlPerMs;
   return {
     bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketUlPerMs),
     excessUl: Math.max(0, memory.excessUl - creditMs * plan.lowestEvaporationUlPerMs),

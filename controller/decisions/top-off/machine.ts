@@ -1,6 +1,6 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
 import type { TopOffPlan } from "../plan.ts";
-import { blockersOf, litresBlock, type TopOffFacts } from "./blockers.ts";
+import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
 import { latched, latchReason, watchWater } from "./latches.ts";
 import { accrue, charged, costOf, isHealthy, isUnanswered, poured, refunded, sliceIsFull } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
@@ -13,10 +13,12 @@ export interface TopOffVerdict {
   readonly blockers: readonly Reason[];
   /** What changed must be on disk before it matters. */
   readonly urgent: boolean;
+  /** A proving run ended in this scan without a trip. */
+  readonly proved: boolean;
 }
 
 /**
- * One scan of top-off: resting → confirming → pouring → settling → resting.
+ * One scan of top-off: resting → confirming → pouring → settling → resting; aside, a proving run.
  * Order: time and water first, then latches, then what blocks, then the state. A trip stops the pump in this scan.
  */
 export function stepTopOff(
@@ -25,7 +27,7 @@ export function stepTopOff(
   plan: TopOffPlan,
   creditMostMs: number,
 ): TopOffVerdict {
-  const moved = before.state === "pouring" ? poured(before, facts.elapsedMs, plan) : before;
+  const moved = before.running ? poured(before, facts.elapsedMs, plan) : before;
   const seen: TopOffMemory = {
     ...moved,
     ...accrue(moved, facts, plan),
@@ -38,7 +40,9 @@ export function stepTopOff(
   const verdict = walk(memory, facts, plan, creditMostMs);
   const urgent =
     verdict.urgent || verdict.memory.latch !== before.latch || verdict.memory.guardLatched !== before.guardLatched;
-  return { ...verdict, urgent };
+  const running = verdict.pour;
+  const after = running === verdict.memory.running ? verdict.memory : { ...verdict.memory, running };
+  return { ...verdict, memory: after, urgent };
 }
 
 /** Ripple delays a pour but never prevents it: low adds, anything else takes twice as fast. */
@@ -67,6 +71,8 @@ function walk(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, credit
       return waitingForDisk(memory, facts, plan, blockers);
     case "resting":
       return resting(memory, facts, plan, blockers);
+    case "proving":
+      return proving(memory, facts, plan, creditMostMs, provingBlockers(blockers));
   }
 }
 
@@ -101,7 +107,7 @@ function waitingForDisk(
   }
   if (facts.durableSequence >= memory.chargeSequence) {
     const started: TopOffMemory = { ...memory, state: "pouring", pourMs: 0, pourUl: 0 };
-    return { memory: started, pour: true, why: "pouring-low", blockers, urgent: false };
+    return on(started, "pouring-low", blockers);
   }
   const chargeWaitMs = memory.chargeWaitMs + facts.elapsedMs;
   if (chargeWaitMs > plan.durableWaitMs) return giveUp("disk-failed");
@@ -118,7 +124,25 @@ function pouring(
   if (blockers.length > 0) return stopped(memory, plan, blockers[0]!, blockers);
   if (facts.working.position !== "off") return stopped(memory, plan, "letting-settle", blockers);
   if (sliceIsFull(memory, plan, creditMostMs)) return stopped(memory, plan, "letting-settle", blockers);
-  return { memory, pour: true, why: "pouring-low", blockers, urgent: false };
+  return on(memory, "pouring-low", blockers);
+}
+
+/** The pump runs for a moment while somebody watches: charged and on disk like any pour, every other trip alive. */
+function proving(
+  memory: TopOffMemory,
+  facts: TopOffFacts,
+  plan: TopOffPlan,
+  creditMostMs: number,
+  blockers: readonly Reason[],
+): Walked {
+  if (blockers.length > 0) return stopped(memory, plan, blockers[0]!, blockers);
+  if (memory.pourMs + creditMostMs > memory.provingMs) {
+    return { ...stopped(memory, plan, "letting-settle", blockers), proved: true };
+  }
+  if (facts.durableSequence >= memory.chargeSequence) return on(memory, "proving-pump", blockers);
+  const chargeWaitMs = memory.chargeWaitMs + facts.elapsedMs;
+  if (chargeWaitMs > plan.durableWaitMs) return stopped(memory, plan, "disk-failed", blockers);
+  return off({ ...memory, chargeWaitMs }, "waiting-for-disk", blockers);
 }
 
 /** The pump stops now. If a late scan let it run beyond its charge, the rest is charged at once. */
@@ -146,10 +170,20 @@ function settling(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, bl
   return { ...off(failed, "not-answered", blockers), urgent: true };
 }
 
+const on = (memory: TopOffMemory, why: Reason, blockers: readonly Reason[]): Walked => ({
+  memory,
+  pour: true,
+  why,
+  blockers,
+  urgent: false,
+  proved: false,
+});
+
 const off = (memory: TopOffMemory, why: Reason, blockers: readonly Reason[]): Walked => ({
   memory,
   pour: false,
   why,
   blockers,
   urgent: false,
+  proved: false,
 });

@@ -12,7 +12,11 @@ export interface LatchMemory {
  * Charges are counted at the proven flow and a quarter more, because the pump may be stronger than it was when proven.
  */
 export interface TopOffMemory {
-  readonly state: "resting" | "confirming" | "pouring" | "settling";
+  readonly state: "resting" | "confirming" | "pouring" | "settling" | "proving";
+  /** The pump was on in the last scan: whatever time has passed, it has run. */
+  readonly running: boolean;
+  /** Of a proving run: how long it is to last. */
+  readonly provingMs: number;
   /** How surely the water is low: gains 1 s/s while low, loses 2 s/s otherwise. */
   readonly confirmMs: number;
   /** Rest or settling still to serve. */
@@ -42,6 +46,10 @@ export interface TopOffMemory {
   readonly fullMs: number;
   /** Times the water rose from surely low to full with nothing poured. */
   readonly unordered: number;
+  /** The return pump was seen to stop: for this long the working float may still read low. 0 = no proof is owed. */
+  readonly freeProofMs: number;
+  readonly returnWasOn: boolean;
+  readonly stuckLow: boolean;
   readonly highWetMs: number;
   readonly highWasDry: boolean;
   readonly touchesMs: number;
@@ -58,6 +66,8 @@ export interface TopOffMemory {
 
 const NOTHING_STANDS = {
   state: "resting",
+  running: false,
+  provingMs: 0,
   confirmMs: 0,
   restMs: 0,
   pourMs: 0,
@@ -73,6 +83,9 @@ const NOTHING_STANDS = {
   wasLow: false,
   fullMs: 0,
   unordered: 0,
+  freeProofMs: 0,
+  returnWasOn: false,
+  stuckLow: false,
   highWetMs: 0,
   highWasDry: false,
   touchesMs: 0,
@@ -129,6 +142,10 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
   return {
     ...memory,
     state: "resting",
+    running: false,
+    provingMs: 0,
+    freeProofMs: 0,
+    returnWasOn: false,
     confirmMs: 0,
     restMs: plan.restMs,
     pourMs: 0,

@@ -1,8 +1,10 @@
 import { REASONS } from "../../../shared/contract/reasons.ts";
-import type { ClearRequest, HandTestRequest, RefillRequest } from "../../../shared/contract/requests.ts";
+import type { ClearRequest, HandTestRequest, ProveRequest, RefillRequest } from "../../../shared/contract/requests.ts";
+import { PROVE_PUMP_MOST_S } from "../../../shared/settings/limits.ts";
 import type { TopOffPlan } from "../plan.ts";
-import { litresBlock, type TopOffFacts } from "./blockers.ts";
+import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
 import { causeStands, cleared, isClearedAtTank } from "./latches.ts";
+import { costOf } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
 
 export interface Answered {
@@ -59,6 +61,36 @@ const handTestWords = (salinity: number, diluted: boolean): string =>
   diluted
     ? `Noted: ${salinity.toFixed(1)}. The tank is diluted, so top-off waits. Let it evaporate or add salt water, then test again.`
     : `Noted: ${salinity.toFixed(1)}. The count of unexplained litres begins anew from this.`;
+
+/** Starts a proving run: at the tank, short, charged like a pour. A pump that was never proven may be run without credit
+ *  in the bucket, because without a proof it would never earn any; the debt stays. */
+export function provePump(memory: TopOffMemory, request: ProveRequest, facts: TopOffFacts, plan: TopOffPlan): Answered {
+  const refuse = (why: string): Answered => ({ memory, accepted: false, why });
+  if (request.at !== "tank") return refuse("The pump is proven at the tank, by somebody who watches it.");
+  if (!(request.seconds >= 1 && request.seconds <= PROVE_PUMP_MOST_S)) {
+    return refuse(`A proving run of the pump lasts from 1 to ${PROVE_PUMP_MOST_S} seconds.`);
+  }
+  if (memory.state !== "resting") return refuse("Top-off is busy; wait until it rests.");
+  const standing = provingBlockers(blockersOf(memory, facts))[0];
+  if (standing !== undefined) return refuse(REASONS[standing]);
+  const provingMs = Math.round(request.seconds * 1000);
+  const chargeUl = Math.ceil(costOf({ ...memory, pourUl: provingMs * plan.chargedFlowUlPerMs }, plan));
+  if (facts.proven && memory.bucketUl < chargeUl) return refuse(REASONS["daily-budget-used"]);
+  if (memory.bucketUl < chargeUl - plan.bucketSizeUl) return refuse(REASONS["daily-budget-used"]);
+  const next: TopOffMemory = {
+    ...memory,
+    state: "proving",
+    provingMs,
+    pourMs: 0,
+    pourUl: 0,
+    chargeUl,
+    chargeSequence: facts.nextSequence,
+    chargeWaitMs: 0,
+    bucketUl: memory.bucketUl - chargeUl,
+    excessUl: Math.min(Math.max(plan.excessLimitUl, memory.excessUl), memory.excessUl + chargeUl),
+  };
+  return { memory: next, accepted: true, why: `The pump runs for ${request.seconds} s. Hold the tube over a jug.` };
+}
 
 export function refill(memory: TopOffMemory, request: RefillRequest, plan: TopOffPlan): Answered {
   if (!(request.litres > 0 && request.litres <= 100))
