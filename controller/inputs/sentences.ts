@@ -1,13 +1,8 @@
 import type { Image } from "../../shared/contract/image.ts";
-import {
-  CONDUCTIVITY_PARTS,
-  CONTACT_PARTS,
-  OUTPUT_PARTS,
-  PART_WORDS,
-  THERMOMETER_PARTS,
-} from "../../shared/contract/parts.ts";
-import type { Reading, ReadingFault, Readings } from "../../shared/contract/reading.ts";
+import { CONTACT_PARTS, OUTPUT_PARTS, PART_WORDS, THERMOMETER_PARTS } from "../../shared/contract/parts.ts";
+import type { ConductivityReading, Reading, ReadingFault, Readings } from "../../shared/contract/reading.ts";
 import type { Settings } from "../../shared/settings/index.ts";
+import { sourceWaterFrom, TDS_FACTOR } from "./source-water.ts";
 
 /** What every input that is wired says now, for a person with a screwdriver. */
 export function inputSentences({ outputs }: Settings, readings: Readings, seen: Image["seen"]): readonly string[] {
@@ -19,21 +14,22 @@ export function inputSentences({ outputs }: Settings, readings: Readings, seen: 
   const thermometers = THERMOMETER_PARTS.map((part) =>
     sentence(PART_WORDS[part], readings[part], (celsius) => `${celsius.toFixed(2)} °C`),
   );
-  const probes = CONDUCTIVITY_PARTS.map((part) =>
-    sentence(
-      part === "source-probe" ? "source probe" : PART_WORDS[part],
-      readings[part] ?? null,
-      ({ conductivityMsPerCm, temperatureC }) => {
-        const cell = `${conductivityMsPerCm.toFixed(conductivityMsPerCm < 1 ? 4 : 2)} mS/cm`;
-        return temperatureC === null ? cell : `${cell} at ${temperatureC.toFixed(2)} °C`;
-      },
-    ),
-  );
+  const probe = sentence(PART_WORDS["conductivity-probe"], readings["conductivity-probe"], cellWords);
+  const source = sentence("source probe", readings["source-probe"] ?? null, (cell) => {
+    const water = sourceWaterFrom(cell);
+    const solids = water && `${water.tdsMgPerL.toFixed(1)} mg/L dissolved solids at the factor ${TDS_FACTOR}`;
+    return solids ? `${cellWords(cell)}, ${solids}` : cellWords(cell);
+  });
   const sensed = OUTPUT_PARTS.filter((part) => outputs[part]?.sensed).map((part) => {
     const said = seen[part] === null ? "its sensor says nothing" : onOff(seen[part]);
     return `behind the contact of ${PART_WORDS[part]}: ${said}.`;
   });
-  return [...contacts, ...thermometers, ...probes].filter((said) => said !== null).concat(sensed);
+  return [...contacts, ...thermometers, probe, source].filter((said) => said !== null).concat(sensed);
+}
+
+function cellWords({ conductivityMsPerCm, temperatureC }: ConductivityReading): string {
+  const cell = `${conductivityMsPerCm.toFixed(conductivityMsPerCm < 1 ? 4 : 2)} mS/cm`;
+  return temperatureC === null ? cell : `${cell} at ${temperatureC.toFixed(2)} °C`;
 }
 
 const wetDry = (on: boolean): string => (on ? "wet" : "dry");

@@ -143,6 +143,20 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
     });
   });
 
+  it("says that another program holds the port, and takes it when that one lets go", async () => {
+    await withPort(async (pty) => {
+      const settings = { kind: "firmata", port: pty.path, baud: 57_600, firmware: "standard" } as const;
+      const first = await openFirmataBoard("io", settings, wiring, nowMs);
+      await until("the port is open", () => first.describe(nowMs())[0]?.includes("waiting for the board") === true);
+      const second = await openFirmataBoard("other", settings, wiring, nowMs);
+      await until("it is held", () => second.describe(nowMs())[0]?.includes("another program holds the port") === true);
+      expect(second.contact(2).fault).toBe("disconnected");
+      await first.close();
+      await until("it is taken", () => second.describe(nowMs())[0]?.includes("waiting for the board") === true);
+      await second.close();
+    });
+  });
+
   it("never tells pins anything before the board has said who it is", async () => {
     await withPort(async (pty, said) => {
       const board = await openFirmataBoard(

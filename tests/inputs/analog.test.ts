@@ -2,9 +2,11 @@ import { describe, expect, it } from "vitest";
 import type { Boards, Heard, PinBoard } from "../../controller/boards/index.ts";
 import { textConductivityReading } from "../../controller/inputs/conductivity.ts";
 import { supervisedReading } from "../../controller/inputs/contact.ts";
-import { readInputs, readSensed } from "../../controller/inputs/index.ts";
+import { inputSentences, readInputs, readSensed, sourceWaterFrom } from "../../controller/inputs/index.ts";
 import { numberInText } from "../../controller/inputs/text.ts";
 import { textThermometerReading, thermistorReading } from "../../controller/inputs/thermometer.ts";
+import { INPUT_PARTS } from "../../shared/contract/parts.ts";
+import type { Readings } from "../../shared/contract/reading.ts";
 import { CONTACT_STALE_MS, settingsSchema } from "../../shared/settings/index.ts";
 
 const heard = <Value>(value: Value, atMs = 900): Heard<Value> => ({ value, fault: null, atMs, sample: 7 });
@@ -99,6 +101,52 @@ describe("what an instrument writes", () => {
   ] as const)("%s %s is %d °C", (written, unit, value) =>
     expect(textThermometerReading(heard(written), unit, 1000).value).toBeCloseTo(value, 10),
   );
+});
+
+describe("the water that fills the reservoir", () => {
+  // By hand: 96 µS/cm at 23 °C are 96 / 0.96 = 100 at 25 °C, which at the factor 0.5 are 50 mg/L.
+  it.each([
+    [0.096, 23, 100, 50],
+    [0.1, 25, 100, 50],
+    [0, 25, 0, 0],
+  ])("%d mS/cm at %d °C has %d µS/cm at 25 °C and %d mg/L", (conductivityMsPerCm, temperatureC, at25, tds) => {
+    const water = sourceWaterFrom({ conductivityMsPerCm, temperatureC });
+    expect(water?.conductivityAt25UsPerCm).toBeCloseTo(at25, 9);
+    expect(water?.tdsMgPerL).toBeCloseTo(tds, 9);
+  });
+  it("has no figure without a temperature, or where the cell says what no cell can", () => {
+    expect(sourceWaterFrom({ conductivityMsPerCm: 0.1, temperatureC: null })).toBeNull();
+    expect(sourceWaterFrom({ conductivityMsPerCm: -1, temperatureC: 25 })).toBeNull();
+  });
+});
+
+describe("what every input says to a person", () => {
+  it("is one sentence each, faults in words", () => {
+    const settings = settingsSchema.parse({
+      outputs: {
+        "heater-1": { board: "io", pin: 10, energisedLevel: "high", sensed: { board: "io", pin: 7, closedWhen: "on" } },
+      },
+    });
+    const age = { ageMs: 40, sample: 3 };
+    const none = Object.fromEntries(INPUT_PARTS.map((part) => [part, null])) as unknown as Readings;
+    const readings: Readings = {
+      ...none,
+      "high-float": { value: true, fault: null, ...age },
+      "mains-sensor": { value: true, fault: null, ...age },
+      "thermometer-1": { value: null, fault: "power-on-value", ...age },
+      "conductivity-probe": { value: { conductivityMsPerCm: 53.1, temperatureC: 25 }, fault: null, ...age },
+      "source-probe": { value: { conductivityMsPerCm: 0.096, temperatureC: 23 }, fault: null, ...age },
+    };
+    const seen = { "top-off-pump": null, "heater-1": false, "water-guard": null, "heat-guard": null };
+    expect(inputSentences(settings, readings, seen)).toEqual([
+      "high float: wet, 40 ms ago.",
+      "mains sensor: on, 40 ms ago.",
+      "thermometer 1: has not measured since its power came on: 85 °C is what it then says.",
+      "conductivity probe: 53.10 mS/cm at 25.00 °C, 40 ms ago.",
+      "source probe: 0.0960 mS/cm at 23.00 °C, 50.0 mg/L dissolved solids at the factor 0.5, 40 ms ago.",
+      "behind the contact of heater: off.",
+    ]);
+  });
 });
 
 describe("what is sensed behind the contacts", () => {

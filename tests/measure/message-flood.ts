@@ -2,7 +2,7 @@ import { setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
 import { openFirmataBoard } from "../../controller/boards/firmata.ts";
 import { startEmulatedBoard } from "../system/rig/emulated-board.ts";
-import { until } from "../system/rig/until.ts";
+import { pause, until } from "../system/rig/until.ts";
 
 export interface MessageFlood {
   readonly messages: number;
@@ -10,8 +10,8 @@ export interface MessageFlood {
   /** Heap in use after a collection, once warm and at the end. */
   readonly heapWarmMb: number;
   readonly heapEndMb: number;
-  /** Contacts were read from it to the end. */
-  readonly samples: number;
+  /** Share of the messages with contacts that were heard: the board's own messages cut into some of ours. */
+  readonly heardShare: number;
 }
 
 /** Recorded from the standard firmware: contacts of two ports, a voltage, a pin's state, its version's neighbours. */
@@ -27,6 +27,9 @@ const RECORDED = [
 ] as const;
 const ROUNDS_PER_CHUNK = 250;
 const WARM_SHARE = 0.25;
+/** Messages of port 0 in what was recorded. */
+const CONTACTS = 3;
+const PATIENCE_MS = 3000;
 
 /** A board that talks as fast as the line carries, for two million messages: what is heard must not be kept. */
 export async function measureMessageFlood(messages: number): Promise<MessageFlood> {
@@ -54,12 +57,15 @@ export async function measureMessageFlood(messages: number): Promise<MessageFloo
     for (let done = 0; done < chunks; done += 1) {
       const { sample } = board.contact(2);
       await chip.inject(chunk);
-      // What is on its way must be heard before more is sent, or the memory of the pipe is what is measured.
-      await until("the chunk is heard", () => board.contact(2).sample >= sample + 3 * ROUNDS_PER_CHUNK - 10, 20_000);
+      // What is on its way must be heard before more is sent, or the memory of the pipe is what is measured. Where the
+      // board's own answers cut into a message, the link is greeted anew and a part of the chunk is passed over.
+      const heardEnough = () => board.isReady && board.contact(2).sample >= sample + CONTACTS * ROUNDS_PER_CHUNK - 10;
+      for (let waited = 0; waited < PATIENCE_MS && !heardEnough(); waited += 5) await pause(5);
       if (done === Math.floor(chunks * WARM_SHARE)) heapWarmMb = heapMb();
     }
     const seconds = (nowMs() - began) / 1000;
-    return { messages: chunks * perChunk, seconds, heapWarmMb, heapEndMb: heapMb(), samples: board.contact(2).sample };
+    const heardShare = board.contact(2).sample / (chunks * ROUNDS_PER_CHUNK * CONTACTS);
+    return { messages: chunks * perChunk, seconds, heapWarmMb, heapEndMb: heapMb(), heardShare };
   } finally {
     await board.close();
     await chip.stop();

@@ -111,8 +111,12 @@ async function serve(words: readonly string[]) {
   const lines = createInterface({ input: server.stdout });
   const said = (): Promise<void> =>
     new Promise((resolve, reject) => {
-      lines.once("line", () => resolve());
-      server.once("exit", () => reject(new Error("the Modbus slaves have ended")));
+      const ended = () => reject(new Error("the Modbus slaves have ended"));
+      server.once("exit", ended);
+      lines.once("line", () => {
+        server.off("exit", ended);
+        resolve();
+      });
     });
   await said();
   let last = Promise.resolve();
