@@ -4,6 +4,7 @@ import { ALARM_WORDS } from "./alarms/index.ts";
 import { onPort } from "./cli/ports.ts";
 import { createProgram, type RunOptions } from "./cli/program.ts";
 import { openTerminal, type Terminal } from "./cli/terminal.ts";
+import { openServiceWatchdog, type ServiceWatchdog } from "./outputs/service-watchdog.ts";
 import { type Broker, createIntake, createPublisher, openBroker, type Publisher } from "./publish/index.ts";
 import type { OpenRecord } from "./record/index.ts";
 import { type Cycle, startCycle } from "./scan/cycle.ts";
@@ -45,6 +46,7 @@ interface Box {
   readonly served: Served;
   readonly cycle: Cycle;
   readonly terminal: Terminal;
+  readonly watchdog: ServiceWatchdog;
 }
 
 async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
@@ -68,22 +70,27 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   );
   console.log(`Evenbrine at http://127.0.0.1:${served.port}/ (MQTT on 127.0.0.1:${broker.port}); Ctrl-C ends it.`);
   for (const line of field.describe()) console.log(line);
+  const watchdog = openServiceWatchdog();
   const cycle: Cycle = startCycle({
     ...water.cycle,
     settings,
     field,
     durable: record.memory,
     takeRequests: intake.take,
-    onRecord: (seen, isLast) => teller.tell(seen, cycle.counts(), isLast),
+    onRecord: (seen, isLast) => {
+      teller.tell(seen, cycle.counts(), isLast);
+      if (isLast) watchdog.healthyScan(performance.now());
+    },
     onStopped: (why) => teller.stopped(why, cycle.counts()),
   });
   const terminal = openTerminal(process.stdin, (request) => void intake.offer(request), console.log);
-  return { water, record, broker, publisher, served, cycle, terminal };
+  return { water, record, broker, publisher, served, cycle, terminal, watchdog };
 }
 
 /** Outputs off first; then what was decided reaches the disk; then the world is told. */
-async function closeBox({ water, record, broker, publisher, served, cycle, terminal }: Box): Promise<void> {
+async function closeBox({ water, record, broker, publisher, served, cycle, terminal, watchdog }: Box): Promise<void> {
   cycle.stop();
+  watchdog.ending();
   await water.field.close();
   terminal.close();
   const { durable } = cycle.memory();

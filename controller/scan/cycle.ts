@@ -77,6 +77,7 @@ class Ticker implements Cycle {
   #worstBeforeMs = 0;
   #minuteEndsMs: number;
   #stopped: string | null = null;
+  #ended = false;
 
   constructor(parts: CycleParts) {
     this.#parts = parts;
@@ -106,12 +107,15 @@ class Ticker implements Cycle {
   }
 
   stop(): void {
+    this.#ended = true;
     if (this.#timer !== null) clearTimeout(this.#timer);
     this.#timer = null;
     this.#parts.field.command(EVERYTHING_OFF, this.#parts.nowMs());
   }
 
   #plan(nowMs: number): void {
+    // Stopped from within its own tick: no other follows.
+    if (this.#ended) return;
     this.#timer = setTimeout(() => this.#tick(), Math.max(0, this.#dueMs - nowMs));
   }
 

@@ -93,6 +93,17 @@ function relationFaults(settings: Settings): SettingsFault[] {
     "topOff.dailyBudgetL",
     "more than one slice with its coast",
   );
+  const dilutionL = (tank.netVolumeL * topOff.allowedDilution) / (targets.salinity - topOff.allowedDilution);
+  expect(
+    ((topOff.sliceMl + topOff.coastMl) * 1.25) / 1000 < dilutionL,
+    "topOff.allowedDilution",
+    `a dilution of more than one slice: this tank allows ${dilutionL.toFixed(2)} L in all`,
+  );
+  expect(
+    topOff.dailyBudgetL <= 5 * topOff.evaporationLPerDay || topOff.dailyBudgetL <= 3,
+    "topOff.dailyBudgetL",
+    "at most five times topOff.evaporationLPerDay",
+  );
   expect(
     heat.heaterPlace === "pinned-chamber" || settings.inputs["low-float"] !== undefined,
     "heat.heaterPlace",

@@ -1,6 +1,7 @@
 import { execFileSync } from "node:child_process";
 import { measureFloatToRelay } from "./float-to-relay.ts";
 import { measureFirstView, measureProgram } from "./program.ts";
+import { measureRehearsal } from "./rehearsal.ts";
 import { measureScan } from "./scan.ts";
 import { measureWater } from "./water.ts";
 
@@ -28,11 +29,10 @@ row("written to disk, extrapolated", `${program.writtenMbPerDay.toFixed(1)} MB a
 row("first view, gzip", `${measureFirstView().toFixed(1)} kB`, "≤ 140 kB");
 
 const floats = await measureFloatToRelay(full ? 1000 : 100);
-row(
-  `float edge to relay pin, ${floats.flips} flips, p99, without the scan`,
-  `${floats.edgeToPin.p99.toFixed(1)} ms`,
-  "≤ 20 ms",
-);
+const reach = `≤ ${floats.toReachMs} ms`;
+row(`float edge to load broken, ${floats.flips} flips, p99`, `${floats.edgeToOpen.p99.toFixed(1)} ms`, reach);
+row("float edge to relay pin off, p99", `${floats.edgeToPin.p99.toFixed(1)} ms`, reach);
 
 console.table(rows);
+measureRehearsal(full ? 365 : 7);
 measureWater();

@@ -74,6 +74,13 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("top-off/state", "resting");
     // Without a memory there is no credit: the first litres of a new box take hours to be earned.
     expect(Number(program.topic("top-off/budget-left"))).toBeLessThan(0.01);
+    // Nor does a part run that nobody has seen to work, save for the moment in which it is proven.
+    await program.untilTopic("heat/why", /not been seen to work/, 15_000);
+    program.type("prove heater-1 1");
+    await board.until(PINS.heater, "high", 15_000);
+    await board.until(PINS.heater, "low", 5_000);
+    program.type("proven heater-1");
+    await program.untilTopic("proofs/heater-1", "0.0");
     await program.end("SIGINT");
   });
 
