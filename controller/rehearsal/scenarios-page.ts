@@ -9,9 +9,10 @@ export function scenariosPage(scenarioOf: (file: string) => Scenario): string {
   const chapters = EXPECTATIONS.flatMap(({ title, rows }) => [
     `## ${title}`,
     "",
-    "| scenario | shows | what stops it | who tells | greatest damage | bare parts alone |",
-    "| --- | --- | --- | --- | --- | --- |",
-    ...rows.map((row) => rowLine(row, scenarioOf(row.scenario))),
+    ...table(
+      HEADINGS,
+      rows.map((row) => cellsOf(row, scenarioOf(row.scenario))),
+    ),
     "",
   ]);
   return `${[...PREFACE, ...chapters, ...kindLines()].join("\n")}\n`;
@@ -24,8 +25,8 @@ const PREFACE = [
   "`UPDATE_PAGES=1 npm test -- tests/rehearsal/scenarios-page.test.ts`. Every row is a test.",
   "",
   "All run on the default tank: 140 L, a reservoir of 10 L, which is more than the box can take and is accepted by name so",
-  "that the worst can be seen. *Greatest damage* is what the scan may let happen: water on the floor, salinity away from 35,",
-  "kelvin away from 25 °C. *Bare parts alone* is the same tank with a float that switches the pump by a relay and a",
+  "that the worst can be seen. _Greatest damage_ is what the scan may let happen: water on the floor, salinity away from 35,",
+  "kelvin away from 25 °C. _Bare parts alone_ is the same tank with a float that switches the pump by a relay and a",
   "thermostat that switches the heater. What a board or a computer would do does not happen to bare parts.",
   "This is simulated water: it shows how the program decides, not that a real box is safe.",
   "",
@@ -34,8 +35,10 @@ const PREFACE = [
   "",
 ];
 
-function rowLine({ scenario, shows, trip, alarm, damage, bare }: Expectation, { name, hours }: Scenario): string {
-  const cells = [
+const HEADINGS = ["scenario", "shows", "what stops it", "who tells", "greatest damage", "bare parts alone"];
+
+function cellsOf({ scenario, shows, trip, alarm, damage, bare }: Expectation, { name, hours }: Scenario): string[] {
+  return [
     `**${scenario}** ${name}, ${hours} h`,
     shows,
     tripWords(trip),
@@ -43,7 +46,23 @@ function rowLine({ scenario, shows, trip, alarm, damage, bare }: Expectation, { 
     damageWords(damage),
     damageWords(bare),
   ];
-  return `| ${cells.join(" | ")} |`;
+}
+
+/** Columns of one width, as the formatter of the house lays them out. */
+function table(headings: readonly string[], rows: readonly (readonly string[])[]): string[] {
+  const widths = headings.map((heading, place) =>
+    Math.max(heading.length, 3, ...rows.map((cells) => (cells[place] as string).length)),
+  );
+  const line = (cells: readonly string[], fill: string) =>
+    `| ${cells.map((cell, place) => cell.padEnd(widths[place] as number, fill)).join(" | ")} |`;
+  return [
+    line(headings, " "),
+    line(
+      headings.map(() => ""),
+      "-",
+    ),
+    ...rows.map((cells) => line(cells, " ")),
+  ];
 }
 
 function tripWords({ kind, reasons }: ExpectedTrip): string {
@@ -67,7 +86,8 @@ function damageWords({ floorL, salinity, kelvin }: Damage): string {
 const kindLines = (): string[] => [
   "## Kinds of fault",
   "",
-  "| kind | what it does |",
-  "| --- | --- |",
-  ...FAULT_KINDS.map(({ kind, says }) => `| \`${kind}\` | ${says} |`),
+  ...table(
+    ["kind", "what it does"],
+    FAULT_KINDS.map(({ kind, says }) => [`\`${kind}\``, says]),
+  ),
 ];

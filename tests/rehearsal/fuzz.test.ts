@@ -24,38 +24,38 @@ const fault = fc.constantFrom(...FAULT_KINDS).chain((kind) => {
   return fc.record(
     {
       kind: fc.constant(kind.kind),
-      atH: hour(0.7),
+      atH: hour(0.35),
       ...(fitting.length === 0 ? {} : { part: fc.constantFrom(...fitting) }),
       ...(value.of === "choice" ? { value: fc.constantFrom(...value.choices) } : {}),
       ...(value.of === "number" ? { value: fc.double({ min: value.least, max: value.most, noNaN: true }) } : {}),
-      ...(kind.end === null ? {} : { untilH: hour(0.3).map((more) => 0.7 + more) }),
+      ...(kind.end === null ? {} : { untilH: hour(0.3).map((more) => 0.36 + more) }),
     },
     { requiredKeys: value.of === "choice" ? ["kind", "atH", "part", "value"] : ["kind", "atH"] },
   );
 });
 
 const hand = fc.oneof(
-  fc.record({ do: fc.constant("hold"), atH: hour(0.7), minutes: fc.integer({ min: 1, max: 240 }), told: fc.boolean() }),
+  fc.record({ do: fc.constant("hold"), atH: hour(0.35), minutes: fc.integer({ min: 1, max: 240 }), told: fc.boolean() }),
   fc.record({
     do: fc.constant("end-hold"),
-    atH: hour(0.7),
+    atH: hour(0.35),
     answer: fc.constantFrom("salt-water-added", "evaporation"),
   }),
-  fc.record({ do: fc.constant("refill"), atH: hour(0.7), litres: fc.double({ min: 0.01, max: 100, noNaN: true }) }),
+  fc.record({ do: fc.constant("refill"), atH: hour(0.35), litres: fc.double({ min: 0.01, max: 100, noNaN: true }) }),
   fc.record({
     do: fc.constant("water-change"),
-    atH: hour(0.7),
+    atH: hour(0.35),
     litres: fc.double({ min: 0.1, max: 70, noNaN: true }),
     salinity: fc.double({ min: 0, max: 42, noNaN: true }),
     told: fc.boolean(),
   }),
-  fc.record({ do: fc.constant("hand-test"), atH: hour(0.7), salinity: fc.double({ min: 0, max: 42, noNaN: true }) }),
-  fc.record({ do: fc.constantFrom("acknowledge", "clear"), atH: hour(0.7), told: fc.boolean() }),
+  fc.record({ do: fc.constant("hand-test"), atH: hour(0.35), salinity: fc.double({ min: 0, max: 42, noNaN: true }) }),
+  fc.record({ do: fc.constantFrom("acknowledge", "clear"), atH: hour(0.35), told: fc.boolean() }),
 );
 
 const scenarios = fc.record({
   name: fc.constant("by chance"),
-  hours: fc.constant(0.75),
+  hours: fc.double({ min: 0.35, max: 0.6, noNaN: true }),
   room: fc.record({
     temperatureC: fc.double({ min: -10, max: 50, noNaN: true }),
     humidityPct: fc.double({ min: 0, max: 100, noNaN: true }),

@@ -64,7 +64,7 @@ describe("a scenario", () => {
     ["a hand after the end", { ...base, hands: [{ do: "clear", atH: 2 }] }, "hands.0.atH"],
     [
       "a float that is stuck dry and wet at once",
-      { ...base, faults: [stuck("dry", 0), stuck("wet", 0.5)] },
+      { ...base, faults: [stuck("dry", 0.5), stuck("wet", 0.5)] },
       "faults.1",
     ],
     [
@@ -74,7 +74,7 @@ describe("a scenario", () => {
     ],
     [
       "a float stuck in a cable that is shorted",
-      { ...base, faults: [{ kind: "shared-cable-short" }, stuck("wet", 0.5)] },
+      { ...base, faults: [{ kind: "shared-cable-short" }, stuck("wet", 0)] },
       "faults.1",
     ],
     [
@@ -101,7 +101,7 @@ describe("a scenario", () => {
     ],
     [
       "a room of two temperatures",
-      { ...base, faults: [{ kind: "room-temperature" }, { kind: "room-temperature", value: 10, atH: 0.5 }] },
+      { ...base, faults: [{ kind: "room-temperature" }, { kind: "room-temperature", value: 10 }] },
       "faults.1",
     ],
     ["something that is no scenario", [], ""],
@@ -116,6 +116,7 @@ describe("a scenario", () => {
     const faults = [
       stuck("dry", 0, 0.5),
       stuck("wet", 0.5),
+      { kind: "float-open-circuit", part: "high-float", atH: 0.7 },
       { kind: "relay-welded", part: "top-off-pump" },
       { kind: "guard-and-relay-welded", part: "top-off-pump" },
       { kind: "probe-offset", part: "thermometer-1", value: 1 },

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { describe, expect, it } from "vitest";
-import { checkScenario, type Report, rehearse } from "../../controller/rehearsal/index.ts";
+import { checkScenario, type Report, rehearse, type ScanPace } from "../../controller/rehearsal/index.ts";
 import { SETTINGS } from "./still-tank.ts";
 
 /**
@@ -12,10 +12,10 @@ import { SETTINGS } from "./still-tank.ts";
 const SEED = Number(process.env.SEED ?? 1);
 const place = resolve(import.meta.dirname, "../../controller/rehearsal/scenarios");
 
-function tell(name: string): Report {
+function tell(name: string, scans: ScanPace = "adaptive"): Report {
   const { scenario, errors } = checkScenario(JSON.parse(readFileSync(join(place, `${name}.json`), "utf8")), SETTINGS);
   if (scenario === null) throw new Error(JSON.stringify(errors));
-  const report = rehearse(scenario, { seed: SEED, settings: SETTINGS });
+  const report = rehearse(scenario, { seed: SEED, settings: SETTINGS, scans });
   expect(report.violations, `seed ${SEED}`).toEqual([]);
   return report;
 }
@@ -26,7 +26,7 @@ const locked = (report: Report): string[] => report.lockouts.map(({ reason }) =>
 
 describe("an ordinary day", () => {
   it("passes without an alarm, a trip or a drop on the floor", () => {
-    const report = tell("quiet-day");
+    const report = tell("quiet-day", "even");
     expect(report.scans).toBe(24 * 3600 * 4);
     expect(report.alarms).toEqual([]);
     expect(report.trips).toEqual([]);

@@ -31,11 +31,14 @@ export function contradictions(written: readonly (WrittenFault & { readonly atH:
   return found;
 }
 
-/** Two that say the same and never end are one; the end of either would mend what the other still breaks. */
+/**
+ * What breaks later in another way is broken so from then on. A contradiction is to begin in two states at once, or to
+ * be mended by the end of one fault while another still holds it.
+ */
 const contradict = (one: Claim, other: Claim): boolean =>
   one.fromH < other.untilH &&
   other.fromH < one.untilH &&
-  (one.state !== other.state || one.untilH < Infinity || other.untilH < Infinity);
+  ((one.fromH === other.fromH && one.state !== other.state) || one.untilH !== other.untilH);
 
 const expected = ({ fault, thing, state, fromH, untilH }: Claim): string =>
   `no other fault of the ${thing} while it is ${state} by faults.${fault}, ${

@@ -14,7 +14,8 @@ const set = (kind: string, which: "welded" | "dead", says: string): FaultKind =>
   value: NO_VALUE,
   says,
   begin: (world, fault) => {
-    contact(world, fault.part)[which] = true;
+    // What breaks later in another way is broken so from then on.
+    Object.assign(contact(world, fault.part), { welded: which === "welded", dead: which === "dead" });
   },
   end: (world, fault) => {
     contact(world, fault.part)[which] = false;
@@ -22,8 +23,7 @@ const set = (kind: string, which: "welded" | "dead", says: string): FaultKind =>
 });
 
 function weldPair(world: World, part: string, welded: boolean): void {
-  contact(world, part).welded = welded;
-  contact(world, GUARD_OF[part] as string).welded = welded;
+  for (const each of [part, GUARD_OF[part] as string]) Object.assign(contact(world, each), { welded, dead: false });
 }
 
 /** Relays and guard contacts. */
