@@ -20,7 +20,7 @@ export interface Report {
     readonly atH: number;
     readonly clearedAtH: number | null;
   }[];
-  /** What the ledger of water and salt believed; it has nothing to say yet. */
+  /** What the ledger of water and salt believed, from then on. */
   readonly beliefs: readonly { readonly atH: number; readonly ledger: string; readonly sureness: number }[];
   readonly violations: readonly Violation[];
   /** The same scenario on the same tank with a bare float, relay and thermostat, where it was asked for. */

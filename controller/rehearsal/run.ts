@@ -2,6 +2,7 @@ import type { Request, ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { type Agenda, createAgenda } from "./agenda.ts";
 import { type AlarmWatch, watchAlarmRows } from "./alarm-rows.ts";
+import { type BeliefWatch, watchBeliefs } from "./belief-rows.ts";
 import { settingsOf, tankOf } from "./box.ts";
 import { type InvariantWatch, watchInvariants } from "./checkers/watch.ts";
 import { type Controller, type Core, createController } from "./controller.ts";
@@ -36,6 +37,7 @@ interface Run {
   readonly agenda: Agenda;
   readonly alarms: AlarmWatch;
   readonly trips: TripWatch;
+  readonly beliefs: BeliefWatch;
   readonly invariants: InvariantWatch;
   nowMs: number;
   scannedMs: number;
@@ -73,6 +75,7 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     agenda: createAgenda(pace.disturb),
     alarms: watchAlarmRows(),
     trips: watchTrips(),
+    beliefs: watchBeliefs(),
     invariants: watchInvariants(),
     nowMs: 0,
     scannedMs: 0,
@@ -139,6 +142,7 @@ function scanOnce(run: Run): void {
   run.record = record;
   run.alarms.see(record, atH);
   run.trips.see(record, atH);
+  run.beliefs.see(record, atH);
   run.invariants.see({ image, record, commands, settings }, atH);
   run.pace.scanned(nowMs, commands);
   tank.apply(commands, run.settings.scanMs);
@@ -154,7 +158,7 @@ function reportOf(run: Run, scenario: Scenario, seed: number): Report {
     alarms: run.alarms.rows(),
     trips: run.trips.trips(),
     lockouts: run.trips.lockouts(),
-    beliefs: [],
+    beliefs: run.beliefs.rows(),
     violations: run.invariants.violations(),
   });
 }

@@ -31,6 +31,29 @@ function watchStarts(faults: object[], hours = 1) {
   return { starts, given, images, sequences, report };
 }
 
+describe("the ledger's beliefs", () => {
+  it("are a row each time that it changes its mind, where a record tells them", () => {
+    let scan = 0;
+    const core: Core = {
+      ...REAL_CORE,
+      step: (memory, image, settings) => {
+        const step = REAL_CORE.step(memory, image, settings);
+        scan += 1;
+        const belief = scan < 100 ? "unknown" : "evaporation-only";
+        const ledger = { belief, sureness: scan < 100 ? 0 : scan < 200 ? 0.6 : scan < 300 ? 0.7 : 0.9 };
+        return { ...step, record: { ...step.record, ledger } as typeof step.record };
+      },
+    };
+    const { scenario } = checkScenario({ name: "beliefs", hours: 0.1 }, SETTINGS);
+    if (scenario === null) throw new Error("refused");
+    expect(rehearseWith(core, scenario, { seed: 3, settings: SETTINGS }).beliefs).toEqual([
+      { atH: 0, ledger: "unknown", sureness: 0 },
+      { atH: 0.0069, ledger: "evaporation-only", sureness: 0.6 },
+      { atH: 0.0208, ledger: "evaporation-only", sureness: 0.9 },
+    ]);
+  });
+});
+
 describe("the controller in a rehearsal", () => {
   it("begins as after a start with sound memory", () => {
     const { starts, images } = watchStarts([], 0.01);

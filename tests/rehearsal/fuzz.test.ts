@@ -35,7 +35,12 @@ const fault = fc.constantFrom(...FAULT_KINDS).chain((kind) => {
 });
 
 const hand = fc.oneof(
-  fc.record({ do: fc.constant("hold"), atH: hour(0.35), minutes: fc.integer({ min: 1, max: 240 }), told: fc.boolean() }),
+  fc.record({
+    do: fc.constant("hold"),
+    atH: hour(0.35),
+    minutes: fc.integer({ min: 1, max: 240 }),
+    told: fc.boolean(),
+  }),
   fc.record({
     do: fc.constant("end-hold"),
     atH: hour(0.35),
