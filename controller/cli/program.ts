@@ -23,6 +23,14 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "run a scenario on the simulated tank, faster than the clock",
     async () => (await import("./rehearse.ts")).rehearseCommand(),
   ],
+  init: [
+    "answer a short questionnaire and get a settings file, each choice explained",
+    async () => (await import("./init/index.ts")).initCommand(),
+  ],
+  wiring: [
+    "a wiring sheet of a settings file: every terminal, contact and safe state, and the budget of the box",
+    async () => (await import("./wiring/index.ts")).wiringCommand(),
+  ],
   reckon: [
     "reckon with sea water: salinity, density, salt to mix, dosing and more",
     async () => (await import("./reckon/index.ts")).reckonCommand(),

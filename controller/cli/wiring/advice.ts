@@ -27,7 +27,7 @@ const contactAdvice = ({ inputs }: Settings): string[] =>
     const other = safe === "on" ? "off" : "on";
     return [
       `WRONG CONTACT: a broken wire of the ${PART_WORDS[part]} reads ${words[other]} (${words.means[other]}). ` +
-        `Take the contact that is closed when ${words[other]}, or watch the line with resistors.`,
+        `Take the contact that is closed when ${words.when[other]}, or watch the line with resistors.`,
     ];
   });
 

@@ -5,6 +5,8 @@ export interface ContactFacts {
   /** Words for its two positions: `on` is wet, power, running. */
   readonly on: string;
   readonly off: string;
+  /** The same as a sentence: the contact is closed when … */
+  readonly when: { readonly on: string; readonly off: string };
   /** What Evenbrine does while it reads so. */
   readonly means: { readonly on: string; readonly off: string };
   /** The position that a broken wire must read as. */
@@ -17,6 +19,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "working-float": {
     on: "full",
     off: "low",
+    when: { on: "the water is at its mark", off: "the water is low" },
     means: { on: "nothing is poured", off: "pours within its budget" },
     safe: "on",
     seen: "lift: full; let go: low",
@@ -24,6 +27,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "high-float": {
     on: "wet",
     off: "dry",
+    when: { on: "it is wet", off: "it is dry" },
     means: { on: "pump stops, locks", off: "this barrier is blind" },
     safe: "on",
     seen: "lift: wet; let go: dry",
@@ -31,6 +35,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "low-float": {
     on: "covered",
     off: "uncovered",
+    when: { on: "it is covered", off: "it hangs free" },
     means: { on: "a bare heater is not seen", off: "heater off" },
     safe: "off",
     seen: "let hang: uncovered; lift: covered",
@@ -38,6 +43,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "reservoir-float": {
     on: "water",
     off: "empty",
+    when: { on: "there is water", off: "the reservoir is empty" },
     means: { on: "an empty one is not seen", off: "nothing is poured" },
     safe: "off",
     seen: "lift: water; let go: empty",
@@ -45,6 +51,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "floor-sensor": {
     on: "wet",
     off: "dry",
+    when: { on: "the floor is wet", off: "the floor is dry" },
     means: { on: "pump stops, locks", off: "a wet floor is not seen" },
     safe: "on",
     seen: "wet cloth: wet; wipe: dry",
@@ -52,6 +59,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "mains-sensor": {
     on: "power",
     off: "no power",
+    when: { on: "there is power", off: "there is none" },
     means: { on: "lost mains are not seen", off: "top-off waits" },
     safe: "off",
     seen: "pull its adapter: no power",
@@ -59,6 +67,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
   "return-sensor": {
     on: "running",
     off: "stopped",
+    when: { on: "the pump runs", off: "it stands still" },
     means: { on: "a stopped pump is not seen", off: "top-off waits" },
     safe: "off",
     seen: "unplug the pump: stopped",

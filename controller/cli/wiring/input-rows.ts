@@ -41,9 +41,9 @@ function contactRow(part: ContactPart, wiring: ContactWiring): Row {
     terminal: `pin ${wiring.pin}`,
     drawing: closed === "off" ? "closed-contact" : "open-contact",
     wiring: supervised
-      ? `closed when ${facts[closed]}; ${kiloohms(supervised.pullUpOhms)} to the supply, at the far end ` +
+      ? `closed when ${facts.when[closed]}; ${kiloohms(supervised.pullUpOhms)} to the supply, at the far end ` +
         `${kiloohms(supervised.closedOhms)} in series and ${kiloohms(supervised.openOhms - supervised.closedOhms)} across`
-      : `closed when ${facts[closed]}; to ground, pull-up in the board`,
+      : `closed when ${facts.when[closed]}; to ground, pull-up in the board`,
     broken: supervised ? known : reads(open),
     shorted: supervised ? known : reads(closed),
     safe: facts[facts.safe],

@@ -1,0 +1,79 @@
+import { boxBudget, checkSettings } from "../../../shared/settings/index.ts";
+import type { Draft } from "./draft.ts";
+
+/** What follows from the answers, and the sentences that say so. */
+export function derive(draft: Draft): string[] {
+  return [...bandsFrom(draft), ...lossFrom(draft), ...litresFrom(draft)];
+}
+
+/** The bands of the alarms fit a setpoint of 25 °C; another one takes them along. */
+function bandsFrom(draft: Draft): string[] {
+  const setpointC = draft.targets.temperatureC as number;
+  const cutOutC = Math.min(34, Math.max(25, setpointC + 3.5));
+  if (checkSettings({ targets: draft.targets }).settings !== null) return [];
+  const band: [number, number] = [setpointC - 2, setpointC + 3];
+  const limits: [number, number] = [setpointC - 5, Math.max(setpointC + 5, cutOutC + 1)];
+  draft.heat.cutOutC = cutOutC;
+  draft.alarms = { temperatureBandC: band, temperatureLimitsC: limits };
+  return [
+    `A setpoint of ${setpointC} °C moves the rest: warning outside ${band[0]} to ${band[1]} °C, alarm outside ` +
+      `${limits[0]} to ${limits[1]} °C, cut-out at ${cutOutC} °C.`,
+  ];
+}
+
+/** The reference tank of 140 L loses 15 W for each kelvin above the room; the loss grows with the surface. */
+const REFERENCE_L = 140;
+const REFERENCE_W_PER_K = 15;
+
+function lossFrom(draft: Draft): string[] {
+  if (draft.outputs["heater-1"] === undefined) return [];
+  const loss = REFERENCE_W_PER_K * ((draft.tank.netVolumeL as number) / REFERENCE_L) ** (2 / 3);
+  draft.heat.lossWPerK = Math.min(200, Math.max(1, Math.round(loss)));
+  return [
+    `Heat lost to the room, estimated from the volume: ${draft.heat.lossWPerK} W for each kelvin. A covered tank loses less.`,
+  ];
+}
+
+const SMALLEST_L = 0.5;
+const USUAL_L = 4;
+
+/** A day's budget is twice the evaporation; slices are as large as pump and guard firmware allow. */
+function litresFrom(draft: Draft): string[] {
+  const { topOff } = draft;
+  if (draft.outputs["top-off-pump"] === undefined) {
+    // Nothing is poured, but the usual reservoir would be refused for a small box all the same.
+    const { settings } = checkSettings({
+      tank: draft.tank,
+      targets: draft.targets,
+      topOff: { reservoirL: SMALLEST_L },
+    });
+    const most = settings === null ? SMALLEST_L : boxBudget(settings).largestReservoirL;
+    if (most < USUAL_L) topOff.reservoirL = Math.max(SMALLEST_L, Math.floor(most * 10) / 10);
+    return [];
+  }
+  topOff.dailyBudgetL = Math.min(100, Math.ceil((topOff.evaporationLPerDay as number) * 20) / 10);
+  const { sliceMl, settleS } = bestSlice(draft);
+  topOff.sliceMl = sliceMl;
+  topOff.settleS = settleS;
+  return [
+    `A day's budget is twice the evaporation: ${topOff.dailyBudgetL} L. It pours ${sliceMl} mL at once and waits ` +
+      `${settleS} s between.`,
+  ];
+}
+
+const SETTLE_S = [60, 120, 180, 300, 600];
+const LARGE_ENOUGH_ML = 100;
+
+function bestSlice(draft: Draft): { sliceMl: number; settleS: number } {
+  let best = { sliceMl: 0, settleS: 60 };
+  for (const settleS of SETTLE_S) {
+    for (let sliceMl = 250; sliceMl > best.sliceMl && sliceMl >= 20; sliceMl -= 5) {
+      if (fits({ ...draft, topOff: { ...draft.topOff, sliceMl, settleS } })) best = { sliceMl, settleS };
+    }
+    if (best.sliceMl >= LARGE_ENOUGH_ML) break;
+  }
+  return best.sliceMl === 0 ? { sliceMl: 20, settleS: 600 } : best;
+}
+
+const fits = (draft: Draft): boolean =>
+  checkSettings(draft).faults.every(({ path }) => path !== "topOff.sliceMl" && path !== "topOff.dailyBudgetL");

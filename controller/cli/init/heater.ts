@@ -1,0 +1,75 @@
+import { askSwitches, BOARD } from "./board.ts";
+import type { Dialogue, Understood } from "./dialogue.ts";
+import type { Draft } from "./draft.ts";
+import { custom, numberAt, yesOrNo } from "./questions.ts";
+
+/** The heater: who wires it, where it stands, what it does to the water. */
+export async function askHeater(dialogue: Dialogue, draft: Draft): Promise<void> {
+  const { ask, say } = dialogue;
+  if (draft.boards[BOARD] === undefined) return;
+  const probe = draft.inputs["conductivity-probe"] as { temperatureC?: unknown } | undefined;
+  if (!draft.inputs["thermometer-1"] && !probe?.temperatureC) {
+    say("\nThe heater needs a thermometer of the water: without one it stays out of this file.");
+    return;
+  }
+  const wanted = await ask(
+    yesOrNo({
+      id: "heater",
+      asks: "Shall Evenbrine switch a heater",
+      usual: "yes",
+      why:
+        "Mains and salt water kill: relay and heat guard are wired by a licensed electrician, behind residual-current " +
+        "protection. The heater keeps its own thermostat, and a small base heater stays outside of Evenbrine.",
+    }),
+  );
+  if (!wanted) return;
+  await askSwitches(dialogue, draft, "heater-1", "heat-guard");
+  draft.heat.heaterW = await ask(
+    numberAt("heat.heaterW", "W", {
+      asks: "Power of the heater",
+      why: "From its label. Evenbrine expects the water to follow it, and says so when it does not.",
+    }),
+  );
+  await askPlace(dialogue, draft);
+  draft.heat.roomC = await ask(
+    numberAt("heat.roomC", "°C", {
+      asks: "Usual temperature of the room",
+      usual: "22",
+      why: "What the box loses heat to.",
+    }),
+  );
+  draft.heat.returnPumpW = await ask(
+    numberAt("heat.returnPumpW", "W", {
+      asks: "Power of the return pump",
+      usual: "25",
+      why: "It warms the water too.",
+    }),
+  );
+}
+
+async function askPlace({ ask }: Dialogue, draft: Draft): Promise<void> {
+  const hasLowFloat = draft.inputs["low-float"] !== undefined;
+  draft.heat.heaterPlace = await ask(
+    custom(
+      {
+        id: "heat.heaterPlace",
+        asks: "Where does it stand (pinned-chamber/last-chamber)",
+        usual: "pinned-chamber",
+        why: "In the last chamber the level falls and may bare it: there it needs the low float.",
+      },
+      (answer): Understood<string> => {
+        if (answer === "pinned-chamber" || (answer === "last-chamber" && hasLowFloat)) return { value: answer };
+        return answer === "last-chamber"
+          ? { expected: "pinned-chamber: no low float is in this file, so a falling level could bare the heater" }
+          : { expected: "pinned-chamber (its level cannot fall) or last-chamber" };
+      },
+    ),
+  );
+  draft.heat.thermometerSharesHeaterChamber = await ask(
+    yesOrNo({
+      id: "heat.thermometerSharesHeaterChamber",
+      asks: "Does a thermometer hang in the same chamber as the heater",
+      why: "If not, the heater stays off while the return pump is not shown running: nobody would see it cook its chamber.",
+    }),
+  );
+}

@@ -1,0 +1,289 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { idFrom } from "../../controller/cli/init/box.ts";
+import type { PluggedIn } from "../../controller/cli/init/draft.ts";
+import { interview } from "../../controller/cli/init/interview.ts";
+import { numberIn } from "../../controller/cli/init/questions.ts";
+import { checkSettings } from "../../shared/settings/index.ts";
+import { REFERENCE_BOX, type Script, scripted } from "./scripted.ts";
+
+/** The questionnaire: what it asks, what it refuses, and that whatever it ends in can be used. */
+
+const NOTHING: PluggedIn = { ports: [], thermometers: [] };
+
+async function answered(script: Script, plugged = NOTHING) {
+  const dialogue = scripted(script);
+  const draft = await interview(dialogue, plugged);
+  return { dialogue, draft, ...checkSettings(draft) };
+}
+
+describe("the reference box", () => {
+  test("becomes a file that can be used, with every answer in it", async () => {
+    const { settings, faults, draft } = await answered(REFERENCE_BOX);
+    expect(faults).toEqual([]);
+    expect(settings).toMatchObject({
+      tank: { netVolumeL: 140, lastChamberM2: 0.02, pumpOffLevelMm: 60, highFloatMm: 70, freeVolumeWeirBlockedL: 4.4 },
+      targets: { temperatureC: 25, salinity: 35 },
+      topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, dailyBudgetL: 3 },
+      heat: { heaterW: 200, lossWPerK: 15 },
+      boards: { io: { kind: "firmata", firmware: "guard" }, bus: { kind: "one-wire" } },
+    });
+    expect(Object.keys(draft.outputs)).toEqual(["top-off-pump", "water-guard", "heater-1", "heat-guard"]);
+    expect(draft.independentGuard).toBeUndefined();
+  });
+
+  test("has every contact closed on the side that a broken wire must not look like", async () => {
+    const { settings } = await answered(REFERENCE_BOX);
+    expect(
+      Object.fromEntries(
+        Object.entries(settings?.inputs ?? {}).map(([part, wired]) => [
+          part,
+          (wired as { closedWhen?: string })?.closedWhen,
+        ]),
+      ),
+    ).toMatchObject({
+      "working-float": "off",
+      "high-float": "off",
+      "low-float": "on",
+      "reservoir-float": "on",
+      "floor-sensor": "off",
+      "mains-sensor": "on",
+      "return-sensor": "on",
+    });
+  });
+
+  test("has working and high float on different ports of the board", async () => {
+    const { settings } = await answered(REFERENCE_BOX);
+    const { "working-float": working, "high-float": high } = settings?.inputs ?? {};
+    expect(Math.floor((working?.pin as number) / 8)).not.toBe(Math.floor((high?.pin as number) / 8));
+  });
+
+  test("names the guard firmware's own pins without asking for them", async () => {
+    const { dialogue, settings } = await answered(REFERENCE_BOX);
+    expect(dialogue.asked.filter((id) => /^outputs\..*\.pin$/.test(id))).toEqual([]);
+    const pins = Object.entries(settings?.outputs ?? {}).map(([part, wired]) => [part, wired?.pin]);
+    expect(Object.fromEntries(pins)).toEqual({ "top-off-pump": 8, "water-guard": 9, "heater-1": 10, "heat-guard": 11 });
+  });
+});
+
+describe("what is not understood is asked again, with what was expected", () => {
+  const rows: [id: string, answers: string[], expected: RegExp][] = [
+    ["tank.netVolumeL", ["much", "19", "140 gal", "1,500", "140"], /20 to 2000, in L/],
+    ["targets.salinity", ["1.026", "35"], /28 to 40/],
+    ["targets.temperatureC", ["77", "25 °C"], /18 to 30, in °C/],
+    ["inputs.high-float.pin", ["2", "8", "13", "A7", "pin 16"], /another pin: the working float has 2|free pin/],
+    ["tank.highFloatMm", ["60", "70"], /61 to 300/],
+    ["tank.lastChamberM2", ["0.02", "250 x", "25 x 8", "250x80"], /such as 250 x 80/],
+    ["inputs.thermometer-1.device", ["28-0316A2795CAA", "thermometer", "28-0316a2795caa"], /DS18B20/],
+    ["board.port", ["ttyACM0", "", "/dev/ttyACM0"], /path of a serial port/],
+    ["board.firmware", ["stock", "guard"], /one of guard, standard/],
+    ["heat.heaterPlace", ["display", "pinned-chamber"], /pinned-chamber/],
+    ["heat.thermometerSharesHeaterChamber", ["", "perhaps", "no"], /yes or no/],
+  ];
+  test.each(rows)("%s", async (id, answers, expected) => {
+    const { dialogue, faults } = await answered({ ...REFERENCE_BOX, [id]: answers });
+    const refused = dialogue.refused.filter((one) => one.id === id);
+    expect(refused).toHaveLength(answers.length - 1);
+    expect(refused.map((one) => one.expected).join(" ")).toMatch(expected);
+    expect(dialogue.refused.every((one) => one.id === id)).toBe(true);
+    expect(faults).toEqual([]);
+  });
+
+  test("numbers with a comma, and with the unit that was asked for, are numbers", () => {
+    for (const answer of ["1.5", "1,5", "1.5 L", "1.5l", "1,50"]) expect(numberIn(answer, "L")).toBe(1.5);
+    for (const answer of ["1,500", "1.5 mL", "L", "", "1.5.2", "0x10", "1e3", "NaN", "∞"]) {
+      expect(numberIn(answer, "L")).toBeNull();
+    }
+    expect(numberIn("-60 mm", "mm")).toBe(-60);
+  });
+});
+
+describe("a reservoir larger than the box can take", () => {
+  // V·step/(S − step) = 140/34 = 4.12 L is the smallest of the three limits of the reference box.
+  test("is asked again when it is not kept", async () => {
+    const { settings, dialogue } = await answered({
+      ...REFERENCE_BOX,
+      "topOff.reservoirL": ["10", "4"],
+      "topOff.reservoirAccepted": "no",
+    });
+    expect(settings?.topOff).toMatchObject({ reservoirL: 4, largeReservoirAccepted: null });
+    expect(dialogue.said.join("\n")).toMatch(/at most 4\.1 L of fresh water/);
+  });
+
+  test("is kept only with a reason in words", async () => {
+    const { settings, dialogue } = await answered({
+      ...REFERENCE_BOX,
+      "topOff.reservoirL": "10",
+      "topOff.reservoirAccepted": "yes",
+      "topOff.largeReservoirAccepted": ["ok", "Away for a week, the neighbour looks in."],
+    });
+    expect(settings?.topOff.largeReservoirAccepted).toBe("Away for a week, the neighbour looks in.");
+    expect(dialogue.refused).toMatchObject([{ answer: "ok", expected: expect.stringMatching(/10 characters/) }]);
+  });
+});
+
+describe("parts that need other parts", () => {
+  test("no high float, no top-off", async () => {
+    const { draft, dialogue, faults } = await answered({ ...REFERENCE_BOX, "inputs.high-float.pin": "none" });
+    expect(draft.outputs["top-off-pump"]).toBeUndefined();
+    expect(dialogue.said.join("\n")).toMatch(/needs a working float and a high float/);
+    expect(faults).toEqual([]);
+  });
+
+  test("no thermometer, no heater", async () => {
+    const { draft, dialogue, faults } = await answered({ ...REFERENCE_BOX, "inputs.thermometer-1": "none" });
+    expect(draft.outputs["heater-1"]).toBeUndefined();
+    expect(dialogue.said.join("\n")).toMatch(/heater needs a thermometer/);
+    expect(faults).toEqual([]);
+  });
+
+  test("no low float, no heater in the last chamber", async () => {
+    const heater = { "heat.heaterPlace": ["last-chamber", "pinned-chamber"] };
+    const { dialogue, faults } = await answered({ ...REFERENCE_BOX, "inputs.low-float.pin": "none", ...heater });
+    expect(dialogue.refused).toMatchObject([{ id: "heat.heaterPlace", expected: expect.stringMatching(/low float/) }]);
+    expect(faults).toEqual([]);
+    expect((await answered({ ...REFERENCE_BOX, ...heater })).settings?.heat.heaterPlace).toBe("last-chamber");
+  });
+
+  test("standard firmware: who lets go must be said", async () => {
+    const standard = { ...REFERENCE_BOX, "board.firmware": "standard" };
+    expect((await answered(standard)).settings).toMatchObject({ attendedMinutes: 60, independentGuard: null });
+    const own = { letsGo: "switch", independentGuard: ["timer", "A timer relay that must be fed."] };
+    const { settings, dialogue } = await answered({ ...standard, ...own });
+    expect(settings).toMatchObject({ attendedMinutes: null, independentGuard: "A timer relay that must be fed." });
+    expect(dialogue.refused).toHaveLength(1);
+  });
+
+  test("an instrument that compensates without telling its temperature", async () => {
+    const probe = {
+      "inputs.conductivity-probe": "modbus",
+      "line.port": "/dev/ttyUSB0",
+      "inputs.conductivity-probe.slave": "1",
+      "conductivity.temperature": "no",
+      "inputs.conductivity-probe.compensation": ["2 25", "none"],
+    };
+    const { dialogue, settings } = await answered({ ...REFERENCE_BOX, ...probe });
+    expect(dialogue.refused).toMatchObject([
+      { answer: "2 25", expected: expect.stringMatching(/nothing can be undone/) },
+    ]);
+    expect(settings?.inputs["conductivity-probe"]).toMatchObject({ compensation: "none", temperatureC: null });
+    const { settings: undone } = await answered({ ...REFERENCE_BOX, ...probe, "conductivity.temperature": "yes" });
+    expect(undone?.inputs["conductivity-probe"]).toMatchObject({ compensation: { percentPerK: 2, referenceC: 25 } });
+  });
+
+  test("nothing at all: a file that is only rehearsed", async () => {
+    const { settings, draft } = await answered({ ...REFERENCE_BOX, board: "no", "inputs.thermometer-1": "none" });
+    expect(settings).not.toBeNull();
+    expect(draft.boards).toEqual({});
+  });
+});
+
+describe("what is plugged in", () => {
+  test("is offered, and not twice", async () => {
+    const plugged = {
+      ports: ["/dev/serial/by-id/a", "/dev/serial/by-id/b"],
+      thermometers: ["28-0316a2795caa", "28-0316a2795cab"],
+    };
+    const script = {
+      ...REFERENCE_BOX,
+      "board.port": "",
+      "line.port": "",
+      "inputs.thermometer-1.device": "",
+      "inputs.thermometer-2": "one-wire",
+      "inputs.thermometer-2.device": ["28-0316a2795caa", ""],
+      "inputs.conductivity-probe": "modbus",
+      "inputs.conductivity-probe.slave": "1",
+      "inputs.conductivity-probe.compensation": "none",
+    };
+    const { settings } = await answered(script, plugged);
+    expect(settings?.boards).toMatchObject({
+      io: { port: "/dev/serial/by-id/a" },
+      line: { port: "/dev/serial/by-id/b" },
+    });
+    expect(settings?.inputs["thermometer-2"]).toMatchObject({ device: "28-0316a2795cab" });
+  });
+});
+
+test.each([
+  ["Living room", "living-room"],
+  ["Riff № 1!", "riff-no-1"],
+  ["---", "reef-box"],
+  ["水槽", "reef-box"],
+  [`${"a".repeat(31)} b`, "a".repeat(31)],
+])("the tank %j has its topics under %s", (name, id) => {
+  expect(idFrom(name)).toBe(id);
+  expect(checkSettings({ tank: { id, name } }).faults).toEqual([]);
+});
+
+/** Answers of any kind: mostly of the right shape, now and then nonsense, always at last something that will do. */
+const number = (from: number, to: number) =>
+  fc.double({ min: from, max: to, noNaN: true }).map((value) => `${Number(value.toPrecision(4))}`);
+const NONSENSE = fc.oneof(
+  fc.string(),
+  fc.constantFrom("", "none", "yes", "-1", "0", "9999999", "28", "A0", "input 0 int16"),
+);
+const pin = fc.oneof(
+  fc.integer({ min: 0, max: 70 }).map(String),
+  fc.integer({ min: 0, max: 9 }).map((n) => `A${n}`),
+  fc.constant("none"),
+);
+
+const GOOD: readonly [RegExp, fc.Arbitrary<string>][] = [
+  [/^tank\.name$/, fc.string({ minLength: 1, maxLength: 60, unit: "grapheme" })],
+  [/netVolumeL/, number(20, 2000)],
+  [
+    /temperatureC$/,
+    fc.oneof(number(18, 30), fc.constant("holding 7 float32 1 low-first"), fc.constant("input 3 int16 0.1")),
+  ],
+  [/targets\.salinity/, number(28, 40)],
+  [/Level$/, fc.constantFrom("high", "low")],
+  [/\.pin$/, pin],
+  [/lastChamber/, fc.constantFrom("250 x 80", "50 x 40", "1000x1000")],
+  [/pumpOffLevelMm/, number(0, 299)],
+  [/highFloatMm/, fc.oneof(number(5, 300), fc.constant("300"))],
+  [/lowFloatMm/, number(-300, -5)],
+  [/Hysteresis/, number(1, 50)],
+  [/provenFlow/, number(25, 5000)],
+  [/evaporation/, number(0.05, 50)],
+  [/freeVolume/, number(0, 500)],
+  [/reservoirL$/, number(0.5, 200)],
+  [
+    /reservoirAccepted|^top-off$|^heater$|^board$|Shares|conductivity\.temperature/,
+    fc.constantFrom("yes", "yes", "no"),
+  ],
+  [/largeReservoirAccepted|independentGuard/, fc.string({ minLength: 10, maxLength: 50 })],
+  [/^inputs\.(thermometer|room)[^.]*$/, fc.constantFrom("one-wire", "modbus", "ntc", "none")],
+  [/^inputs\.conductivity-probe$/, fc.constantFrom("modbus", "none")],
+  [/device/, fc.integer({ min: 0, max: 9 }).map((n) => `28-0316a2795ca${n}`)],
+  [/slave/, fc.integer({ min: 1, max: 9 }).map(String)],
+  [/compensation/, fc.constantFrom("none", "2 25", "1.91 20", "9 9")],
+  [/port/, fc.constantFrom("/dev/ttyACM0", "/dev/ttyUSB0", "/dev/ttyUSB1")],
+  [/firmware/, fc.constantFrom("guard", "standard")],
+  [/letsGo/, fc.constantFrom("attended", "switch")],
+  [/heaterPlace/, fc.constantFrom("pinned-chamber", "last-chamber")],
+  [/heaterW/, number(10, 2000)],
+  [/roomC/, number(0, 40)],
+  [/returnPumpW/, number(0, 500)],
+  [/attendedMinutes/, number(10, 240)],
+  [/thermistor/, fc.constant("10000 10000 3950")],
+];
+
+test("whatever is answered, `evenbrine check` accepts what comes of it", async () => {
+  await fc.assert(
+    fc.asyncProperty(fc.gen(), async (gen) => {
+      const dialogue = scripted((id) => {
+        if (gen(fc.nat, { max: 9 }) === 0) return gen(() => NONSENSE);
+        const [, good] = GOOD.find(([pattern]) => pattern.test(id)) ?? [];
+        return good === undefined ? "" : gen(() => good);
+      });
+      const draft = await interview(dialogue, NOTHING).catch((error: Error) => {
+        // A keeper who gives two hundred wrong answers is not what this is about.
+        if (/no answer to/.test(error.message)) return null;
+        throw error;
+      });
+      fc.pre(draft !== null);
+      expect(checkSettings(JSON.parse(JSON.stringify(draft))).faults).toEqual([]);
+    }),
+    { numRuns: 1000, endOnFailure: true },
+  );
+});
