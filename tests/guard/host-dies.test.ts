@@ -15,9 +15,10 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
   it(`is safe within ${SAFE_WITHIN_MS} ms of each of ${KILLS} kills -9 of its host`, async () => {
     const times = await killHosts(KILLS);
     expect(times).toHaveLength(KILLS);
-    expect(Math.max(...times)).toBeLessThan(SAFE_WITHIN_MS);
+    const chipMs = times.map((time) => time.chipMs);
+    expect(Math.max(...chipMs)).toBeLessThan(SAFE_WITHIN_MS);
     // A host that is alive keeps it fed: nothing falls before the two seconds are nearly over.
-    expect(Math.min(...times)).toBeGreaterThan(1500);
+    expect(Math.min(...chipMs)).toBeGreaterThan(1500);
   }, 400_000);
 
   it.each(["hang", "freeze"] as const)(
@@ -33,11 +34,11 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
       host.send(digital(1, 0b1111));
       const contacts = [GUARD_PINS.waterGuard, GUARD_PINS.heatGuard];
       await until("both are closed", () => contacts.every((pin) => board.level(pin) === "high"));
-      const began = process.hrtime.bigint();
+      const beganMs = await board.chipMs();
       await board[how]();
-      await until("both are open", () => contacts.every((pin) => board.level(pin) === "low"), 1500);
+      await until("both are open", () => contacts.every((pin) => board.level(pin) === "low"), 10_000);
       for (const pin of contacts) {
-        const tookMs = Number((board.edges(pin).at(-1)?.atNs ?? 0n) - began) / 1e6;
+        const tookMs = (board.edges(pin).at(-1)?.chipMs ?? 0) - beganMs;
         expect(tookMs).toBeLessThan(1000);
       }
       // The pump's relay has no pulse: it stays where it is until a watchdog that is alive resets the chip.

@@ -11,11 +11,20 @@ export type ToChip =
   | { readonly do: "contact"; readonly pin: number; readonly closed: boolean; readonly id: number }
   | { readonly do: "volts"; readonly pin: number; readonly volts: number; readonly id: number }
   | { readonly do: "inject"; readonly bytes: readonly number[]; readonly id: number }
-  | { readonly do: "reset" | "unplug" | "plug" | "mute" | "unmute" | "hang" | "freeze"; readonly id: number };
+  | {
+      readonly do: "reset" | "unplug" | "plug" | "mute" | "unmute" | "hang" | "freeze" | "nothing";
+      readonly id: number;
+    };
 
 export type FromChip =
-  | { readonly say: "pin"; readonly pin: number; readonly level: PinLevel; readonly atNs: string }
-  | { readonly say: "done"; readonly id: number; readonly atNs: string }
+  | {
+      readonly say: "pin";
+      readonly pin: number;
+      readonly level: PinLevel;
+      readonly atNs: string;
+      readonly chipMs: number;
+    }
+  | { readonly say: "done"; readonly id: number; readonly atNs: string; readonly chipMs: number }
   | { readonly say: "ready" };
 
 try {
@@ -33,10 +42,14 @@ const say = (message: FromChip) => void (process.connected && process.send?.(mes
 const nowNs = () => process.hrtime.bigint();
 
 /** Contacts that are closed while their pin pulses: when it did last, and whether they are closed. */
-const pulsed = new Map<number, { lastNs: bigint; pulses: number; closed: boolean }>();
-for (const pin of JSON.parse(pulsedPins) as number[]) pulsed.set(pin, { lastNs: 0n, pulses: 0, closed: false });
+const pulsed = new Map<number, { lastMs: number; pulses: number; closed: boolean }>();
+for (const pin of JSON.parse(pulsedPins) as number[]) pulsed.set(pin, { lastMs: 0, pulses: 0, closed: false });
 /** How long the charge of the pulse holds the contact: the time constant in the wiring notes, with room. */
-const HOLD_NS = 50_000_000n;
+const HOLD_MS = 50;
+
+/** The chip's own clock, to within the 10 ms that it runs at a time: behind the wall's where the machine is busy. */
+let ranCycles = 0;
+const chipMs = () => (ranCycles / CLOCK_HZ) * 1000;
 
 let chip: Chip;
 let pty: Pty | null = null;
@@ -52,11 +65,11 @@ function boot(): void {
 
 function onPin(pin: number, level: PinLevel): void {
   const contact = pulsed.get(pin);
-  if (contact === undefined) say({ say: "pin", pin, level, atNs: String(nowNs()) });
+  if (contact === undefined) say({ say: "pin", pin, level, atNs: String(nowNs()), chipMs: chipMs() });
   else {
     // The first edge is that of coming out of reset; one alone moves no charge.
     contact.pulses += 1;
-    contact.lastNs = nowNs();
+    contact.lastMs = chipMs();
     if (contact.pulses > 2) turn(pin, true);
   }
 }
@@ -65,12 +78,12 @@ function turn(pin: number, closed: boolean): void {
   const contact = pulsed.get(pin);
   if (contact === undefined || contact.closed === closed) return;
   contact.closed = closed;
-  say({ say: "pin", pin, level: closed ? "high" : "low", atNs: String(nowNs()) });
+  say({ say: "pin", pin, level: closed ? "high" : "low", atNs: String(nowNs()), chipMs: chipMs() });
 }
 
 function letPulsesFade(): void {
   for (const [pin, contact] of pulsed) {
-    if (nowNs() - contact.lastNs < HOLD_NS) continue;
+    if (chipMs() - contact.lastMs < HOLD_MS) continue;
     contact.pulses = 0;
     turn(pin, false);
   }
@@ -102,7 +115,7 @@ async function obey(message: ToChip): Promise<void> {
     await pty?.unplug();
     pty = null;
   }
-  say({ say: "done", id: message.id, atNs: String(nowNs()) });
+  say({ say: "done", id: message.id, atNs: String(nowNs()), chipMs: chipMs() });
 }
 
 boot();
@@ -119,6 +132,7 @@ setInterval(() => {
   const cycles = Math.min(due, CLOCK_HZ / 100);
   doneCycles += due > CLOCK_HZ ? due : cycles;
   chip.run(cycles);
+  ranCycles += cycles;
   letPulsesFade();
   if (sent.length === 0) return;
   if (!muted) pty?.send(Uint8Array.from(sent));

@@ -20,6 +20,8 @@ export const STANDARD_FIRMWARE = join(
 export interface Edge {
   readonly level: PinLevel;
   readonly atNs: bigint;
+  /** The same moment by the chip's own clock, which stands while the machine has no time for it. */
+  readonly chipMs: number;
 }
 
 /** An emulated ATmega328P with real firmware behind a real tty, paced to the clock, in a process of its own. */
@@ -36,6 +38,8 @@ export interface EmulatedBoard {
   edges(pin: number): readonly Edge[];
   /** Waits until the pin is there; throws after `withinMs` (5 s unless said). */
   until(pin: number, level: PinLevel, withinMs?: number): Promise<void>;
+  /** The chip's own clock. */
+  chipMs(): Promise<number>;
   /** The reset button: all pins as at power-on, the firmware starts anew, memory and tty stay. */
   reset(): Promise<void>;
   /** The firmware stops where it is; timers and watchdog run on. */
@@ -69,7 +73,14 @@ export async function startEmulatedBoard({
     stdio: ["ignore", "inherit", "inherit", "ipc"],
   });
   const edges = new Map<number, Edge[]>();
-  const order = await listen(chip, (pin, edge) => edges.set(pin, [...(edges.get(pin) ?? []), edge]));
+  let lastChipMs = 0;
+  const order = await listen(
+    chip,
+    (pin, edge) => edges.set(pin, [...(edges.get(pin) ?? []), edge]),
+    (chipMs) => {
+      lastChipMs = chipMs;
+    },
+  );
   const level = (pin: number): PinLevel => edges.get(pin)?.at(-1)?.level ?? (pulsed.includes(pin) ? "low" : "input");
   return {
     path,
@@ -78,6 +89,10 @@ export async function startEmulatedBoard({
     level,
     edges: (pin) => edges.get(pin) ?? [],
     until: (pin, wanted, withinMs) => until(`pin ${pin} ${wanted}`, () => level(pin) === wanted, withinMs),
+    async chipMs() {
+      await order({ do: "nothing" });
+      return lastChipMs;
+    },
     reset: async () => void (await order({ do: "reset" })),
     hang: async () => void (await order({ do: "hang" })),
     freeze: async () => void (await order({ do: "freeze" })),
@@ -100,7 +115,7 @@ export async function startEmulatedBoard({
 type Order = ToChip extends infer Each ? (Each extends ToChip ? Omit<Each, "id"> : never) : never;
 
 /** Resolves when the chip runs, with a function that gives it an order and answers with the time of its doing. */
-function listen(chip: ChildProcess, onEdge: (pin: number, edge: Edge) => void) {
+function listen(chip: ChildProcess, onEdge: (pin: number, edge: Edge) => void, onClock: (chipMs: number) => void) {
   const waiting = new Map<number, (atNs: bigint) => void>();
   let lastId = 0;
   const order = (what: Order): Promise<bigint> =>
@@ -115,7 +130,9 @@ function listen(chip: ChildProcess, onEdge: (pin: number, edge: Edge) => void) {
     chip.on("message", (raw) => {
       const message = raw as FromChip;
       if (message.say === "ready") resolve(order);
-      if (message.say === "pin") onEdge(message.pin, { level: message.level, atNs: BigInt(message.atNs) });
+      if (message.say === "pin")
+        onEdge(message.pin, { level: message.level, atNs: BigInt(message.atNs), chipMs: message.chipMs });
+      if (message.say === "done") onClock(message.chipMs);
       if (message.say === "done") waiting.get(message.id)?.(BigInt(message.atNs));
     });
   });
