@@ -86,7 +86,8 @@ export const BELIEFS = {
   },
   "probe-drift-or-slow-salt-loss": {
     says: "The shown salinity moves without any water to explain it: the probe drifts, or salt is slowly lost.",
-    check: "Measure the salinity by hand. If it has stayed, clean and calibrate the probe; if it fell, look for salt creep and skimmed water.",
+    check:
+      "Measure the salinity by hand. If it has stayed, clean and calibrate the probe; if it fell, look for salt creep and skimmed water.",
   },
   "reservoir-not-fresh": {
     says: "The salinity rises with the water that is poured: the reservoir holds salt, or the probe reads high.",

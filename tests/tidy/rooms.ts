@@ -51,6 +51,9 @@ export const BANNED_IN_PURE: readonly [pattern: RegExp, why: string][] = [
   [/\bset(?:Timeout|Interval|Immediate)\b|\bqueueMicrotask\b/, "starts a timer"],
   [/\bMath\.random\b|\bcrypto\b/, "draws a random number"],
   [/\bawait\b|\basync\b|\bnew Promise\b|\bPromise\./, "waits"],
-  [/\bprocess\.|\bglobalThis\b|\b(?:window|document)\.(?:location|addEventListener|createElement|cookie)\b/, "touches the machine it runs on"],
+  [
+    /\bprocess\.|\bglobalThis\b|\b(?:window|document)\.(?:location|addEventListener|createElement|cookie)\b/,
+    "touches the machine it runs on",
+  ],
   [/\bconsole\b/, "prints"],
 ];
