@@ -1,3 +1,4 @@
+import type { LedgerClass } from "../../shared/contract/ledger.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
 import { isOverdue, isProven } from "../decisions/proofs.ts";
@@ -36,18 +37,21 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     durableSequence: image.durableSequence,
     nextSequence: durable.sequence + 1,
     pumpSeenOn: image.seen["top-off-pump"] === true && volatile.pumpOffMs > SENSED_LAG_MS,
-    salinity: salinityClass(moment, durable),
+    salinity: salinityClass(moment, durable, volatile.ledger.status.classes.unexplained),
     proven: isProven(durable.proofs, "top-off-pump") && isProven(durable.proofs, "high-float"),
     proofOverdue: isOverdue(durable.proofs, "high-float"),
   };
 }
 
-function salinityClass({ quantities, plan }: Moment, durable: Durable): SalinityClass {
+function salinityClass({ quantities, plan }: Moment, durable: Durable, unexplained: LedgerClass): SalinityClass {
   const { salinity, salinityChangePer6h } = quantities;
+  // Low salinity blocks only in agreement: here probe and ledger say the same.
+  const low = salinity.value !== null && salinity.value < plan.topOff.lowSalinity;
+  if (low && unexplained === "above") return "diluted";
   if (salinityChangePer6h !== null && salinityChangePer6h < -FAST_FALL && durable.topOff.excessUl > 0) return "diluted";
   // A box without a probe is kept by hand tests; a probe that fell silent, or reads low alone, restricts the budget.
   if (salinity.doubt === "not-fitted") return "credible";
-  return salinity.value === null || salinity.value < plan.topOff.lowSalinity ? "doubtful" : "credible";
+  return salinity.value === null || low ? "doubtful" : "credible";
 }
 
 export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile): HeatFacts {

@@ -29,6 +29,14 @@ import {
   topOffAfterRestart,
 } from "../decisions/top-off/memory.ts";
 import { FRESH_QUANTITIES, type QuantitiesMemory } from "../quantities/index.ts";
+import {
+  EVAPORATION_MEASURED,
+  EVAPORATION_UNKNOWN,
+  freshLedger,
+  freshLedgerVolatile,
+  type LedgerDurable,
+  type LedgerVolatile,
+} from "../quantities/ledger/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
 
 /** Everything that a scan remembers. Plain data: it can be stored, restored and compared. */
@@ -51,6 +59,8 @@ export interface Durable {
   readonly answered: readonly Answered[];
   /** Which parts have been seen to work. */
   readonly proofs: ProofsMemory;
+  /** What the ledger of water and salt has learned. */
+  readonly ledger: LedgerDurable;
 }
 
 /** An answer that was given, with what had been asked: another request under the same id is not answered by it. */
@@ -72,6 +82,9 @@ export interface Volatile {
   readonly heaterOffMs: number;
   /** Since the amounts that change slowly were last put on disk. */
   readonly sinceSavedMs: number;
+  readonly ledger: LedgerVolatile;
+  /** Since the ledger last looked. */
+  readonly sinceLedgerMs: number;
 }
 
 /** All parts proven, budgets unused, nothing latched: what a rehearsal starts with. */
@@ -85,6 +98,7 @@ export const provenMemory = (settings: Settings): Memory => ({
     calibrationMs: 0,
     answered: [],
     proofs: EVERYTHING_PROVEN,
+    ledger: freshLedger(settings, EVAPORATION_MEASURED),
   },
   volatile: freshVolatile(),
 });
@@ -93,7 +107,8 @@ export const provenMemory = (settings: Settings): Memory => ({
 const lostMemory = (settings: Settings, sequence: number, proofs = PROOFS_VOID): Memory => {
   const proven = provenMemory(settings);
   const topOff = lostTopOff(planOf(settings).topOff);
-  return { ...proven, durable: { ...proven.durable, sequence, topOff, proofs } };
+  const ledger = freshLedger(settings, EVAPORATION_UNKNOWN);
+  return { ...proven, durable: { ...proven.durable, sequence, topOff, proofs, ledger } };
 };
 
 /**
@@ -107,14 +122,24 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
-  const model = provenMemory(settings).durable;
+  const { ledger, ...model } = provenMemory(settings).durable;
   if (!isLike(stored, model)) return null;
   const durable = stored as Durable;
-  return isLatch(durable.topOff.latch) && isLatch(durable.heat.latch) ? durable : null;
+  if (!isLatch(durable.topOff.latch) || !isLatch(durable.heat.latch)) return null;
+  // No decision hangs on what the ledger has learned: spoilt, it learns anew, and nothing is locked.
+  return isLedger(durable.ledger, ledger)
+    ? durable
+    : { ...durable, ledger: freshLedger(settings, EVAPORATION_UNKNOWN) };
+}
+
+function isLedger(ledger: unknown, model: LedgerDurable): boolean {
+  if (!isLike(ledger, model)) return false;
+  const { tests } = ledger as LedgerDurable;
+  return tests.every((test) => isLike(test, { ageMs: 0, salinity: 0, probe: null, movedBy: 0 }));
 }
 
 /** Amounts that may also be unknown. Anywhere else null is what NaN is stored as. */
-const MAY_BE_NULL: readonly string[] = ["reservoirUl", ...PROOF_PARTS];
+const MAY_BE_NULL: readonly string[] = ["reservoirUl", "anchor", "probe", ...PROOF_PARTS];
 
 /** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
 function isLike(value: unknown, model: unknown): boolean {
@@ -144,7 +169,12 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
     const proofs = news.memory === "new" ? NOTHING_PROVEN : PROOFS_VOID;
     const lost = lostMemory(settings, memory.durable.sequence + 1, proofs);
     const { heat, hold, alarms } = memory.durable;
-    const older = { heat: { ...heat, provingMs: 0 }, hold: holdAfterRestart(hold), alarms: resumeAlarms(alarms) };
+    const older = {
+      heat: { ...heat, provingMs: 0 },
+      hold: holdAfterRestart(hold),
+      alarms: resumeAlarms(alarms),
+      ledger: memory.durable.ledger,
+    };
     const kept = news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};
     return { durable: { ...lost.durable, ...kept }, volatile: memory.volatile };
   }
@@ -175,4 +205,6 @@ const freshVolatile = (): Volatile => ({
   pumpOffMs: 0,
   heaterOffMs: 0,
   sinceSavedMs: 0,
+  ledger: freshLedgerVolatile(),
+  sinceLedgerMs: 0,
 });

@@ -13,6 +13,7 @@ import { startStatus } from "../decisions/start.ts";
 import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { topOffStatus } from "../decisions/top-off/status.ts";
 import { heatFacts, topOffFacts } from "./facts.ts";
+import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory } from "./memory.ts";
 import { answerRequests } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
@@ -35,9 +36,16 @@ export function step(before: Memory, image: Image, settings: Settings): Step {
   const memory = image.start === null ? before : afterStart(before, image.start, settings);
   const moment = sense(memory, image, settings);
   const decided = decide(memory, moment, settings);
-  const told = tell(memory, moment, decided, settings);
-  return remember(memory, moment, decided, told);
+  const ledger = isLedgerDue(memory.volatile, image) ? lookedAt(memory, moment, decided, settings) : ledgerOf(memory);
+  const told = tell(memory, moment, decided, ledger, settings);
+  return remember(memory, moment, decided, told, ledger);
 }
+
+const ledgerOf = ({ durable, volatile }: Memory): LedgerMemory => ({
+  durable: durable.ledger,
+  volatile: volatile.ledger,
+  looked: false,
+});
 
 interface Decided {
   readonly durable: Durable;
@@ -98,7 +106,13 @@ interface Told {
 }
 
 /** What the scan saw and decided, as it will be shown, and the alarms that look at it. They feed nothing back. */
-function tell({ durable, volatile }: Memory, moment: Moment, decided: Decided, settings: Settings): Told {
+function tell(
+  { durable, volatile }: Memory,
+  moment: Moment,
+  decided: Decided,
+  ledger: LedgerMemory,
+  settings: Settings,
+): Told {
   const { image, signals, quantities, start, plan } = moment;
   const facts: AlarmFacts = {
     scan: volatile.scan + 1,
@@ -111,6 +125,7 @@ function tell({ durable, volatile }: Memory, moment: Moment, decided: Decided, s
     hold: holdStatus(decided.durable.hold),
     start: startStatus(start, plan),
     proofs: decided.proofs.ages,
+    ledger: ledger.volatile.status,
     commands: decided.commands,
     memorySequence: durable.sequence,
     board: image.board,
@@ -120,7 +135,13 @@ function tell({ durable, volatile }: Memory, moment: Moment, decided: Decided, s
 }
 
 /** The memory for the next scan. Its sequence number grows when something changed that must be on disk. */
-function remember({ durable, volatile }: Memory, moment: Moment, decided: Decided, told: Told): Step {
+function remember(
+  { durable, volatile }: Memory,
+  moment: Moment,
+  decided: Decided,
+  told: Told,
+  ledger: LedgerMemory,
+): Step {
   const { image, creditMs, start } = moment;
   const { commands } = decided;
   const sinceSavedMs = volatile.sinceSavedMs + image.elapsedMs;
@@ -136,6 +157,7 @@ function remember({ durable, volatile }: Memory, moment: Moment, decided: Decide
       calibrationMs: durable.calibrationMs + image.elapsedMs,
       answered: decided.durable.answered,
       proofs: decided.proofs,
+      ledger: ledger.durable,
     },
     volatile: {
       scan: told.facts.scan,
@@ -148,6 +170,8 @@ function remember({ durable, volatile }: Memory, moment: Moment, decided: Decide
       pumpOffMs: commands["top-off-pump"] ? 0 : saturated(volatile.pumpOffMs + creditMs),
       heaterOffMs: commands["heater-1"] ? 0 : saturated(volatile.heaterOffMs + creditMs),
       sinceSavedMs: save ? 0 : sinceSavedMs,
+      ledger: ledger.volatile,
+      sinceLedgerMs: ledger.looked ? 0 : volatile.sinceLedgerMs + image.elapsedMs,
     },
   };
   const record = { ...told.facts, alarms: told.alarms.alarms, outcomes: decided.outcomes, memorySequence: sequence };

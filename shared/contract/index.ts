@@ -2,6 +2,7 @@ export * from "./cautions.ts";
 export * from "./field.ts";
 export * from "./http.ts";
 export * from "./image.ts";
+export * from "./ledger.ts";
 export * from "./parts.ts";
 export * from "./reading.ts";
 export * from "./reasons.ts";

@@ -17,8 +17,8 @@ export interface LedgerStatus {
   readonly excessLPerDay: Doubtful | null;
   /** Change of the shown salinity at full mark, per day. */
   readonly salinityPerDay: Doubtful | null;
-  /** Learned, within half and one and a half times the commissioned litres. */
-  readonly evaporationLPerDay: Doubtful;
+  /** Learned, within half and one and a half times the commissioned litres; null only before the first look. */
+  readonly evaporationLPerDay: Doubtful | null;
   /** Litres per day that the formulas give for the room's air at 30 to 70 % humidity; null = no room thermometer. */
   readonly airLPerDay: readonly [number, number] | null;
   /** Flow of the top-off pump against what it had when learned, from the pump seconds between float events. */

@@ -1,4 +1,5 @@
 import type { Commands } from "./image.ts";
+import type { LedgerStatus } from "./ledger.ts";
 import type { ContactPart } from "./parts.ts";
 import type { Reason } from "./reasons.ts";
 import type { Outcome, ProofPart } from "./requests.ts";
@@ -17,6 +18,8 @@ export interface ScanRecord {
   readonly start: StartStatus;
   /** Milliseconds since a part was last seen to work; null = never proven, and so off. */
   readonly proofs: { readonly [Part in ProofPart]: number | null };
+  /** What the ledger of water and salt believes, made anew once a minute. */
+  readonly ledger: LedgerStatus;
   readonly commands: Commands;
   /** Every alarm that is not normal, in order of rank. */
   readonly alarms: readonly AlarmStatus[];

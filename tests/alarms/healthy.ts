@@ -1,5 +1,6 @@
 import type { AlarmFacts, AlarmsMemory } from "../../controller/alarms/index.ts";
 import { freshAlarms, watchAlarms } from "../../controller/alarms/index.ts";
+import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
 import type {
   AlarmStatus,
   ContactPart,
@@ -85,6 +86,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     elapsedMs: 250,
     thermometers: [good(25), good(25.1)],
     proofs: { "top-off-pump": 0, "high-float": 0, "heater-1": 0 },
+    ledger: NOTHING_KNOWN,
     commands: EVERYTHING_OFF,
     memorySequence: 1,
     board: "ready",

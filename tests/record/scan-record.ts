@@ -1,3 +1,4 @@
+import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
 import {
   CONTACT_PARTS,
   type ContactPart,
@@ -24,6 +25,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     elapsedMs: 250,
     contacts: contacts as ScanRecord["contacts"],
     thermometers: [good(25.02), good(25.08)],
+    ledger: NOTHING_KNOWN,
     quantities: {
       temperature: good(25.0512),
       warmest: good(25.08),

@@ -1,0 +1,80 @@
+import type { Belief, LedgerGap } from "../../../shared/contract/ledger.ts";
+import type { Hour } from "./memory.ts";
+import { type HandPair, type Shares, tellStories, type Window } from "./stories.ts";
+import { type Expected, isBalanced, LEAST_HOURS, windowOf } from "./window.ts";
+
+export interface Believed {
+  readonly belief: Belief;
+  readonly sureness: number;
+  readonly because: LedgerGap | null;
+  readonly settled: "probe-drift" | "salt-loss" | null;
+  /** The window that told the most; null = there was none. */
+  readonly window: Window | null;
+}
+
+/** Half a day shows a sudden thing, a day and a half what has just begun, four days what is slow. */
+const WINDOWS_H = [12, 36, 96] as const;
+export const LONGEST_H = 96;
+/** Below this share no story is told. */
+const LEAST_SHARE = 0.6;
+const QUIET_SHARE = 0.8;
+/** One half of the undecided pair has this much of it: told apart. */
+const SETTLED_SHARE = 0.9;
+
+/** What the hours say. The window in which the quiet story does worst tells it; all may agree that nothing happens. */
+export function believe(
+  hours: readonly Hour[],
+  expected: Expected,
+  pair: HandPair | null,
+  contested: boolean,
+  gap: LedgerGap,
+): Believed {
+  if (hours.length < LEAST_HOURS) return nothing(gap);
+  if (contested) return nothing("hand-test-contradicts");
+  let told: { window: Window; shares: Shares } | null = null;
+  for (const count of WINDOWS_H) {
+    const window = windowOf(hours, count, expected);
+    if (window === null) continue;
+    const shares = tellStories(window, pair);
+    // While all is quiet the longest window is the sharpest.
+    const telling = Math.min(QUIET_SHARE, quiet(shares));
+    if (told === null || telling <= Math.min(QUIET_SHARE, quiet(told.shares))) told = { window, shares };
+    if (hours.length <= count) break;
+  }
+  if (told === null) return nothing(isBalanced(hours) ? gap : "not-at-mark");
+  const { window, shares } = told;
+  if (window.salinity === null) return { ...nothing("no-salinity"), window };
+  return { ...bestOf(shares), window };
+}
+
+const quiet = (shares: Shares): number => shares.evaporation + shares.less;
+
+function bestOf(shares: Shares): Omit<Believed, "window"> {
+  const pair = shares.drift + shares["salt-loss"];
+  const beliefs: readonly (readonly [Belief, number])[] = [
+    ["evaporation-only", quiet(shares)],
+    ["more-evaporation-or-weaker-pump", shares.more],
+    ["fresh-water-or-salt-leaving", shares.fresh],
+    ["probe-drift-or-slow-salt-loss", pair],
+    ["reservoir-not-fresh", shares.salty],
+  ];
+  const [belief, sureness] = beliefs.reduce((best, each) => (each[1] > best[1] ? each : best));
+  if (sureness < LEAST_SHARE) return nothing("no-story-fits");
+  const settled = belief === "probe-drift-or-slow-salt-loss" ? settledOf(shares, pair) : null;
+  return { belief, sureness, because: null, settled };
+}
+
+function settledOf(shares: Shares, pair: number): Believed["settled"] {
+  if (shares.drift / pair > SETTLED_SHARE) return "probe-drift";
+  return shares["salt-loss"] / pair > SETTLED_SHARE ? "salt-loss" : null;
+}
+
+const nothing = (because: LedgerGap): Believed => ({
+  belief: "unknown",
+  sureness: 0,
+  because,
+  settled: null,
+  window: null,
+});
+
+export const NOTHING_BELIEVED: Believed = nothing("starting");

@@ -1,0 +1,270 @@
+import type { LedgerGap } from "../../../shared/contract/ledger.ts";
+import type { Settings } from "../../../shared/settings/schema.ts";
+import { lossOf, withEvaporation, withLoss, withSpell } from "../learned.ts";
+import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
+import { type Filled, firstFill, followFills, heldFills } from "./fills.ts";
+import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
+import { jumpOf, movedBy, olderTests, pairOf, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
+import type { LedgerSeen } from "./seen.ts";
+import { expectedOf, isPumpWeak, NOTHING_KNOWN, statusOf } from "./status.ts";
+import { litresPerDay } from "./window.ts";
+
+export type { LedgerDurable, LedgerVolatile } from "./memory.ts";
+export type { LedgerSeen } from "./seen.ts";
+
+/** The ledger looks this often; a scan that comes this late has seen nothing of the time between. */
+export const LEDGER_EVERY_MS = 60_000;
+export const LEDGER_GAP_MS = 60_000;
+
+const HOUR_MS = 3_600_000;
+const DAY_MS = 86_400_000;
+const READINGS_AN_HOUR_LEAST = 10;
+const STIRRED_MS = 1_800_000;
+/** Salinity that jumps by more than this within ten minutes, beyond what was poured, was no water of ours. */
+const JUMP = 0.4;
+const UNCALIBRATED_DEVIATION = 0.5;
+
+interface Ledger {
+  readonly durable: LedgerDurable;
+  readonly volatile: LedgerVolatile;
+}
+
+/** Learned at commissioning (`evaporationDoubt` of a measured week) or never yet (a broad one). */
+export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number): LedgerDurable => ({
+  evaporationLPerDay: topOff.evaporationLPerDay,
+  evaporationDoubt,
+  commissionedLPerDay: topOff.evaporationLPerDay,
+  fillL: tank.floatHysteresisMm * tank.lastChamberM2,
+  fillsLearned: 0,
+  provenFlowLPerMin: topOff.provenFlowLPerMin,
+  tests: [],
+  contested: false,
+  offset: 0,
+  offsetDeviation: UNCALIBRATED_DEVIATION,
+  anchor: null,
+  anchorAgeMs: 0,
+  anchorMovedBy: 0,
+  calibrationDays: 0,
+  lossWPerK: 0,
+  lossDays: 0,
+  risingKPerH: 0,
+  risingSpells: 0,
+  fallingKPerH: 0,
+  fallingSpells: 0,
+});
+
+export const EVAPORATION_MEASURED = 0.12;
+export const EVAPORATION_UNKNOWN = 0.25;
+
+export const freshLedgerVolatile = (): LedgerVolatile => ({
+  runMs: 0,
+  hours: [],
+  open: EMPTY_HOUR,
+  hands: { wereIn: false, stirredMs: 0, salinityBefore: null, litresOpen: false },
+  fills: firstFill(),
+  recent: [],
+  spell: null,
+  sinceLearnedMs: 0,
+  gap: "starting",
+  believed: NOTHING_BELIEVED,
+  status: NOTHING_KNOWN,
+});
+
+/** One look. Bad things first: whatever breaks the thread empties the windows and says so. */
+export function followLedger(before: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
+  let ledger = broken(recommissioned(before, settings), seen);
+  ledger = followHands(ledger, seen);
+  ledger = followWater(ledger, seen, settings);
+  ledger = followHeater(ledger, seen);
+  ledger = followHour(ledger, seen, settings);
+  if (seen.handTest !== null) {
+    ledger = { ...ledger, durable: withHandTest(ledger.durable, ledger.volatile, seen.handTest) };
+  }
+  return concluded(ledger, before, seen, settings);
+}
+
+/** Another commissioned evaporation, or another proven flow, is another box to learn. */
+function recommissioned({ durable, volatile }: Ledger, settings: Settings): Ledger {
+  const { evaporationLPerDay, provenFlowLPerMin } = settings.topOff;
+  const same = durable.commissionedLPerDay === evaporationLPerDay && durable.provenFlowLPerMin === provenFlowLPerMin;
+  if (same) return { durable, volatile };
+  const { fillL, fillsLearned } = freshLedger(settings, EVAPORATION_UNKNOWN);
+  return {
+    durable: {
+      ...durable,
+      evaporationLPerDay,
+      commissionedLPerDay: evaporationLPerDay,
+      evaporationDoubt: EVAPORATION_MEASURED,
+      provenFlowLPerMin,
+      fillL,
+      fillsLearned,
+    },
+    volatile,
+  };
+}
+
+/** A start, a gap, a calibration, a probe that jumped. */
+function broken({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
+  let now = olderTests(durable, seen.elapsedMs);
+  if (seen.start !== null) {
+    const { offMs } = seen.start;
+    if (offMs === null)
+      return {
+        durable: unanchored(now, UNCALIBRATED_DEVIATION),
+        volatile: anew(volatile, "restarted-after-unknown-time"),
+      };
+    now = olderTests(now, offMs);
+  }
+  const calibrated = seen.calibrationDays < now.calibrationDays - 0.5;
+  if (now.calibrationDays !== seen.calibrationDays) now = { ...now, calibrationDays: seen.calibrationDays };
+  if (calibrated) return { durable: unanchored(now, deviationOf(seen)), volatile: anew(volatile, "calibrated") };
+  if (seen.gap) return { durable: now, volatile: anew(volatile, "gap") };
+  return { durable: now, volatile };
+}
+
+const deviationOf = ({ salinity }: LedgerSeen): number =>
+  salinity.uncertainty === null ? UNCALIBRATED_DEVIATION : salinity.uncertainty / 2;
+
+const anew = (volatile: LedgerVolatile, gap: LedgerGap): LedgerVolatile => ({
+  ...freshLedgerVolatile(),
+  status: volatile.status,
+  gap,
+});
+
+function followHands({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
+  const { hands, hours } = volatile;
+  if (seen.hands) {
+    if (hands.wereIn) return { durable, volatile };
+    const last = hours.findLast((hour) => hour.salinity !== null);
+    const open = hands.stirredMs > 0 || hands.salinityBefore !== null;
+    const salinityBefore = open ? hands.salinityBefore : (last?.salinity ?? null);
+    const next = { wereIn: true, stirredMs: STIRRED_MS, salinityBefore, litresOpen: true };
+    return { durable, volatile: { ...volatile, hands: next, recent: [], spell: null } };
+  }
+  if (!hands.wereIn && hands.stirredMs === 0) return { durable, volatile };
+  const stirredMs = hands.wereIn ? STIRRED_MS : Math.max(0, hands.stirredMs - seen.elapsedMs);
+  return { durable, volatile: { ...volatile, hands: { ...hands, wereIn: false, stirredMs } } };
+}
+
+function followWater({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
+  const runMs = volatile.runMs + seen.elapsedMs;
+  const still = seen.judged && !seen.hands && volatile.hands.stirredMs === 0;
+  const filled: Filled =
+    seen.judged && !seen.hands
+      ? followFills(volatile, durable, seen, runMs, settings)
+      : heldFills(volatile, durable, seen);
+  const value =
+    still && seen.salinity.quality !== "bad" && seen.salinity.doubt !== "bubbles" ? seen.salinity.value : null;
+  const recent = withReading(volatile.recent, value);
+  const pouredL = seen.pouredTotalL - (volatile.fills.lastTotalL ?? seen.pouredTotalL);
+  const { perLitre } = expectedOf(durable, settings);
+  const next = { ...volatile, runMs, recent, fills: filled.fills, hands: filled.hands };
+  if (jumpOf(recent) > JUMP + 10 * perLitre * pouredL) {
+    const emptied = anew(next, "probe-stepped");
+    return { durable: unanchored(filled.durable, deviationOf(seen)), volatile: emptied };
+  }
+  const reading = readingOf(recent);
+  const anchor = filled.durable.anchor ?? reading;
+  const known = anchor === filled.durable.anchor ? filled.durable : { ...filled.durable, anchor };
+  return { durable: known, volatile: { ...next, open: withSalinity(volatile.open, value) } };
+}
+
+const withSalinity = (open: OpenHour, value: number | null): OpenHour =>
+  value === null ? open : { ...open, salinitySum: open.salinitySum + value, readings: open.readings + 1 };
+
+function followHeater({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
+  const { spell, open } = volatile;
+  const { temperatureC, heaterOn, elapsedMs } = seen;
+  if (temperatureC === null || seen.hands || !seen.judged) {
+    return { durable, volatile: { ...volatile, spell: null, open: { ...open, watched: false } } };
+  }
+  const above = seen.roomC === null ? null : temperatureC - seen.roomC;
+  const next: OpenHour = {
+    ...open,
+    heaterMs: open.heaterMs + (heaterOn ? elapsedMs : 0),
+    firstC: open.firstC ?? temperatureC,
+    lastC: temperatureC,
+    sumC: open.sumC + temperatureC,
+    temperatures: open.temperatures + 1,
+    aboveRoomSumK: open.aboveRoomSumK + (above ?? 0),
+    roomReadings: open.roomReadings + (above === null ? 0 : 1),
+  };
+  if (spell === null) {
+    // The first spell began at a time that nobody saw.
+    return {
+      durable,
+      volatile: { ...volatile, open: next, spell: { on: heaterOn, ms: -HOUR_MS * 1e3, firstC: temperatureC } },
+    };
+  }
+  if (spell.on === heaterOn) {
+    return { durable, volatile: { ...volatile, open: next, spell: { ...spell, ms: spell.ms + elapsedMs } } };
+  }
+  const begun = { on: heaterOn, ms: 0, firstC: temperatureC };
+  return { durable: withSpell(durable, spell, temperatureC), volatile: { ...volatile, open: next, spell: begun } };
+}
+
+/** The hour is full: it joins the others, and what hands have moved is made good. */
+function followHour({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
+  const open = { ...volatile.open, ms: volatile.open.ms + seen.elapsedMs };
+  if (open.ms < HOUR_MS) return { durable, volatile: { ...volatile, open } };
+  const { fills, hands } = volatile;
+  // Water that never came back to its mark: what went in since is a lower bound, and where it is already too much it
+  // says so. Less than expected says nothing: something may stand in the way of a pour.
+  if (fills.fullAtMs === null) return { durable, volatile: { ...volatile, open: EMPTY_HOUR } };
+  const hour: Hour = {
+    endMs: volatile.runMs,
+    salinity: open.readings < READINGS_AN_HOUR_LEAST ? null : open.salinitySum / open.readings,
+    ...atMark(volatile, durable),
+    lossW: lossOf(open, settings),
+    aboveRoomK: open.roomReadings === 0 ? null : open.aboveRoomSumK / open.roomReadings,
+    meanC: open.temperatures === 0 ? null : open.sumC / open.temperatures,
+  };
+  const step = hands.salinityBefore === null || hour.salinity === null ? null : hour.salinity - hands.salinityBefore;
+  const compared = step === null ? volatile.hours : volatile.hours.map((each) => shifted(each, step));
+  const hours = [...compared.slice(1 - LONGEST_H), hour];
+  const sinceLearnedMs = volatile.sinceLearnedMs + open.ms;
+  const next: LedgerVolatile = {
+    ...volatile,
+    hours,
+    open: EMPTY_HOUR,
+    sinceLearnedMs,
+    hands: step === null ? hands : { ...hands, salinityBefore: null },
+  };
+  return learned({ durable: step === null ? durable : movedBy(durable, step), volatile: next }, seen, settings);
+}
+
+const shifted = (hour: Hour, step: number): Hour =>
+  hour.salinity === null ? hour : { ...hour, salinity: hour.salinity + step };
+
+function atMark({ fills, runMs }: LedgerVolatile, durable: LedgerDurable): Pick<Hour, "pouredL" | "fullAtMs"> {
+  const fullAtMs = fills.fullAtMs ?? runMs;
+  const expectedL = (durable.evaporationLPerDay * (runMs - fullAtMs)) / DAY_MS;
+  const low = fills.pendingL > expectedL + durable.fillL;
+  return low ? { pouredL: fills.pouredL + fills.pendingL, fullAtMs: runMs } : { pouredL: fills.pouredL, fullAtMs };
+}
+
+/** Once a day, if the day was quiet: what evaporates, and what warmth costs. */
+function learned({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
+  if (volatile.sinceLearnedMs < DAY_MS) return { durable, volatile };
+  const next = { ...volatile, sinceLearnedMs: 0 };
+  const warm = withLoss(durable, volatile.hours);
+  const { belief } = volatile.status;
+  const explained =
+    belief === "evaporation-only" || (belief === "more-evaporation-or-weaker-pump" && !isPumpWeak(durable, volatile));
+  const day = litresPerDay(volatile.hours, expectedOf(durable, settings));
+  if (!explained || seen.frozen || seen.hands || day === null) return { durable: warm, volatile: next };
+  return { durable: withEvaporation(warm, day.value, settings.topOff.evaporationLPerDay), volatile: next };
+}
+
+/** The stories are told anew once an hour and after a hand test; what is shown of them moves every minute. */
+function concluded({ durable, volatile }: Ledger, before: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
+  const unchanged =
+    volatile.hours === before.volatile.hours && seen.handTest === null && volatile.runMs > seen.elapsedMs;
+  const believed = unchanged
+    ? volatile.believed
+    : believe(volatile.hours, expectedOf(durable, settings), pairOf(durable), durable.contested, volatile.gap);
+  return {
+    durable,
+    volatile: { ...volatile, believed, status: statusOf(believed, durable, volatile, seen, settings) },
+  };
+}

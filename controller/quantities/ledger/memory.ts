@@ -1,0 +1,136 @@
+import type { LedgerGap, LedgerStatus } from "../../../shared/contract/ledger.ts";
+import type { Believed } from "./belief.ts";
+
+/** One hour of what was seen. All figures are differences to the same beginning, so that they can be compared. */
+export interface Hour {
+  /** End of the hour, counted from the beginning of the ledger. */
+  readonly endMs: number;
+  /** Mean salinity with the water at its mark; null = fewer than ten readings in the hour. */
+  readonly salinity: number | null;
+  /** Litres poured, at the proven flow, up to the last time the water rose to its mark, and when that was. */
+  readonly pouredL: number;
+  readonly fullAtMs: number;
+  /** Heat that left the water in this hour; null = hands, gaps, no temperature. */
+  readonly lossW: number | null;
+  /** Mean kelvin above the room; null = no room thermometer. */
+  readonly aboveRoomK: number | null;
+  readonly meanC: number | null;
+}
+
+/** The hour that is under way. */
+export interface OpenHour {
+  readonly ms: number;
+  readonly salinitySum: number;
+  readonly readings: number;
+  readonly heaterMs: number;
+  readonly firstC: number | null;
+  readonly lastC: number | null;
+  readonly sumC: number;
+  readonly temperatures: number;
+  readonly aboveRoomSumK: number;
+  readonly roomReadings: number;
+  readonly watched: boolean;
+}
+
+/** A hand test, with what the probe said then and how far both have really been moved since by water changes. */
+export interface HandTest {
+  readonly ageMs: number;
+  readonly salinity: number;
+  /** Null = there was no trustworthy probe, or it was exchanged or calibrated since. */
+  readonly probe: number | null;
+  readonly movedBy: number;
+}
+
+/** What is worth keeping over a restart: slow to learn, and no worse for an hour in the dark. */
+export interface LedgerDurable {
+  readonly evaporationLPerDay: number;
+  /** Share of it by which it may be wrong, one standard deviation. */
+  readonly evaporationDoubt: number;
+  /** What evaporation was learned beside: another commissioned figure begins anew. */
+  readonly commissionedLPerDay: number;
+  /** Litres per fill at the proven flow when the pump was last proven, and how many fills made it. */
+  readonly fillL: number;
+  readonly fillsLearned: number;
+  readonly provenFlowLPerMin: number;
+  readonly tests: readonly HandTest[];
+  /** The last hand test disagrees with everything else and waits for another. */
+  readonly contested: boolean;
+  /** How far the probe is off: reading − truth, and the deviation of that, when it was last known. */
+  readonly offset: number;
+  readonly offsetDeviation: number;
+  /** Probe reading then; null = not read since. What has changed since may be the water or the probe. */
+  readonly anchor: number | null;
+  readonly anchorAgeMs: number;
+  /** Of the change since, how much was water for sure: water changes. */
+  readonly anchorMovedBy: number;
+  readonly calibrationDays: number;
+  readonly lossWPerK: number;
+  readonly lossDays: number;
+  /** Slope of the water while the heater is on and off [K/h], and spells seen of each. */
+  readonly risingKPerH: number;
+  readonly risingSpells: number;
+  readonly fallingKPerH: number;
+  readonly fallingSpells: number;
+}
+
+/** Windows start empty with the process. */
+export interface LedgerVolatile {
+  readonly runMs: number;
+  readonly hours: readonly Hour[];
+  readonly open: OpenHour;
+  readonly hands: Hands;
+  readonly fills: Fills;
+  /** The last readings of salinity, one a minute, newest last. */
+  readonly recent: readonly number[];
+  readonly spell: Spell | null;
+  readonly sinceLearnedMs: number;
+  /** Why the hours before do not count. */
+  readonly gap: LedgerGap;
+  readonly believed: Believed;
+  readonly status: LedgerStatus;
+}
+
+/** Hands in the tank change water without a word about litres: what came before is moved to fit what comes after. */
+export interface Hands {
+  readonly wereIn: boolean;
+  /** Time until the water is mixed and quiet again. */
+  readonly stirredMs: number;
+  /** The last salinity before; null = nothing to compare. */
+  readonly salinityBefore: number | null;
+  /** The first fill after hands makes good for whatever litres they moved. */
+  readonly litresOpen: boolean;
+}
+
+export interface Fills {
+  readonly lastTotalL: number | null;
+  /** Poured since the water last rose to its mark. */
+  readonly pendingL: number;
+  /** Low since then: water that waits for a pour falls below the lower mark, and its fill is no ordinary one. */
+  readonly lowMs: number;
+  /** Series of litres at the moments of full water, and when the last was; null = not full since the start. */
+  readonly pouredL: number;
+  readonly fullAtMs: number | null;
+  /** Litres of the last fills, newest last. */
+  readonly recentL: readonly number[];
+}
+
+/** The heater on, or off, without a break. */
+export interface Spell {
+  readonly on: boolean;
+  readonly ms: number;
+  readonly firstC: number;
+}
+
+export const EMPTY_HOUR: OpenHour = {
+  ms: 0,
+  salinitySum: 0,
+  readings: 0,
+  heaterMs: 0,
+  firstC: null,
+  lastC: null,
+  sumC: 0,
+  temperatures: 0,
+  aboveRoomSumK: 0,
+  roomReadings: 0,
+  watched: true,
+};

@@ -1,0 +1,155 @@
+import type { Belief, Doubtful } from "../../../shared/contract/ledger.ts";
+import type { HandTest, LedgerDurable, LedgerVolatile } from "./memory.ts";
+import { HAND_TEST_DEVIATION, type HandPair } from "./stories.ts";
+
+/** What the salinity of the water is, when the probe says one thing and hand tests another. */
+
+const READINGS = 10;
+const LEAST_READINGS = 5;
+const MS_A_DAY = 86_400_000;
+/** A clean probe may have moved by this in a day without anybody noticing. */
+const CREEP_A_DAY = 0.015;
+const TESTS_KEPT = 3;
+const TEST_COUNTS_MS = 8 * MS_A_DAY;
+/** Deviations beyond which a hand test and everything else cannot both be right, and never less than a whole unit. */
+const APART = 3;
+const APART_LEAST = 1;
+const MOST_AGE_MS = 400 * MS_A_DAY;
+
+export const withReading = (recent: readonly number[], value: number | null): readonly number[] =>
+  value === null ? recent : [...recent.slice(1 - READINGS), value];
+
+export const readingOf = (recent: readonly number[]): number | null =>
+  recent.length < LEAST_READINGS ? null : meanOf(recent);
+
+/** The newer half of the readings against the older: water cannot jump. */
+export function jumpOf(recent: readonly number[]): number {
+  if (recent.length < READINGS) return 0;
+  const half = READINGS / 2;
+  return Math.abs(meanOf(recent.slice(half)) - meanOf(recent.slice(0, half)));
+}
+
+/** What believing costs: the share of an unexplained change that the water itself has made, and how sure that is. */
+function shareOfWater(belief: Belief, settled: "probe-drift" | "salt-loss" | null): { share: number; open: number } {
+  if (belief === "fresh-water-or-salt-leaving" || settled === "salt-loss") return { share: 1, open: 0.3 };
+  if (settled === "probe-drift") return { share: 0, open: 0.3 };
+  return { share: 0.5, open: 0.5 };
+}
+
+/** Salinity of the water with its mark reached, and its doubt: probe, offset, and what may have been drift since. */
+export function salinityOfWater(
+  durable: LedgerDurable,
+  recent: readonly number[],
+  belief: Belief,
+  settled: "probe-drift" | "salt-loss" | null,
+): Doubtful | null {
+  const reading = readingOf(recent);
+  if (reading === null) return null;
+  const change = durable.anchor === null ? 0 : reading - durable.anchor - durable.anchorMovedBy;
+  const { share, open } = shareOfWater(belief, settled);
+  const creep = (CREEP_A_DAY * durable.anchorAgeMs) / MS_A_DAY;
+  return {
+    value: reading - durable.offset - (1 - share) * change,
+    uncertainty: 2 * Math.hypot(durable.offsetDeviation, creep) + open * Math.abs(change),
+  };
+}
+
+/** A hand test: evidence about the probe's offset, or, where it cannot be, a reason to ask for another. */
+export function withHandTest(durable: LedgerDurable, volatile: LedgerVolatile, salinity: number): LedgerDurable {
+  const { belief, settled } = volatile.status;
+  const shown = salinityOfWater(durable, volatile.recent, belief, settled);
+  const probe = readingOf(volatile.recent);
+  const test: HandTest = { ageMs: 0, salinity, probe, movedBy: 0 };
+  if (shown === null || probe === null) return { ...durable, tests: kept(durable.tests, test), contested: false };
+  const deviation = shown.uncertainty / 2;
+  const apart = Math.max(APART_LEAST, APART * Math.hypot(deviation, HAND_TEST_DEVIATION));
+  const fits = Math.abs(salinity - shown.value) <= apart;
+  const disputed = durable.contested ? durable.tests[durable.tests.length - 1] : undefined;
+  if (fits) {
+    // The one before was wrong: as if it had never been.
+    const tests = disputed === undefined ? durable.tests : durable.tests.slice(0, -1);
+    return anchored(
+      { ...durable, tests: kept(tests, test), contested: false },
+      probe,
+      shown.value,
+      deviation,
+      salinity,
+    );
+  }
+  const second = disputed !== undefined && Math.abs(salinity - disputed.salinity - disputed.movedBy) <= APART_LEAST;
+  if (!second) {
+    const tests = disputed === undefined ? durable.tests : durable.tests.slice(0, -1);
+    return { ...durable, tests: kept(tests, test), contested: true };
+  }
+  // Two hand tests agree against the probe: they are believed, and the probe's past is worth nothing.
+  const tests = kept(durable.tests, test);
+  return anchored({ ...durable, tests, contested: false }, probe, salinity, HAND_TEST_DEVIATION, salinity);
+}
+
+function anchored(
+  durable: LedgerDurable,
+  probe: number,
+  shown: number,
+  deviation: number,
+  byHand: number,
+): LedgerDurable {
+  const before = deviation ** 2;
+  const weight = before / (before + HAND_TEST_DEVIATION ** 2);
+  const truth = shown + weight * (byHand - shown);
+  return {
+    ...durable,
+    offset: probe - truth,
+    offsetDeviation: Math.sqrt(before * (1 - weight)),
+    anchor: probe,
+    anchorAgeMs: 0,
+    anchorMovedBy: 0,
+  };
+}
+
+/** The probe is not the one it was: nothing that it said before can be compared. */
+export const unanchored = (durable: LedgerDurable, deviation: number): LedgerDurable => ({
+  ...durable,
+  offset: 0,
+  offsetDeviation: deviation,
+  anchor: null,
+  anchorAgeMs: 0,
+  anchorMovedBy: 0,
+  contested: false,
+  tests: durable.tests.map((test) => ({ ...test, probe: null })),
+});
+
+/** Water was changed: probe and water moved together, and that is no drift. */
+export const movedBy = (durable: LedgerDurable, step: number): LedgerDurable => ({
+  ...durable,
+  anchorMovedBy: durable.anchorMovedBy + step,
+  tests: durable.tests.map((test) => ({ ...test, movedBy: test.movedBy + step })),
+});
+
+export const olderTests = (durable: LedgerDurable, ms: number): LedgerDurable => ({
+  ...durable,
+  anchorAgeMs: Math.min(MOST_AGE_MS, durable.anchorAgeMs + ms),
+  tests: durable.tests.map((test) => ({ ...test, ageMs: Math.min(MOST_AGE_MS, test.ageMs + ms) })),
+});
+
+/** The two hand tests between which the probe moved most, of those that still speak about these days. */
+export function pairOf({ tests, contested }: LedgerDurable): HandPair | null {
+  const newest = contested ? undefined : tests[tests.length - 1];
+  if (newest === undefined || newest.probe === null || newest.ageMs > TEST_COUNTS_MS) return null;
+  let found: HandPair | null = null;
+  for (const test of tests.slice(0, -1)) {
+    if (test.probe === null) continue;
+    const moved = test.movedBy - newest.movedBy;
+    const byProbe = newest.probe - test.probe - moved;
+    if (found === null || Math.abs(byProbe) > Math.abs(found.byProbe)) {
+      found = { byHand: newest.salinity - test.salinity - moved, byProbe };
+    }
+  }
+  return found;
+}
+
+const kept = (tests: readonly HandTest[], test: HandTest): readonly HandTest[] => [
+  ...tests.slice(1 - TESTS_KEPT),
+  test,
+];
+
+const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;

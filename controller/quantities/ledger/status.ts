@@ -1,0 +1,200 @@
+import { evaporationBand, metresPerSecond } from "../../../shared/chemistry/index.ts";
+import type { Doubtful, Forecast, LedgerClasses, LedgerStatus } from "../../../shared/contract/ledger.ts";
+import type { Settings } from "../../../shared/settings/schema.ts";
+import { celsius, fraction, practicalSalinityValue, squareMetres } from "../../../shared/units/index.ts";
+import { daysLeft, untilBandIsLeft } from "../forecast.ts";
+import { learnedHeat } from "../learned.ts";
+import type { Believed } from "./belief.ts";
+import { litreShareOf, pumpStrength } from "./fills.ts";
+import type { Hour, LedgerDurable, LedgerVolatile } from "./memory.ts";
+import { salinityOfWater } from "./salt.ts";
+import type { LedgerSeen } from "./seen.ts";
+import { type Expected, litresPerDay } from "./window.ts";
+
+/** What is shown of the ledger: made from its memory, never fed back into it. */
+
+/** Days are not alike: tomorrow's litres against today's, one standard deviation. */
+const TOMORROW = 0.1;
+const RESERVOIR_DOUBT_L = 0.2;
+const RESERVOIR_DOUBT_SHARE = 0.06;
+const WEAK = 0.8;
+const CLASS_SHARE = 0.25;
+const DOUBT_TO_TELL = 0.2;
+const SURE = 0.8;
+const HOURS_A_DAY = 24;
+const AIR_SPEED = metresPerSecond(0.1);
+/** A room is seldom drier or damper (*common practice*). */
+const HUMIDITY = [fraction(0.3), fraction(0.7)] as const;
+
+export const NOTHING_KNOWN: LedgerStatus = {
+  belief: "unknown",
+  sureness: 0,
+  because: "starting",
+  settled: null,
+  salinityAtFull: null,
+  litresPerDay: null,
+  excessLPerDay: null,
+  salinityPerDay: null,
+  evaporationLPerDay: null,
+  airLPerDay: null,
+  pumpStrength: null,
+  heat: { lossW: null, lossByHourW: [], lossWPerK: null, heaterW: null },
+  forecasts: { salinityHours: null, temperatureHours: null, reservoirDays: null },
+  classes: { evaporation: "unknown", unexplained: "unknown" },
+};
+
+export const expectedOf = (durable: LedgerDurable, settings: Settings): Expected => ({
+  evaporationLPerDay: durable.evaporationLPerDay,
+  evaporationDoubt: durable.evaporationDoubt,
+  perLitre: settings.targets.salinity / settings.tank.netVolumeL,
+  fillL: durable.fillL,
+  litreShare: litreShareOf(durable, settings),
+});
+
+export function isPumpWeak(durable: LedgerDurable, { fills }: LedgerVolatile): boolean {
+  const strength = pumpStrength(fills, durable);
+  return strength !== null && strength.value + strength.uncertainty < 1;
+}
+
+export function statusOf(
+  believed: Believed,
+  durable: LedgerDurable,
+  volatile: LedgerVolatile,
+  seen: LedgerSeen,
+  settings: Settings,
+): LedgerStatus {
+  const { belief, sureness, because, settled, window } = believed;
+  const { hours } = volatile;
+  const salinity = salinityOfWater(durable, volatile.recent, belief, settled);
+  const perDay =
+    window === null || window.salinity === null ? null : rateOf(window.salinity, window.salinityDeviation, window.days);
+  const strength = pumpStrength(volatile.fills, durable);
+  const expected = expectedOf(durable, settings);
+  const said = litresPerDay(hours, expected);
+  const litres = said === null ? null : trueLitres(said, strength);
+  return {
+    belief,
+    sureness,
+    because,
+    settled,
+    salinityAtFull: salinity,
+    litresPerDay: litres,
+    excessLPerDay: window === null ? null : rateOf(window.litres, window.litresDeviation, window.days),
+    salinityPerDay: perDay,
+    evaporationLPerDay: {
+      value: durable.evaporationLPerDay,
+      uncertainty:
+        Math.hypot(2 * durable.evaporationDoubt, expected.litreShare.uncertainty) * durable.evaporationLPerDay,
+    },
+    airLPerDay: airBand(seen, settings),
+    pumpStrength: strength,
+    heat: learnedHeat(durable, hours, settings),
+    forecasts: {
+      salinityHours: salinityForecast(believed, salinity, perDay, settings),
+      temperatureHours: temperatureForecast(hours, seen, settings),
+      reservoirDays: reservoirForecast(seen, litres, expected, settings),
+    },
+    classes: classesOf(believed, durable),
+  };
+}
+
+const rateOf = (change: number, deviation: number, days: number): Doubtful => ({
+  value: change / days,
+  uncertainty: (2 * deviation) / days,
+});
+
+/** A weak pump says more litres than it gives. */
+function trueLitres(said: Doubtful, strength: Doubtful | null): Doubtful {
+  const share = strength !== null && strength.value < WEAK ? strength.value : 1;
+  return { value: said.value * share, uncertainty: said.uncertainty * share };
+}
+
+function classesOf({ belief, sureness }: Believed, durable: LedgerDurable): LedgerClasses {
+  const share = durable.evaporationLPerDay / durable.commissionedLPerDay;
+  const known = durable.evaporationDoubt <= DOUBT_TO_TELL;
+  const evaporation = share < 1 - CLASS_SHARE ? "below" : share > 1 + CLASS_SHARE ? "above" : "expected";
+  const sure = sureness >= SURE;
+  const above = belief === "fresh-water-or-salt-leaving";
+  return {
+    evaporation: known ? evaporation : "unknown",
+    unexplained: !sure ? "unknown" : above ? "above" : belief === "evaporation-only" ? "expected" : "unknown",
+  };
+}
+
+function airBand({ temperatureC, roomC }: LedgerSeen, { tank, targets }: Settings): readonly [number, number] | null {
+  if (temperatureC === null || roomC === null) return null;
+  const open = (humidity: (typeof HUMIDITY)[number]) =>
+    evaporationBand({
+      surface: squareMetres(tank.surfaceM2),
+      waterC: celsius(temperatureC),
+      SP: practicalSalinityValue(targets.salinity),
+      airC: celsius(roomC),
+      humidity,
+      airSpeed: AIR_SPEED,
+    });
+  const dry = open(HUMIDITY[0]);
+  const damp = open(HUMIDITY[1]);
+  return dry === null || damp === null ? null : [Math.max(0, damp.lowest), dry.highest];
+}
+
+/** The water's own trend: what is believed to be the probe's is not the water's. */
+function salinityForecast(
+  { belief, settled }: Believed,
+  salinity: Doubtful | null,
+  perDay: Doubtful | null,
+  { targets, alarms }: Settings,
+): Forecast | null {
+  if (salinity === null || perDay === null || belief === "unknown" || settled === "probe-drift") return null;
+  if (belief === "evaporation-only" || belief === "more-evaporation-or-weaker-pump") return null;
+  const band = [targets.salinity - alarms.salinityWithin, targets.salinity + alarms.salinityWithin] as const;
+  // Undecided between probe and water, it may also stand still.
+  const undecided = belief === "probe-drift-or-slow-salt-loss" && settled === null;
+  const rate = undecided ? { ...perDay, uncertainty: Math.max(perDay.uncertainty, Math.abs(perDay.value)) } : perDay;
+  return inHours(untilBandIsLeft(salinity, rate, band));
+}
+
+const HOURS_OF_TREND = 4;
+const TREND_LEAST_K_PER_H = 0.1;
+const TREND_DOUBT_SHARE = 0.3;
+const TREND_DOUBT_K_PER_H = 0.04;
+const TEMPERATURE_DOUBT_K = 0.2;
+
+/** From the means of whole hours, so that the heater's own rhythm is no trend. */
+function temperatureForecast(
+  hours: readonly Hour[],
+  { temperatureC }: LedgerSeen,
+  { alarms }: Settings,
+): Forecast | null {
+  const first = hours[hours.length - HOURS_OF_TREND]?.meanC ?? null;
+  const last = hours[hours.length - 1]?.meanC ?? null;
+  if (first === null || last === null || temperatureC === null) return null;
+  const value = (last - first) / (HOURS_OF_TREND - 1);
+  if (Math.abs(value) < TREND_LEAST_K_PER_H) return null;
+  const rate = { value, uncertainty: TREND_DOUBT_K_PER_H + TREND_DOUBT_SHARE * Math.abs(value) };
+  return untilBandIsLeft({ value: temperatureC, uncertainty: TEMPERATURE_DOUBT_K }, rate, alarms.temperatureBandC);
+}
+
+/** What the reservoir has given since it was full is known only as the pump says it; so is what is left. */
+function reservoirForecast(
+  { reservoirL }: LedgerSeen,
+  perDay: Doubtful | null,
+  { litreShare }: Expected,
+  { topOff }: Settings,
+): Forecast | null {
+  if (reservoirL === null || perDay === null) return null;
+  const givenL = Math.max(0, topOff.reservoirL - reservoirL);
+  const litres = {
+    value: reservoirL + (1 - litreShare.value) * givenL,
+    uncertainty: RESERVOIR_DOUBT_L + RESERVOIR_DOUBT_SHARE * reservoirL + litreShare.uncertainty * givenL,
+  };
+  return daysLeft(litres, { ...perDay, uncertainty: Math.hypot(perDay.uncertainty, 2 * TOMORROW * perDay.value) });
+}
+
+const inHours = (days: Forecast | null): Forecast | null =>
+  days === null
+    ? null
+    : {
+        expected: days.expected * HOURS_A_DAY,
+        earliest: days.earliest * HOURS_A_DAY,
+        latest: days.latest === null ? null : days.latest * HOURS_A_DAY,
+      };

@@ -1,0 +1,112 @@
+import type { Commands, Image } from "../../shared/contract/image.ts";
+import type { Quantities, ScanRecord } from "../../shared/contract/record.ts";
+import type { Outcome } from "../../shared/contract/requests.ts";
+import type { Settings } from "../../shared/settings/schema.ts";
+import type { HoldMemory } from "../decisions/hold.ts";
+import { planOf } from "../decisions/plan.ts";
+import { isLevelSettled, type StartMemory } from "../decisions/start.ts";
+import type { TopOffMemory } from "../decisions/top-off/memory.ts";
+import {
+  followLedger,
+  LEDGER_EVERY_MS,
+  LEDGER_GAP_MS,
+  type LedgerDurable,
+  type LedgerSeen,
+  type LedgerVolatile,
+} from "../quantities/ledger/index.ts";
+import type { Durable, Memory, Volatile } from "./memory.ts";
+import type { Moment } from "./sense.ts";
+
+/** The ledger looks at a scan once a minute, and when a person has asked something; the others only count its time. */
+
+const MS_PER_DAY = 86_400_000;
+
+export interface LedgerMemory {
+  readonly durable: LedgerDurable;
+  readonly volatile: LedgerVolatile;
+  /** It has looked in this scan. */
+  readonly looked: boolean;
+}
+
+export interface LedgerMoment {
+  readonly image: Image;
+  readonly contacts: ScanRecord["contacts"];
+  readonly quantities: Quantities;
+  readonly start: StartMemory;
+  readonly topOff: TopOffMemory;
+  readonly hold: HoldMemory;
+  readonly calibrationMs: number;
+  readonly heaterOn: boolean;
+  readonly outcomes: readonly Outcome[];
+}
+
+/** What this scan has decided, as far as the ledger looks at it. */
+interface Decided {
+  readonly durable: Durable;
+  readonly topOff: { readonly memory: TopOffMemory };
+  readonly commands: Commands;
+  readonly outcomes: readonly Outcome[];
+}
+
+export const isLedgerDue = ({ sinceLedgerMs }: Pick<Volatile, "sinceLedgerMs">, image: Image): boolean =>
+  sinceLedgerMs + image.elapsedMs >= LEDGER_EVERY_MS || image.requests.length > 0 || image.start !== null;
+
+export function lookedAt(memory: Memory, moment: Moment, decided: Decided, settings: Settings): LedgerMemory {
+  const { image, signals, quantities, start } = moment;
+  const seen = ledgerSeen(
+    {
+      image,
+      contacts: signals.contacts,
+      quantities,
+      start,
+      topOff: decided.topOff.memory,
+      hold: decided.durable.hold,
+      calibrationMs: memory.durable.calibrationMs,
+      heaterOn: decided.commands["heater-1"],
+      outcomes: decided.outcomes,
+    },
+    memory.volatile.sinceLedgerMs + image.elapsedMs,
+    settings,
+  );
+  const before = { durable: memory.durable.ledger, volatile: memory.volatile.ledger };
+  return { ...followLedger(before, seen, settings), looked: true };
+}
+
+export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Settings): LedgerSeen {
+  const { image, contacts, quantities, start, topOff, hold, calibrationMs, heaterOn } = moment;
+  const { salinity, level, temperature, room } = quantities;
+  const off = Math.abs((salinity.value ?? settings.targets.salinity) - settings.targets.salinity);
+  return {
+    elapsedMs,
+    gap: image.elapsedMs > LEDGER_GAP_MS,
+    start: image.start === null ? null : { offMs: image.start.offMs },
+    pouredTotalL: topOff.pouredTotalUl / 1e6,
+    full: contacts["working-float"].position === "on" && topOff.sinceFullUl === 0 && topOff.state === "resting",
+    low: contacts["working-float"].position === "off",
+    judged:
+      image.board === "ready" &&
+      contacts["working-float"].position !== "unknown" &&
+      contacts["return-sensor"].position !== "off" &&
+      isLevelSettled(start, planOf(settings)),
+    hands: hold.leftMs > 0 || hold.question,
+    frozen:
+      off > settings.alarms.salinityWithin ||
+      topOff.latch !== null ||
+      (level.state !== "at-mark" && level.state !== "low"),
+    salinity,
+    calibrationDays: settings.conductivity.calibratedDaysAgo + calibrationMs / MS_PER_DAY,
+    temperatureC: temperature.value,
+    roomC: room.value,
+    heaterOn,
+    handTest: handTestIn(moment),
+    reservoirL: topOff.reservoirUl === null ? null : topOff.reservoirUl / 1e6,
+  };
+}
+
+/** The last hand test of this scan that was accepted. */
+function handTestIn({ image, outcomes }: LedgerMoment): number | null {
+  if (image.requests.length === 0) return null;
+  const tests = image.requests.filter((request) => request.kind === "hand-test");
+  const test = tests.findLast((each) => outcomes.some(({ id, accepted }) => id === each.id && accepted));
+  return test?.salinity ?? null;
+}
