@@ -9,6 +9,7 @@ import { contactReading } from "../../controller/inputs/contact.ts";
 import { CONTACT_PARTS } from "../../shared/contract/index.ts";
 import { checkSettings, type Settings } from "../../shared/settings/index.ts";
 import { randomSettings } from "./random-settings.ts";
+import { isWellFormed } from "./well-formed.ts";
 
 /** The wiring sheet of any set-up: whole, true to what the drivers read, and on one page. */
 
@@ -88,19 +89,6 @@ describe("the drawn sheet", () => {
     for (const words of ["10.5 L", "4.4 L", "4.1 L", "lowers salinity by 1"]) expect(svg).toContain(words);
   });
 });
-
-/** Tags that open and close in order, and no loose ampersand or bracket in between. */
-function isWellFormed(svg: string): boolean {
-  const open: string[] = [];
-  for (const [, closing, name, selfClosing] of svg.matchAll(/<(\/?)([a-z]+)(?:\s[^<>]*?)?(\/?)>/gi)) {
-    if (closing === "/") {
-      if (open.pop() !== name) return false;
-    } else if (selfClosing !== "/") open.push(name as string);
-  }
-  const between = svg.replace(/<style>[^<]*<\/style>/g, "").replace(/<[^<>]*>/g, "");
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: XML forbids them
-  return open.length === 0 && !/[<>\u0000-\u0008\u000b\u000c\u000e-\u001f]|&(?!(amp|lt|gt|quot);)/.test(between);
-}
 
 test("the check for well-formed XML notices what is not", () => {
   for (const broken of ["<svg>", "<svg><g></svg></g>", "<svg>a & b</svg>", "<svg>a < b</svg>", "<svg>\u0001</svg>"]) {
