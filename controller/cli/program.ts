@@ -19,6 +19,10 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "check a settings file and say what to mend; exit code 1 when it cannot be used",
     async () => (await import("./check.ts")).checkCommand(),
   ],
+  probes: [
+    "list boards, probes and what each says: of a running controller, of a settings file, or of all ports",
+    async () => (await import("./probes.ts")).probesCommand(),
+  ],
   rehearse: [
     "run a scenario on the simulated tank, faster than the clock",
     async () => (await import("./rehearse.ts")).rehearseCommand(),
