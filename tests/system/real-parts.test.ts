@@ -193,7 +193,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await board.contact(PINS.working, "closed");
     await board.until(PINS.pump, "high", 20_000);
     await board.contact(PINS.high, "open");
-    await board.until(PINS.pump, "low", 1_000);
+    await board.until(PINS.pump, "low", 3_000);
     await board.contact(PINS.working, "open");
     await program.untilTopic("top-off/state", "locked", 10_000);
     await pageSays("Water over the high mark");
