@@ -74,7 +74,7 @@ describe("un-ionised ammonia on the total scale", () => {
     expect(100 * unionisedAmmoniaTotal(phTotal(8.4), SP(35), celsius(t))!).toBeCloseTo(at84, 1);
   });
 
-  // Every term of the equation, far from S 35 and 25 °C, against a plain transcription of the printed line.
+  // Every term of the equation, far from S 35 and 25 °C, against a plain copy of the printed line.
   it("is the printed equation, term by term", () => {
     const printed = (S: number, t: number) => {
       const T = t + 273.15;

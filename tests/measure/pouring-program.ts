@@ -36,7 +36,7 @@ export async function startPouringProgram(): Promise<PouringProgram> {
       provenFlowLPerMin: 0.05,
       coastMl: 0,
       sliceMl: 20,
-      evaporationLPerDay: 1.5,
+      evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
     },
