@@ -1,0 +1,183 @@
+import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
+import type { HeatPlan } from "../../controller/decisions/plan.ts";
+import type { Signal } from "../../shared/contract/signal.ts";
+import type { HeatState } from "./heat.ts";
+
+/** Every wait of the heat two to four ticks. How long a tick is depends on which fixed times of the code count. */
+export const smallHeat = (tickMs: number): HeatPlan => ({
+  onBelowC: 24,
+  offAboveC: 26,
+  setpointC: 25,
+  cutOutC: 30,
+  lowC: 23,
+  minimumOnMs: 2 * tickMs,
+  minimumOffMs: 2 * tickMs,
+  cutOutMs: 2 * tickMs,
+  recentHeatMs: 3 * tickMs,
+  effectWindowMs: 3 * tickMs,
+  longestOnMs: 4 * tickMs,
+  slopeCheckMs: 2 * tickMs,
+  guardOpenMs: 2 * tickMs,
+  weldCheckAfterOffMs: 3 * tickMs,
+  cautiousCycleMs: 4 * tickMs,
+  heaterKPerMs: 2 ** -13,
+  pumpKPerMs: 0,
+  lossPerMs: 0,
+  roomC: 20,
+  coverNeeded: true,
+  sharesChamber: false,
+  clearFromADistance: false,
+});
+
+/** K/h that the heater of these settings makes, and rates that a welded relay shows and loses. */
+const HEATER_K_PER_H = 2 ** -13 * 3_600_000;
+const RATES = { "rate not known": null, "rate still": 0, "rate as the heater makes": HEATER_K_PER_H } as const;
+export type Rate = keyof typeof RATES;
+
+export interface HeatCase {
+  readonly name: string;
+  readonly about: string;
+  readonly tickMs: number;
+  readonly expiryMs: number;
+  readonly plan: HeatPlan;
+  /** Whether how long the water has been cool is looked at: only where it can be hot. */
+  readonly coolCounts: boolean;
+  readonly dutyCounts: boolean;
+  /** Last week's share of time on; null = not known yet. */
+  readonly shares: readonly (number | null)[];
+  readonly temperaturesC: readonly number[];
+  readonly beliefs: readonly Belief[];
+  readonly rates: readonly Rate[];
+  readonly environments: readonly HeatEnvironment[];
+  readonly elapsedTicks: readonly number[];
+  readonly asked: readonly HeatAsked[];
+  readonly coldScan: HeatFacts;
+  readonly mustMeet: Readonly<Record<string, (state: HeatState) => boolean>>;
+}
+
+export type HeatAsked = "clear" | "clear from afar" | "clear of another lock" | "prove" | "prove from afar";
+
+export interface HeatMove {
+  readonly words: string;
+  readonly facts: HeatFacts;
+  readonly asked: HeatAsked | null;
+  readonly restart: boolean;
+  readonly lost: boolean;
+  readonly worse: { readonly move: number; readonly part: string }[];
+}
+
+/** What the vote of the thermometers may come to. */
+const BELIEFS = {
+  "both agree": { trust: "full", source: "mean", doubt: null },
+  "one of two left": { trust: "doubtful", source: "first", doubt: "single" },
+  "the other of two left": { trust: "doubtful", source: "second", doubt: "single" },
+  "they contradict each other": { trust: "undecided", source: "first", doubt: "disagrees" },
+} as const;
+export type Belief = keyof typeof BELIEFS;
+
+const HEAT_ENVIRONMENTS = {
+  "all well": {},
+  "board silent": { board: "silent" },
+  "not steady yet": { steady: false, flow: false },
+  "return pump stopped": { flow: false, flowNow: false },
+  "return pump not shown": { flowNow: false },
+  "heater may be uncovered": { covered: false },
+  "hands in the tank": { holdingWithHeat: true },
+  "heater seen on while off": { heaterSeenOn: true },
+  "mains off": { powered: false },
+  "heater not proven": { proven: false },
+} satisfies Record<string, Partial<HeatFacts>>;
+export type HeatEnvironment = keyof typeof HEAT_ENVIRONMENTS;
+
+const signal = (value: number | null, doubt: Signal["doubt"]): Signal => ({
+  value,
+  quality: value === null ? "bad" : doubt === null ? "good" : "uncertain",
+  doubt,
+  ageMs: 0,
+  uncertainty: null,
+  lastValue: value,
+  lastValueAgeMs: 0,
+});
+
+export function heatScan(tickMs: number, ticks: number, water: number | null, belief: Belief, rate: Rate): HeatFacts {
+  const { trust, source, doubt } = BELIEFS[belief];
+  const contradicts = trust === "undecided";
+  return {
+    elapsedMs: ticks * tickMs,
+    creditMs: Math.min(ticks, 2) * tickMs,
+    control: signal(water, water === null ? "stale" : doubt),
+    warmest: signal(water, water === null ? "stale" : null),
+    coldestC: contradicts && water !== null ? water - 5 : water,
+    trust: water === null ? "none" : trust,
+    source: water === null ? "none" : source,
+    rateKPerH: RATES[rate],
+    roomC: null,
+    board: "ready",
+    steady: true,
+    flow: true,
+    flowNow: true,
+    powered: true,
+    proven: true,
+    covered: true,
+    holdingWithHeat: false,
+    heaterSeenOn: false,
+  };
+}
+
+export function heatMoves(one: HeatCase): readonly HeatMove[] {
+  const { tickMs } = one;
+  const moves: HeatMove[] = [];
+  const places = new Map<string, number>();
+  const scan = (
+    environment: HeatEnvironment,
+    water: number | null,
+    belief: Belief,
+    rate: Rate,
+    ticks: number,
+    asked: HeatAsked | null,
+  ) => {
+    const key = [environment, water, belief, rate, ticks, asked].join("|");
+    if (places.has(key)) return;
+    const facts = { ...heatScan(tickMs, ticks, water, belief, rate), ...HEAT_ENVIRONMENTS[environment] };
+    const degrees = water === null ? "no temperature" : `${water} °C, ${belief}`;
+    const words = `${asked === null ? "" : `asked: ${asked}; `}${ticks} tick${ticks === 1 ? "" : "s"} pass, ${degrees}, ${rate}, ${environment}`;
+    places.set(key, moves.length);
+    moves.push({ words, facts, asked, restart: false, lost: false, worse: [] });
+  };
+  const [still] = one.rates as [Rate];
+  const [agree] = one.beliefs as [Belief];
+  for (const ticks of one.elapsedTicks) {
+    for (const belief of one.beliefs) {
+      for (const water of one.temperaturesC) {
+        for (const rate of one.rates) scan("all well", water, belief, rate, ticks, null);
+      }
+    }
+    scan("all well", null, agree, still, ticks, null);
+  }
+  const ends = [Math.min(...one.temperaturesC), Math.max(...one.temperaturesC)];
+  for (const environment of one.environments) {
+    for (const water of ends) for (const ticks of [1, 5]) scan(environment, water, agree, still, ticks, null);
+    scan(environment, null, agree, still, 1, null);
+  }
+  for (const asked of one.asked) {
+    for (const water of [...one.temperaturesC, null]) scan("all well", water, agree, still, 1, asked);
+    for (const environment of one.environments) scan(environment, ends[0] as number, agree, still, 1, asked);
+  }
+  const start = { facts: one.coldScan, asked: null, worse: [] };
+  moves.push({ ...start, words: "killed; starts with the last memory", restart: true, lost: false });
+  moves.push({ ...start, words: "killed; starts with no memory", restart: true, lost: true });
+  for (const [key, place] of places) {
+    const [environment, water, belief, rate, ticks, asked] = key.split("|");
+    if (asked !== "" || water === "") continue;
+    const add = (other: readonly unknown[], part: string) => {
+      const move = places.get(other.join("|"));
+      if (move !== undefined && move !== place) moves[place]?.worse.push({ move, part });
+    };
+    add([environment, null, agree, still, ticks, null], "last thermometer");
+    if (belief === "both agree") {
+      add([environment, water, "one of two left", rate, ticks, null], "second thermometer");
+      add([environment, water, "the other of two left", rate, ticks, null], "first thermometer");
+    }
+  }
+  return moves;
+}
