@@ -17,6 +17,7 @@ import {
   topicOf,
 } from "../../shared/contract/index.ts";
 import { DOUBT_WORDS } from "../alarms/doubt-words.ts";
+import { ledgerOf } from "./ledger-tree.ts";
 
 /** What the tree tells beside the scan. */
 export interface TreeContext {
@@ -60,6 +61,7 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   put("level", levelOf(record.quantities));
   put("top-off", topOffOf(record.topOff));
   put("heat", heatOf(record.heat));
+  put("ledger", ledgerOf(record.ledger, numberText));
   put("hold", holdOf(record, nowMs));
   put("top-off-pump", { on: String(record.commands["top-off-pump"]) });
   put("heater-1", { on: String(record.commands["heater-1"]) });

@@ -31,7 +31,7 @@ export function withEvaporation(durable: LedgerDurable, shownLPerDay: number, co
   return {
     ...durable,
     evaporationLPerDay: clamp(before + step, LEAST_SHARE * commissioned, MOST_SHARE * commissioned),
-    evaporationDoubt: clamp(0.85 * durable.evaporationDoubt + 0.1 * surprise, DOUBT_LEAST, DOUBT_MOST),
+    evaporationDoubt: clamp(0.85 * durable.evaporationDoubt + 0.04 * surprise, DOUBT_LEAST, DOUBT_MOST),
   };
 }
 

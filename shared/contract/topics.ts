@@ -1,3 +1,5 @@
+import { BELIEFS } from "./ledger.ts";
+
 /**
  * The tree of topics, from which `$description`, the publisher and the dashboard are made: the Homie convention 5
  * (open, CC BY 4.0): `homie/5/<tank>/<node>/<property>`, values retained, requests never.
@@ -36,6 +38,21 @@ function quantity(name: string, unit: string | undefined): Node {
     },
   };
 }
+
+/** A learned value and its doubt. */
+const doubtful = <Id extends string>(id: Id, name: string, unit: string | undefined) => {
+  const value: Property = { name, datatype: "float", ...(unit === undefined ? {} : { unit }) };
+  const uncertainty: Property = { ...value, name: `${name}: uncertainty (k = 2)` };
+  return { [id]: value, [`${id}-uncertainty`]: uncertainty } as Record<Id | `${Id}-uncertainty`, Property>;
+};
+
+/** What is expected, and between what it falls 19 times in 20. An empty latest = perhaps never. */
+const forecast = <Id extends string>(id: Id, name: string, unit: string) =>
+  ({
+    [id]: { name, datatype: "float", unit },
+    [`${id}-earliest`]: { name: `${name}: earliest`, datatype: "float", unit },
+    [`${id}-latest`]: { name: `${name}: latest`, datatype: "float", unit },
+  }) as Record<Id | `${Id}-earliest` | `${Id}-latest`, Property>;
 
 const contact = (name: string, on: string, off: string): Node => ({
   name,
@@ -124,6 +141,33 @@ export const NODES = {
       clearable: { name: "Its cause is gone and it may be cleared", datatype: "boolean" },
       duty: { name: "Share of the last day that the heater was on", datatype: "float", unit: "%" },
       setpoint: { name: "Setpoint", datatype: "float", unit: "°C" },
+    },
+  },
+  ledger: {
+    name: "Ledger of water and salt",
+    properties: {
+      belief: {
+        name: "What it believes",
+        datatype: "enum",
+        format: Object.keys(BELIEFS).join(","),
+      },
+      sureness: { name: "How sure", datatype: "float", unit: "%" },
+      says: { name: "What that means, or why nothing is believed", datatype: "string" },
+      check: { name: "The check that would settle it", datatype: "string" },
+      settled: { name: "What hand tests have told apart", datatype: "enum", format: "probe-drift,salt-loss" },
+      ...doubtful("salinity-at-full", "Salinity of the water at its mark", undefined),
+      ...doubtful("litres-per-day", "Fresh water that goes in per day", "L"),
+      ...doubtful("excess-per-day", "Litres per day beyond expected evaporation", "L"),
+      ...doubtful("salinity-per-day", "Change of the shown salinity per day", undefined),
+      ...doubtful("evaporation-per-day", "Evaporation learned, litres per day", "L"),
+      "evaporation-by-air": { name: "Evaporation by the room's air, from–to, litres per day", datatype: "string" },
+      ...doubtful("pump-strength", "Flow of the top-off pump against its proven flow", "%"),
+      ...doubtful("heat-loss", "Heat that leaves the water, mean of a day", "W"),
+      ...doubtful("heat-loss-per-kelvin", "The same per kelvin above the room", "W/K"),
+      ...doubtful("heater-power", "Power of the heater as the water shows it", "W"),
+      ...forecast("reservoir-days", "Days left in the reservoir", "d"),
+      ...forecast("salinity-hours", "Hours until salinity leaves its band", "h"),
+      ...forecast("temperature-hours", "Hours until temperature leaves its band", "h"),
     },
   },
   hold: {

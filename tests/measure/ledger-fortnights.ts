@@ -12,7 +12,8 @@ export interface Fortnight {
   readonly scenario: object;
   /** Null = nothing goes wrong. */
   readonly onsetH: number | null;
-  /** Drift only: what hand tests may have told apart. */
+  /** A water change, or none. */
+  readonly changeH: number | null;
   readonly right: Belief;
   /** Hours between which that belief is owed; what is sudden is over after a while, what lasts is owed to the end. */
   readonly owed: readonly [fromH: number, untilH: number];
@@ -22,7 +23,7 @@ export interface Fortnight {
 
 export const FORTNIGHT_H = 336;
 /** Between onset and the first hour at which a belief is owed. */
-const LASTING_H = 96;
+const LASTING_H = 48;
 const SUDDEN_H = 14;
 const SUDDEN_OVER_H = 34;
 const REFILL_EVERY_H = 72;
@@ -53,8 +54,10 @@ export function fortnightOf(seed: number): Fortnight {
   const testsH = hoursFrom(between(2, 12), WEEK_H);
   const refills = hoursFrom(between(20, 60), REFILL_EVERY_H);
   const hands: object[] = [...refills.map((atH) => ({ do: "refill", atH }))];
-  if (random() < 0.35)
-    hands.push({ do: "water-change", atH: round(between(30, 300)), litres: 14, salinity: round(between(34.6, 35.4)) });
+  const changeH = random() < 0.35 ? round(between(30, 300)) : null;
+  if (changeH !== null) {
+    hands.push({ do: "water-change", atH: changeH, litres: 14, salinity: round(between(34.6, 35.4)) });
+  }
   const faults = onsetH === null ? [] : faultsOf(kind, onsetH, refills, between);
   const sudden = kind === "clog";
   return {
@@ -69,6 +72,7 @@ export function fortnightOf(seed: number): Fortnight {
       hands,
     },
     onsetH,
+    changeH,
     testsH,
     right: RIGHT[kind],
     owed:
@@ -92,7 +96,7 @@ function faultsOf(
     case "drift":
       return [{ atH, kind: "conductivity-fouling", value: round(between(0.3, 1) * (between(0, 1) < 0.75 ? -1 : 1)) }];
     case "leak":
-      return [{ atH, kind: "tank-leak", value: round(between(0.025, 0.1)) }];
+      return [{ atH, kind: "tank-leak", value: round(between(0.02, 0.06)) }];
     case "clog":
       return [{ atH, kind: "chamber-clogged", value: round(between(0.55, 0.75)) }];
     case "salty-reservoir": {

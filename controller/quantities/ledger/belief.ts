@@ -1,7 +1,7 @@
 import type { Belief, LedgerGap } from "../../../shared/contract/ledger.ts";
 import type { Hour } from "./memory.ts";
 import { type HandPair, type Shares, tellStories, type Window } from "./stories.ts";
-import { type Expected, isBalanced, LEAST_HOURS, windowOf } from "./window.ts";
+import { type Expected, LEAST_HOURS, windowOf } from "./window.ts";
 
 export interface Believed {
   readonly belief: Belief;
@@ -18,6 +18,8 @@ export const LONGEST_H = 96;
 /** Below this share no story is told. */
 const LEAST_SHARE = 0.6;
 const QUIET_SHARE = 0.8;
+/** Of the window, the water may have been away from its mark for this long. */
+const BLIND_SHARE = 0.5;
 /** One half of the undecided pair has this much of it: told apart. */
 const SETTLED_SHARE = 0.9;
 
@@ -41,16 +43,22 @@ export function believe(
     if (told === null || telling <= Math.min(QUIET_SHARE, quiet(told.shares))) told = { window, shares };
     if (hours.length <= count) break;
   }
-  if (told === null) return nothing(isBalanced(hours) ? gap : "not-at-mark");
+  if (told === null) return nothing(gap);
   const { window, shares } = told;
   if (window.salinity === null) return { ...nothing("no-salinity"), window };
-  return { ...bestOf(shares), window };
+  const best = bestOf(shares);
+  // Of litres nothing is known then; what salinity and hand tests say alone may still be told.
+  const needsLitres = best.belief === "evaporation-only" || best.belief === "more-evaporation-or-weaker-pump";
+  const blind = window.blindDays > BLIND_SHARE * window.days;
+  if (blind && (needsLitres || best.belief === "unknown")) return { ...nothing("not-at-mark"), window };
+  return { ...best, window };
 }
 
 const quiet = (shares: Shares): number => shares.evaporation + shares.less;
 
 function bestOf(shares: Shares): Omit<Believed, "window"> {
-  const pair = shares.drift + shares["salt-loss"];
+  const drift = shares.drift + shares["drift-up"];
+  const pair = drift + shares["salt-loss"];
   const beliefs: readonly (readonly [Belief, number])[] = [
     ["evaporation-only", quiet(shares)],
     ["more-evaporation-or-weaker-pump", shares.more],
@@ -60,13 +68,13 @@ function bestOf(shares: Shares): Omit<Believed, "window"> {
   ];
   const [belief, sureness] = beliefs.reduce((best, each) => (each[1] > best[1] ? each : best));
   if (sureness < LEAST_SHARE) return nothing("no-story-fits");
-  const settled = belief === "probe-drift-or-slow-salt-loss" ? settledOf(shares, pair) : null;
+  const settled = belief === "probe-drift-or-slow-salt-loss" ? settledOf(drift, pair) : null;
   return { belief, sureness, because: null, settled };
 }
 
-function settledOf(shares: Shares, pair: number): Believed["settled"] {
-  if (shares.drift / pair > SETTLED_SHARE) return "probe-drift";
-  return shares["salt-loss"] / pair > SETTLED_SHARE ? "salt-loss" : null;
+function settledOf(drift: number, pair: number): Believed["settled"] {
+  if (drift / pair > SETTLED_SHARE) return "probe-drift";
+  return drift / pair < 1 - SETTLED_SHARE ? "salt-loss" : null;
 }
 
 const nothing = (because: LedgerGap): Believed => ({

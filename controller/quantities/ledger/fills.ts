@@ -20,6 +20,9 @@ const FILLS_LEAST = 5;
 /** Against the marks of the float; a fill beyond these is no ordinary fill and teaches nothing. */
 const ORDINARY: readonly [number, number] = [0.5, 1.6];
 /** Confirming, pouring a slice or two, settling. */
+/** Weaker than this it is weak, and no whim of the float. */
+const WEAK = 0.8;
+const MOST_MISSING = 0.1;
 const ORDINARY_LOW_MS = 600_000;
 const MS_A_DAY = 86_400_000;
 /** The whole fills of a float vary by about this share; before they were learned, its geometry does. */
@@ -82,6 +85,15 @@ function withFill(durable: LedgerDurable, litres: number, { tank }: Settings): L
   return { ...durable, fillsLearned, fillL: durable.fillL + (litres - durable.fillL) / fillsLearned };
 }
 
+/** Share of the tank that is not there, since the water was last at its mark: evaporated as expected, less what went in. */
+export function missingShare({ fills, runMs }: LedgerVolatile, durable: LedgerDurable, settings: Settings): number {
+  if (fills.fullAtMs === null) return 0;
+  const evaporatedL = (durable.evaporationLPerDay * (runMs - fills.fullAtMs)) / MS_A_DAY;
+  const weak = weakShare(pumpStrength(fills, durable));
+  const missingL = evaporatedL - fills.pendingL * litreShareOf(durable, settings).value * weak;
+  return Math.min(MOST_MISSING, Math.max(0, missingL / settings.tank.netVolumeL));
+}
+
 /**
  * Litres in the tank for a litre that the pump says. The tube fills anew in every pour and some water runs on after it,
  * so a small pour gives less than its seconds say; the marks of the float say the same from the other side. Neither is
@@ -102,3 +114,7 @@ export function pumpStrength({ recentL }: Fills, durable: LedgerDurable): Doubtf
   const doubt = durable.fillsLearned >= FILLS_TO_LEARN / 2 ? FILL_DOUBT : GEOMETRY_DOUBT;
   return { value, uncertainty: doubt * value };
 }
+
+/** A weak pump says more litres than it gives. */
+export const weakShare = (strength: Doubtful | null): number =>
+  strength !== null && strength.value < WEAK ? strength.value : 1;

@@ -2,7 +2,7 @@ import type { LedgerGap } from "../../../shared/contract/ledger.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { lossOf, withEvaporation, withLoss, withSpell } from "../learned.ts";
 import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
-import { type Filled, firstFill, followFills, heldFills } from "./fills.ts";
+import { type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
 import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
 import { jumpOf, movedBy, olderTests, pairOf, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
@@ -78,7 +78,15 @@ export function followLedger(before: Ledger, seen: LedgerSeen, settings: Setting
   ledger = followHeater(ledger, seen);
   ledger = followHour(ledger, seen, settings);
   if (seen.handTest !== null) {
-    ledger = { ...ledger, durable: withHandTest(ledger.durable, ledger.volatile, seen.handTest) };
+    ledger = {
+      ...ledger,
+      durable: withHandTest(
+        ledger.durable,
+        ledger.volatile,
+        seen.handTest,
+        missingShare(ledger.volatile, ledger.durable, settings),
+      ),
+    };
   }
   return concluded(ledger, before, seen, settings);
 }
@@ -211,9 +219,10 @@ function followHour({ durable, volatile }: Ledger, seen: LedgerSeen, settings: S
   // Water that never came back to its mark: what went in since is a lower bound, and where it is already too much it
   // says so. Less than expected says nothing: something may stand in the way of a pour.
   if (fills.fullAtMs === null) return { durable, volatile: { ...volatile, open: EMPTY_HOUR } };
+  const missing = missingShare(volatile, durable, settings);
   const hour: Hour = {
     endMs: volatile.runMs,
-    salinity: open.readings < READINGS_AN_HOUR_LEAST ? null : open.salinitySum / open.readings,
+    salinity: open.readings < READINGS_AN_HOUR_LEAST ? null : (open.salinitySum / open.readings) * (1 - missing),
     ...atMark(volatile, durable),
     lossW: lossOf(open, settings),
     aboveRoomK: open.roomReadings === 0 ? null : open.aboveRoomSumK / open.roomReadings,

@@ -9,6 +9,8 @@ const LEAST_READINGS = 5;
 const MS_A_DAY = 86_400_000;
 /** A clean probe may have moved by this in a day without anybody noticing. */
 const CREEP_A_DAY = 0.015;
+/** Of the water that must be missing while it is below its mark, one standard deviation. */
+const MISSING_DOUBT = 0.4;
 const TESTS_KEPT = 3;
 const TEST_COUNTS_MS = 8 * MS_A_DAY;
 /** Deviations beyond which a hand test and everything else cannot both be right, and never less than a whole unit. */
@@ -42,23 +44,33 @@ export function salinityOfWater(
   recent: readonly number[],
   belief: Belief,
   settled: "probe-drift" | "salt-loss" | null,
+  missingShare: number,
 ): Doubtful | null {
   const reading = readingOf(recent);
   if (reading === null) return null;
-  const change = durable.anchor === null ? 0 : reading - durable.anchor - durable.anchorMovedBy;
+  const atMark = reading * (1 - missingShare);
+  const change = durable.anchor === null ? 0 : atMark - durable.anchor - durable.anchorMovedBy;
   const { share, open } = shareOfWater(belief, settled);
   const creep = (CREEP_A_DAY * durable.anchorAgeMs) / MS_A_DAY;
   return {
-    value: reading - durable.offset - (1 - share) * change,
-    uncertainty: 2 * Math.hypot(durable.offsetDeviation, creep) + open * Math.abs(change),
+    value: atMark - durable.offset - (1 - share) * change,
+    uncertainty:
+      2 * Math.hypot(durable.offsetDeviation, creep, MISSING_DOUBT * missingShare * reading) + open * Math.abs(change),
   };
 }
 
 /** A hand test: evidence about the probe's offset, or, where it cannot be, a reason to ask for another. */
-export function withHandTest(durable: LedgerDurable, volatile: LedgerVolatile, salinity: number): LedgerDurable {
-  const { belief, settled } = volatile.status;
-  const shown = salinityOfWater(durable, volatile.recent, belief, settled);
-  const probe = readingOf(volatile.recent);
+export function withHandTest(
+  durable: LedgerDurable,
+  volatile: LedgerVolatile,
+  measured: number,
+  missingShare: number,
+): LedgerDurable {
+  const { belief, settled } = volatile.believed;
+  const shown = salinityOfWater(durable, volatile.recent, belief, settled, missingShare);
+  const reading = readingOf(volatile.recent);
+  const probe = reading === null ? null : reading * (1 - missingShare);
+  const salinity = measured * (1 - missingShare);
   const test: HandTest = { ageMs: 0, salinity, probe, movedBy: 0 };
   if (shown === null || probe === null) return { ...durable, tests: kept(durable.tests, test), contested: false };
   const deviation = shown.uncertainty / 2;

@@ -5,7 +5,7 @@ import { celsius, fraction, practicalSalinityValue, squareMetres } from "../../.
 import { daysLeft, untilBandIsLeft } from "../forecast.ts";
 import { learnedHeat } from "../learned.ts";
 import type { Believed } from "./belief.ts";
-import { litreShareOf, pumpStrength } from "./fills.ts";
+import { litreShareOf, missingShare, pumpStrength, weakShare } from "./fills.ts";
 import type { Hour, LedgerDurable, LedgerVolatile } from "./memory.ts";
 import { salinityOfWater } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
@@ -17,11 +17,13 @@ import { type Expected, litresPerDay } from "./window.ts";
 const TOMORROW = 0.1;
 const RESERVOIR_DOUBT_L = 0.2;
 const RESERVOIR_DOUBT_SHARE = 0.06;
-const WEAK = 0.8;
+const WEAKENING_DOUBT = 0.3;
 const CLASS_SHARE = 0.25;
 const DOUBT_TO_TELL = 0.2;
 const SURE = 0.8;
 const HOURS_A_DAY = 24;
+/** Away from its mark for longer, nobody knows any more what is missing. */
+const MARK_REMEMBERED_MS = 86_400_000;
 const AIR_SPEED = metresPerSecond(0.1);
 /** A room is seldom drier or damper (*common practice*). */
 const HUMIDITY = [fraction(0.3), fraction(0.7)] as const;
@@ -65,7 +67,10 @@ export function statusOf(
 ): LedgerStatus {
   const { belief, sureness, because, settled, window } = believed;
   const { hours } = volatile;
-  const salinity = salinityOfWater(durable, volatile.recent, belief, settled);
+  const away = volatile.runMs - (volatile.fills.fullAtMs ?? volatile.runMs);
+  const missing = missingShare(volatile, durable, settings);
+  const salinity =
+    away > MARK_REMEMBERED_MS ? null : salinityOfWater(durable, volatile.recent, belief, settled, missing);
   const perDay =
     window === null || window.salinity === null ? null : rateOf(window.salinity, window.salinityDeviation, window.days);
   const strength = pumpStrength(volatile.fills, durable);
@@ -103,10 +108,11 @@ const rateOf = (change: number, deviation: number, days: number): Doubtful => ({
   uncertainty: (2 * deviation) / days,
 });
 
-/** A weak pump says more litres than it gives. */
+/** How weak it is comes from the last fills, and the litres from a day: while it weakens, neither fits the other. */
 function trueLitres(said: Doubtful, strength: Doubtful | null): Doubtful {
-  const share = strength !== null && strength.value < WEAK ? strength.value : 1;
-  return { value: said.value * share, uncertainty: said.uncertainty * share };
+  const share = weakShare(strength);
+  const value = said.value * share;
+  return { value, uncertainty: said.uncertainty * share + WEAKENING_DOUBT * (1 - share) * said.value };
 }
 
 function classesOf({ belief, sureness }: Believed, durable: LedgerDurable): LedgerClasses {

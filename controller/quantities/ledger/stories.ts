@@ -9,12 +9,14 @@
  *     0         0        evaporation only
  *     L         0        more evaporation, or a pump weaker than proven
  *     L      −L·S/V      fresh water that nothing evaporated, or salt water leaving
- *     0         ±        the probe drifts: a hand test has not moved
+ *     0      − or +      the probe drifts: a hand test has not moved
  *     0         −        salt is slowly lost: a hand test has moved as well
  *     0         +        the reservoir is not fresh: a hand test has moved as well
  */
 export interface Window {
   readonly days: number;
+  /** Of these, how many at the end the water was not at its mark: what went in then tells nothing. */
+  readonly blindDays: number;
   /** Litres beyond expected evaporation, and one standard deviation. */
   readonly litres: number;
   readonly litresDeviation: number;
@@ -33,19 +35,21 @@ export interface HandPair {
   readonly byProbe: number;
 }
 
-export type Story = "evaporation" | "more" | "less" | "fresh" | "drift" | "salt-loss" | "salty";
+export type Story = "evaporation" | "more" | "less" | "fresh" | "drift" | "drift-up" | "salt-loss" | "salty";
 
 export type Shares = { readonly [Each in Story]: number };
 
-export const STORIES = ["evaporation", "more", "less", "fresh", "drift", "salt-loss", "salty"] as const;
+export const STORIES = ["evaporation", "more", "less", "fresh", "drift", "drift-up", "salt-loss", "salty"] as const;
 
-/** Before anything is seen. *Common practice*: most days are quiet, and a probe fouls more often than salt is lost. */
+/** Before anything is seen. *Common practice*: most days are quiet, and a probe fouls more often than salt is lost;
+ *  a fouled probe reads low (trade facts §4), so that what rises is rather the water than the probe. */
 const BEFORE: Shares = {
   evaporation: 0.72,
   more: 0.08,
   less: 0.06,
   fresh: 0.06,
-  drift: 0.04,
+  drift: 0.035,
+  "drift-up": 0.005,
   "salt-loss": 0.02,
   salty: 0.02,
 };
@@ -54,6 +58,7 @@ const LITRES_A_DAY = 1.5;
 const SALINITY_A_DAY = 0.2;
 /** What a keeper's hand test is worth, one standard deviation (*common practice*). */
 export const HAND_TEST_DEVIATION = 0.3;
+const LEAST_REACH = 0.005;
 /** Flow, volume and cell are each known to some percent, so that no change fits its story better than this. */
 const MISFIT = 0.12;
 
@@ -69,8 +74,8 @@ export function tellStories(window: Window, pair: HandPair | null): Shares {
 interface Direction {
   readonly litres: number;
   readonly salinity: number;
-  /** Sign that the amplitude must have; 0 = either. */
-  readonly sign: -1 | 0 | 1;
+  /** Sign that the amplitude must have. */
+  readonly sign: -1 | 1;
   readonly reach: number;
 }
 
@@ -87,11 +92,13 @@ function directionOf(story: Story, window: Window): Direction | null {
     case "fresh":
       return { litres: 1, salinity: -window.perLitre, sign: 1, reach: reachL };
     case "drift":
-      return { litres: 0, salinity: 1, sign: 0, reach: reachS };
+      return { litres: 0, salinity: 1, sign: -1, reach: reachS };
+    case "drift-up":
+      return { litres: 0, salinity: 1, sign: 1, reach: reachS };
     case "salt-loss":
       return { litres: 0, salinity: 1, sign: -1, reach: reachS };
     case "salty":
-      return { litres: 0, salinity: 1, sign: 1, reach: Math.max(0.05, window.perLitre * window.pouredL) };
+      return { litres: 0, salinity: 1, sign: 1, reach: Math.max(LEAST_REACH, window.perLitre * window.pouredL) };
   }
 }
 
@@ -111,7 +118,6 @@ function logLikelihood(story: Story, window: Window): number {
   const variance = spread / (1 + spread * information);
   const amplitude = variance * pull;
   const along = plain - 0.5 * Math.log(1 + spread * information) + 0.5 * pull * amplitude;
-  if (direction.sign === 0) return along;
   return along + Math.log(2 * normalBelow((direction.sign * amplitude) / Math.sqrt(variance)) + 1e-12);
 }
 
@@ -123,7 +129,7 @@ function variances(window: Window, direction: Direction | null): [number, number
 /** A drifting probe leaves the hand test where it was; in every other story the hand test goes with the probe. */
 function byHand(story: Story, pair: HandPair | null): number {
   if (pair === null) return 0;
-  const expected = story === "drift" ? 0 : pair.byProbe;
+  const expected = story === "drift" || story === "drift-up" ? 0 : pair.byProbe;
   const variance = 2 * HAND_TEST_DEVIATION ** 2 + (MISFIT * pair.byProbe) ** 2;
   // One wrong test among many must not be worth more than it can be.
   return -0.5 * Math.min(16, (pair.byHand - expected) ** 2 / variance);

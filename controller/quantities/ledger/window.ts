@@ -27,6 +27,9 @@ const DAILY_COURSE = 0.25;
 const DRIFT_A_DAY = 0.02;
 const SALINITY_FLOOR = 0.025;
 const FILL_NOISE = 0.4;
+const BLIND_DOUBT = 0.5;
+/** Salinity is taken back to the mark by what must be missing, which is known no better than this. */
+const MISSING_DOUBT = 0.7;
 
 /** The last `count` hours, or null where too few of them say anything. */
 export function windowOf(hours: readonly Hour[], count: number, expected: Expected): Window | null {
@@ -34,9 +37,6 @@ export function windowOf(hours: readonly Hour[], count: number, expected: Expect
   const span = hours.slice(-count);
   const first = span[0]!;
   const last = span[span.length - 1]!;
-  const ms = last.fullAtMs - first.fullAtMs;
-  // Water that has not come back to its mark for a third of the window cannot be balanced.
-  if (ms < (2 / 3) * (last.endMs - first.endMs)) return null;
   const days = (last.endMs - first.endMs) / MS_A_DAY;
   const litres = changeOver(
     span,
@@ -47,28 +47,28 @@ export function windowOf(hours: readonly Hour[], count: number, expected: Expect
   const salinity = salinityOver(span);
   const evaporationL = expected.evaporationLPerDay * days;
   const courseL = DAILY_COURSE * expected.evaporationLPerDay * Math.min(days, 0.5);
+  // Since the water was last at its mark, nobody knows what evaporated beyond what was expected.
+  const blindDays = (last.endMs - last.fullAtMs) / MS_A_DAY;
   return {
     days,
+    blindDays,
     litres: litres ?? 0,
     litresDeviation: Math.hypot(
       expected.evaporationDoubt * evaporationL,
       days >= 1 ? courseL / 2 : courseL,
       FILL_NOISE * expected.fillL,
+      BLIND_DOUBT * expected.evaporationLPerDay * blindDays,
     ),
     salinity,
-    salinityDeviation: Math.hypot(SALINITY_FLOOR, DRIFT_A_DAY * days),
+    salinityDeviation: Math.hypot(
+      SALINITY_FLOOR,
+      DRIFT_A_DAY * days,
+      MISSING_DOUBT * expected.evaporationLPerDay * blindDays * expected.perLitre,
+    ),
     perLitre: expected.perLitre,
     pouredL: (last.pouredL - first.pouredL) * expected.litreShare.value,
   };
 }
-
-export const isBalanced = (hours: readonly Hour[]): boolean => {
-  const span = hours.slice(-LEAST_HOURS);
-  const first = span[0];
-  const last = span[span.length - 1];
-  if (first === undefined || last === undefined) return false;
-  return last.fullAtMs - first.fullAtMs >= (1 / 3) * (last.endMs - first.endMs);
-};
 
 function salinityOver(span: readonly Hour[]): number | null {
   const readings = span.filter((hour) => hour.salinity !== null).length;

@@ -1,0 +1,169 @@
+import { describe, expect, it } from "vitest";
+import { freshLedgerVolatile } from "../../controller/quantities/ledger/index.ts";
+import { tellStories, type Window } from "../../controller/quantities/ledger/stories.ts";
+import type { Belief, LedgerGap } from "../../shared/contract/ledger.ts";
+import { BELIEFS, LEDGER_GAPS } from "../../shared/contract/ledger.ts";
+import { LedgerWorld, type Ways } from "./ledger-world.ts";
+
+describe("the ledger believes", () => {
+  const rows: [name: string, ways: Partial<Ways>, belief: Belief][] = [
+    ["nothing out of the way", {}, "evaporation-only"],
+    ["a little less evaporation", { evaporation: 1.35 }, "evaporation-only"],
+    ["half as much evaporation again", { evaporation: 2.4 }, "more-evaporation-or-weaker-pump"],
+    ["a pump at half its flow", { pump: 0.5 }, "more-evaporation-or-weaker-pump"],
+    ["a leak of a litre a day", { leak: 1 }, "fresh-water-or-salt-leaving"],
+    ["a probe that fouls", { drift: -0.2 }, "probe-drift-or-slow-salt-loss"],
+    ["salt that is lost", { saltLoss: 0.006 }, "probe-drift-or-slow-salt-loss"],
+    ["a reservoir of sea water", { reservoirSalinity: 30 }, "reservoir-not-fresh"],
+  ];
+  it.each(rows)("%s", (_, ways, belief) => {
+    const world = new LedgerWorld().run(72);
+    expect(world.status.belief).toBe("evaporation-only");
+    Object.assign(world.ways, ways);
+    world.run(48);
+    expect(world.status.belief).toBe(belief);
+    expect(world.status.sureness).toBeGreaterThan(0.6);
+    expect(world.status.because).toBeNull();
+  });
+
+  it("that salt loss and drift are one story until hand tests tell them apart", () => {
+    const drifting = new LedgerWorld().run(30).handTest();
+    drifting.ways.drift = -0.25;
+    drifting.run(100);
+    expect(drifting.status.settled).toBeNull();
+    drifting.handTest().run(1);
+    expect(drifting.status).toMatchObject({ belief: "probe-drift-or-slow-salt-loss", settled: "probe-drift" });
+    const losing = new LedgerWorld().run(30).handTest();
+    losing.ways.saltLoss = 0.008;
+    losing.run(100);
+    expect(losing.status.settled).toBeNull();
+    losing.handTest().run(1);
+    expect(losing.status).toMatchObject({ belief: "probe-drift-or-slow-salt-loss", settled: "salt-loss" });
+  });
+
+  it("a told water change is no story, and moves no forecast", () => {
+    const world = new LedgerWorld().run(60).waterChange(28, 33).run(30);
+    expect(world.status.belief).toBe("evaporation-only");
+    expect(world.status.forecasts.salinityHours).toBeNull();
+  });
+
+  it("more water in the same proportion as salinity falls, whatever the pace", () => {
+    const window: Window = {
+      days: 2,
+      blindDays: 0,
+      litres: 2,
+      litresDeviation: 0.3,
+      salinity: -0.5,
+      salinityDeviation: 0.05,
+      perLitre: 0.25,
+      pouredL: 5,
+    };
+    expect(tellStories(window, null).fresh).toBeGreaterThan(0.9);
+    expect(tellStories({ ...window, salinity: 0 }, null).more).toBeGreaterThan(0.9);
+    const { drift, "salt-loss": lost } = tellStories({ ...window, litres: 0 }, null);
+    expect(drift + lost).toBeGreaterThan(0.9);
+    const shares = Object.values(tellStories(window, { byHand: -0.4, byProbe: -0.5 }));
+    expect(shares.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 9);
+  });
+});
+
+describe("bad input: the ledger falls back to unknown and says why", () => {
+  const unknown = (because: LedgerGap) => ({ belief: "unknown", sureness: 0, because });
+  const settled = () => new LedgerWorld().run(48);
+
+  it("before it has watched for half a day", () => {
+    expect(freshLedgerVolatile().status).toMatchObject(unknown("starting"));
+    expect(new LedgerWorld().run(6).status).toMatchObject(unknown("starting"));
+  });
+
+  it("after a gap", () => {
+    const world = settled();
+    world.minute({ gap: true, elapsedMs: 3_600_000 });
+    expect(world.status).toMatchObject(unknown("gap"));
+    expect(world.run(20).status.belief).toBe("evaporation-only");
+  });
+
+  it("after a restart, and keeps what it has learned", () => {
+    const world = settled().handTest();
+    const { evaporationLPerDay, tests } = world.durable;
+    world.restart(600_000);
+    expect(world.status).toMatchObject(unknown("starting"));
+    expect(world.durable.evaporationLPerDay).toBe(evaporationLPerDay);
+    expect(world.durable.tests).toHaveLength(tests.length);
+    expect(world.run(20).status.belief).toBe("evaporation-only");
+  });
+
+  it("after a restart of unknown length, which voids what the probe said before", () => {
+    const world = settled().handTest();
+    world.restart(null);
+    expect(world.status).toMatchObject(unknown("restarted-after-unknown-time"));
+    expect(world.durable.tests.every(({ probe }) => probe === null)).toBe(true);
+  });
+
+  it("when the probe is exchanged", () => {
+    const world = settled();
+    world.offset -= 1.2;
+    world.run(0.3);
+    expect(world.status).toMatchObject(unknown("probe-stepped"));
+    expect(world.run(20).status.belief).toBe("evaporation-only");
+  });
+
+  it("when the probe is calibrated in the middle of a drift", () => {
+    const world = settled();
+    world.ways.drift = -0.2;
+    world.run(48);
+    world.calibrationDays = 0;
+    world.offset = 0;
+    world.ways.drift = 0;
+    world.minute();
+    expect(world.status).toMatchObject(unknown("calibrated"));
+    expect(world.run(30).status.belief).toBe("evaporation-only");
+  });
+
+  it("when a hand test contradicts everything, until the next one decides", () => {
+    const world = settled().handTest().run(24);
+    const before = world.status.salinityAtFull;
+    world.handTest(-3);
+    expect(world.status).toMatchObject(unknown("hand-test-contradicts"));
+    expect(world.status.salinityAtFull?.value).toBeCloseTo(before?.value ?? 0, 0);
+    world.run(2).handTest();
+    expect(world.status.belief).toBe("evaporation-only");
+    expect(world.durable.tests.some(({ salinity }) => salinity < 33)).toBe(false);
+  });
+
+  it("and a second hand test that says the same is believed against the probe", () => {
+    const world = settled();
+    world.handTest(-3).run(2).handTest(-3);
+    expect(world.status.because).not.toBe("hand-test-contradicts");
+    expect(world.status.salinityAtFull?.value).toBeCloseTo(world.salinity - 3, 0);
+  });
+
+  it("without a probe", () => {
+    const world = settled();
+    world.probe = false;
+    expect(world.run(60).status).toMatchObject(unknown("no-salinity"));
+    expect(world.status.salinityAtFull).not.toBeUndefined();
+  });
+
+  it("when nobody lets water in for days", () => {
+    const world = settled();
+    world.extra = { judged: false };
+    expect(world.run(96).status.belief).toBe("unknown");
+  });
+
+  it("and has words for every belief and every gap", () => {
+    for (const { says, check } of Object.values(BELIEFS)) expect(says.length * check.length).toBeGreaterThan(100);
+    for (const words of Object.values(LEDGER_GAPS)) expect(words).toMatch(/^[A-Z].+\.$/);
+  });
+});
+
+describe("what decisions are told", () => {
+  it("is a class, and unexplained water only when the ledger is sure of it", () => {
+    const world = new LedgerWorld().run(72);
+    expect(world.status.classes).toEqual({ evaporation: "expected", unexplained: "expected" });
+    world.ways.leak = 1.2;
+    expect(world.run(48).status.classes.unexplained).toBe("above");
+    world.minute({ gap: true });
+    expect(world.status.classes.unexplained).toBe("unknown");
+  });
+});
