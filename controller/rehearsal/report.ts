@@ -1,4 +1,4 @@
-import type { AlarmPriority, Reason } from "../../shared/contract/index.ts";
+import type { AlarmPriority, Belief, Reason } from "../../shared/contract/index.ts";
 import type { Truth } from "./plant/truth.ts";
 
 /** What a rehearsal gives back. `truth` is the tank's, never the controller's belief. */
@@ -21,7 +21,7 @@ export interface Report {
     readonly clearedAtH: number | null;
   }[];
   /** What the ledger of water and salt believed, from then on. */
-  readonly beliefs: readonly { readonly atH: number; readonly ledger: string; readonly sureness: number }[];
+  readonly beliefs: readonly { readonly atH: number; readonly ledger: Belief; readonly sureness: number }[];
   readonly violations: readonly Violation[];
   /** The same scenario on the same tank with a bare float, relay and thermostat, where it was asked for. */
   readonly bare?: { readonly truth: Truth };

@@ -32,7 +32,7 @@ function watchStarts(faults: object[], hours = 1) {
 }
 
 describe("the ledger's beliefs", () => {
-  it("are a row each time that it changes its mind, where a record tells them", () => {
+  it("are a row each time that it changes its mind", () => {
     let scan = 0;
     const core: Core = {
       ...REAL_CORE,
@@ -40,8 +40,8 @@ describe("the ledger's beliefs", () => {
         const step = REAL_CORE.step(memory, image, settings);
         scan += 1;
         const belief = scan < 100 ? "unknown" : "evaporation-only";
-        const ledger = { belief, sureness: scan < 100 ? 0 : scan < 200 ? 0.6 : scan < 300 ? 0.7 : 0.9 };
-        return { ...step, record: { ...step.record, ledger } as typeof step.record };
+        const sureness = scan < 100 ? 0 : scan < 200 ? 0.6 : scan < 300 ? 0.7 : 0.9;
+        return { ...step, record: { ...step.record, ledger: { ...step.record.ledger, belief, sureness } } };
       },
     };
     const { scenario } = checkScenario({ name: "beliefs", hours: 0.1 }, SETTINGS);
