@@ -128,7 +128,7 @@ describe("what a wire reads", () => {
   test("a watched line says that both ends are known", () => {
     const supervised = { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 };
     const row = rowOf({ "working-float": { board: "io", pin: 14, closedWhen: "off", supervised } }, "working-float");
-    expect(row.wiring).toMatch(/10 kΩ to the supply.*4\.7 kΩ in series and 10 kΩ across/);
+    expect(row.wiring).toMatch(/10\skΩ to the supply.*4\.7\skΩ in series and 10\skΩ across/);
     expect(row.broken).toBe("known, counts as full (nothing is poured)");
     expect(row.shorted).toBe(row.broken);
   });

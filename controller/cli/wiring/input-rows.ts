@@ -51,7 +51,7 @@ function contactRow(part: ContactPart, wiring: ContactWiring): Row {
   };
 }
 
-const kiloohms = (ohms: number): string => `${Number((ohms / 1000).toPrecision(3))} kΩ`;
+const kiloohms = (ohms: number): string => `${Number((ohms / 1000).toPrecision(3))}\u00a0kΩ`;
 
 function thermometerRow(part: ThermometerPart, wiring: ThermometerWiring, settings: Settings): Row {
   const { inputs, heat } = settings;
@@ -125,4 +125,4 @@ function conductivityRow(part: (typeof CONDUCTIVITY_PARTS)[number], wiring: Cond
 const compensationWords = (compensation: Compensation): string =>
   compensation === "none"
     ? "; not compensated"
-    : `; compensated ${compensation.percentPerK} %/K to ${compensation.referenceC} °C, undone`;
+    : `; compensated ${compensation.percentPerK} %/K to ${compensation.referenceC}\u00a0°C, undone`;

@@ -8,12 +8,12 @@ const INNER = PAGE.width - 2 * PAGE.margin;
 const LINE = 16;
 /** Left edge and characters of each column. */
 const COLUMNS = {
-  terminal: { x: 0, most: 15 },
+  terminal: { x: 0, most: 12 },
   drawing: { x: 104, most: 0 },
   part: { x: 214, most: 19 },
   wiring: { x: 344, most: 32 },
-  broken: { x: 550, most: 32 },
-  safe: { x: 748, most: 15 },
+  broken: { x: 550, most: 30 },
+  safe: { x: 748, most: 14 },
   seen: { x: 852, most: 14 },
 } as const;
 
