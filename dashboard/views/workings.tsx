@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import type { Box } from "../incoming/box.ts";
 import { readNumber, readOneOf, readSentence } from "../incoming/payload.ts";
 import { valueWords } from "../pieces/words.ts";
+import { Ledger } from "./ledger.tsx";
 import { PouredLately } from "./poured-lately.tsx";
 
 const TOP_OFF_WORDS = {
@@ -50,6 +51,7 @@ export function Workings({ box }: { box: Box }) {
         <Figure box={box} name="on during the last day" node="heat" property="duty" unit="%" decimals={0} />
         <Figure box={box} name="room" node="room" property="value" unit="°C" decimals={1} />
       </Machine>
+      <Ledger box={box} />
       <ScanHealth box={box} />
     </section>
   );

@@ -88,6 +88,29 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(faults).toEqual([]);
   });
 
+  it("says what the ledger believes, how sure, what would settle it, and what is foreseen", async () => {
+    const { page, controller } = await open();
+    await controller.tell({
+      "ledger/belief": "more-evaporation-or-weaker-pump",
+      "ledger/sureness": "87",
+      "ledger/says": "More water is pumped than expected.",
+      "ledger/check": "Run the pump into a jug.",
+      "ledger/litres-per-day": "1.93",
+      "ledger/litres-per-day-uncertainty": "0.24",
+      "ledger/reservoir-days": "3.1",
+      "ledger/reservoir-days-earliest": "2.6",
+      "ledger/reservoir-days-latest": "3.9",
+    });
+    await page.getByText("more evaporation, or a weaker pump").waitFor();
+    const shown = await textOf(page, '[data-machine="ledger"]');
+    expect(shown).toContain("More water is pumped than expected. 87 % sure.");
+    expect(shown).toContain("To settle it: Run the pump into a jug.");
+    expect(shown).toMatch(/fresh water a day 1\.9 ± 0\.3 L/);
+    expect(shown).toMatch(/reservoir lasts 2\.6 to 3\.9 days/);
+    expect(shown).toMatch(/flow of the pump not known/);
+    expect(shown).not.toContain("salinity leaves its band");
+  });
+
   it("says of an uncertain value why, and shows a bad one greyed with its age and why", async () => {
     const { page, controller } = await open();
     const nowMs = controller.nowMs();

@@ -1,0 +1,66 @@
+import { describe, expect, test } from "vitest";
+import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
+import type { LedgerClass } from "../../shared/contract/ledger.ts";
+import { Box, SETTINGS } from "./box.ts";
+
+/** The ledger in the scan: when it looks, what of it reaches the decisions, and what a start does to it. */
+
+const believing = (box: Box, unexplained: LedgerClass): Box => {
+  const { durable, volatile } = box.memory;
+  const { ledger } = volatile;
+  const status = { ...ledger.status, classes: { ...ledger.status.classes, unexplained } };
+  box.memory = { durable, volatile: { ...volatile, ledger: { ...ledger, status }, sinceLedgerMs: 0 } };
+  return box;
+};
+
+describe("salinity blocks only in agreement (SAFETY §4)", () => {
+  const rows: [conductivity: number, unexplained: LedgerClass, blocks: boolean][] = [
+    [50, "above", true],
+    [50, "expected", false],
+    [50, "unknown", false],
+    [50, "below", false],
+    [53.1, "above", false],
+    [58, "above", false],
+  ];
+  test.each(rows)("a probe at %s mS/cm and a ledger that says %s: %s", (conductivity, unexplained, blocks) => {
+    const box = believing(Box.atRest({ conductivity }).after(1), unexplained).scan();
+    expect(box.record.topOff.blockers.includes("salinity-falling")).toBe(blocks);
+  });
+});
+
+describe("the ledger looks", () => {
+  test("once a minute, and at once when somebody asks; the scans between show the same", () => {
+    const box = Box.atRest();
+    const before = box.memory.volatile.ledger.runMs;
+    const shown = new Set();
+    for (let scan = 0; scan < 480; scan++) shown.add(box.scan().record.ledger);
+    expect(shown.size).toBe(3);
+    expect(box.memory.volatile.ledger.runMs - before).toBeGreaterThanOrEqual(60_000);
+    const tests = box.memory.durable.ledger.tests.length;
+    box.asks({ kind: "hand-test", salinity: 35, at: "tank" });
+    box.scan();
+    expect(box.memory.durable.ledger.tests).toHaveLength(tests + 1);
+  });
+});
+
+describe("what the ledger has learned", () => {
+  const stored = () => JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable)) as Record<string, unknown>;
+
+  test("comes back as it was", () => {
+    const durable = { ...stored(), ledger: { ...provenMemory(SETTINGS).durable.ledger, evaporationLPerDay: 1.3 } };
+    expect(durableFrom(durable, SETTINGS)?.ledger.evaporationLPerDay).toBe(1.3);
+  });
+
+  const spoilt: [string, (ledger: Record<string, unknown>) => unknown][] = [
+    ["is missing", () => undefined],
+    ["is no number where it must be", (ledger) => ({ ...ledger, evaporationLPerDay: null })],
+    ["has a hand test without a salinity", (ledger) => ({ ...ledger, tests: [{ ageMs: 0, probe: null, movedBy: 0 }] })],
+  ];
+  test.each(spoilt)("%s: it learns anew, and nothing is locked", (_, spoil) => {
+    const durable = stored();
+    durable.ledger = spoil(durable.ledger as Record<string, unknown>);
+    const found = durableFrom(durable, SETTINGS);
+    expect(found?.ledger.evaporationDoubt).toBe(0.25);
+    expect(found?.topOff.latch).toBeNull();
+  });
+});
