@@ -22,8 +22,12 @@ export interface LedgerFigures {
 }
 
 /** Prints the table. */
-export async function measureLedger(fortnights = FORTNIGHTS, firstSeed = 0): Promise<LedgerFigures> {
-  const judged = await judgeMany(fortnights, firstSeed);
+export async function measureLedger(
+  fortnights = FORTNIGHTS,
+  firstSeed = 0,
+  onJudged: (each: Judged) => void = () => undefined,
+): Promise<LedgerFigures> {
+  const judged = await judgeMany(fortnights, firstSeed, onJudged);
   const rows = [...FORTNIGHT_KINDS, "all" as const].map((kind) => {
     const of = kind === "all" ? judged : judged.filter((each) => each.kind === kind);
     return {
@@ -56,7 +60,11 @@ export async function measureLedger(fortnights = FORTNIGHTS, firstSeed = 0): Pro
 }
 
 /** As many threads as there are cores; the result does not depend on who lived which. */
-export async function judgeMany(fortnights: number, firstSeed: number): Promise<readonly Judged[]> {
+export async function judgeMany(
+  fortnights: number,
+  firstSeed: number,
+  onJudged: (each: Judged) => void,
+): Promise<readonly Judged[]> {
   const seeds = Array.from({ length: fortnights }, (_, index) => firstSeed + index);
   const judged: Judged[] = [];
   const live = () =>
@@ -70,6 +78,7 @@ export async function judgeMany(fortnights: number, firstSeed: number): Promise<
       worker.on("error", reject);
       worker.on("message", (each: Judged) => {
         judged.push(each);
+        onJudged(each);
         next();
       });
       next();
@@ -86,5 +95,6 @@ const percent = (share: Share): string =>
 
 if (process.argv[1] === import.meta.filename) {
   const [fortnights = FORTNIGHTS, firstSeed = 0] = process.argv.slice(2).map(Number);
-  await measureLedger(fortnights, firstSeed);
+  // One line for each, so that a run that was cut short has said what it knew.
+  await measureLedger(fortnights, firstSeed, (each) => console.error(JSON.stringify(each)));
 }
