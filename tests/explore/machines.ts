@@ -3,7 +3,7 @@ import { contactMachine } from "./contact.ts";
 import { type HeatState, heatMachine } from "./heat.ts";
 import { type HeatCase, heatScan, smallHeat } from "./heat-moves.ts";
 import { holdMachine } from "./hold.ts";
-import { litresMachine } from "./litres.ts";
+import { LATE, litresMachine, PROMPT } from "./litres.ts";
 import type { Machine } from "./search.ts";
 import { startMachine } from "./start.ts";
 import { type TopOffCase, topOffMachine } from "./top-off.ts";
@@ -220,7 +220,8 @@ export const CAUTION: HeatCase = {
 };
 
 export const MACHINES: Readonly<Record<string, () => Machine<never, never>>> = {
-  litres: () => litresMachine() as unknown as Machine<never, never>,
+  drops: () => litresMachine(PROMPT) as unknown as Machine<never, never>,
+  litres: () => litresMachine(LATE) as unknown as Machine<never, never>,
   hold: () => holdMachine as unknown as Machine<never, never>,
   "start-fitted": () => startMachine(false, true) as unknown as Machine<never, never>,
   "start-shared": () => startMachine(true, true) as unknown as Machine<never, never>,

@@ -96,10 +96,18 @@ Exceptions that the proof names, each with its bound:
 - After a week without any heat, careful heating has a share of nothing; the alarm stands, and a person must come.
 `;
 
-const REST = `## Tested
+const REST = `## Not so yet
+
+- A proving run that begins near the limit of the excess is charged to that limit and no further, and what it did not pour
+  comes back in full: excess goes down without a hand test. Found by the exploration (*litres to the last drop* with proving
+  runs), which is why that machine goes without them until it is put right.
+
+## Tested
 
 - **Scaling**: that walks with all waits and limits multiplied by the same number come out the same is tried on random
   walks, and it is what carries the small settings over to real ones.
+- **All inputs at once**: the exploration changes one thing besides the floats at a time. What forbids a pour has no memory,
+  so that every combination of inputs is tried against S1 in a table of 1.1 million rows.
 - **The whole scan**, from readings to commands, with all machines together, on random walks (\`tests/scan\`): S1 to S7 as
   properties. The exploration looks at one machine at a time, and at groups of its trips at a time.
 - **Signals**: thermometers, salinity and their vote, by tables; they enter the exploration as the few things that they

@@ -57,7 +57,8 @@ export function pumpIsAllowed(
 export function latchHolds(before: TopOffMemory, facts: TopOffFacts, asked: Asked | null, after: TopOffMemory): void {
   if (before.latch === null) return;
   if (after.latch !== null) {
-    if (after.latch.occurrence !== before.latch.occurrence) return;
+    // Cleared and locked anew in one scan is another lock.
+    if (asked?.startsWith("clear") === true && after.latch.occurrence !== before.latch.occurrence) return;
     rule(after.latch.reason === before.latch.reason, "S3", "the first reason of a lock was replaced");
     rule(after.guardLatched || !before.guardLatched, "S3", "the water guard closed again behind a lock");
     return;

@@ -20,7 +20,7 @@ const planted = (
   from: string,
   to: string,
   machines: readonly string[],
-  tests: readonly string[] = ["tests/scan"],
+  tests: readonly string[] = ["tests/scan/invariants.test.ts"],
 ): Defect => ({ name, file, from, to, machines, tests });
 
 export const DEFECTS: readonly Defect[] = [
@@ -66,7 +66,7 @@ export const DEFECTS: readonly Defect[] = [
     `${TOP_OFF}/blockers.ts`,
     "if (memory.excessUl + plan.chargeUl > plan.excessLimitUl) return",
     "if (memory.excessUl > plan.excessLimitUl) return",
-    ["litres"],
+    ["drops"],
   ),
   planted(
     "the daily budget is not asked",

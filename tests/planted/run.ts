@@ -77,7 +77,12 @@ async function plantOne(copy: string, { name, file, from, to, machines, tests }:
 
 function run(copy: string, args: readonly string[]): Promise<{ failed: boolean; out: string }> {
   return new Promise((done) => {
-    const options = { cwd: copy, timeout: MOST_MS, maxBuffer: 64 * 2 ** 20, env: { ...process.env, NO_COLOR: "1", SEED } };
+    const options = {
+      cwd: copy,
+      timeout: MOST_MS,
+      maxBuffer: 64 * 2 ** 20,
+      env: { ...process.env, NO_COLOR: "1", SEED },
+    };
     execFile(process.execPath, [...args], options, (error, stdout, stderr) => {
       done({ failed: error !== null, out: `${stdout}\n${stderr}` });
     });
