@@ -62,10 +62,10 @@ export const DEFECTS: readonly Defect[] = [
   ),
   planted("an unproven pump pours", `${TOP_OFF}/blockers.ts`, "    facts.proven &&\n", "", ["proving"]),
   planted(
-    "the excess may be passed by one charge",
-    `${TOP_OFF}/blockers.ts`,
-    "if (memory.excessUl + plan.chargeUl > plan.excessLimitUl) return",
-    "if (memory.excessUl > plan.excessLimitUl) return",
+    "a charge is not counted as excess",
+    `${TOP_OFF}/litres.ts`,
+    "excessUl: memory.excessUl + plan.chargeUl,",
+    "excessUl: memory.excessUl,",
     ["drops"],
   ),
   planted(
@@ -397,5 +397,6 @@ export const DEFECTS: readonly Defect[] = [
     "holdingWithHeat: durable.hold.leftMs > 0 && durable.hold.withHeat,",
     "holdingWithHeat: durable.hold.question && durable.hold.withHeat,",
     [],
+    ["tests/scan/hold-start-memory.test.ts"],
   ),
 ];
