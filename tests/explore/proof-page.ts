@@ -82,7 +82,7 @@ const RULES = `What was looked at on every one of these transitions:
 - **A reading that turns bad** turns nothing on and makes no memory more permissive (S6). **A request** turns nothing on by
   itself (S7).
 - **What should happen does**: from every situation without a lock a pour begins, and heat begins, within their waits (L1,
-  L2); an alarm that has a cause comes (L3); every lock, hold and alarm has a way out (L4).
+  L2); an alarm whose cause is seen for its time comes (L3); every lock, hold and alarm has a way out (L4).
 
 Exceptions that the proof names, each with its bound:
 
@@ -90,6 +90,8 @@ Exceptions that the proof names, each with its bound:
   that it is there to test: return pump, hold, waits for the level, proof itself.
 - For every kill in the middle of a pour, or before the cost of a very late scan is on disk: the pump may run on until its
   output expires, of which the charge covers two scans. Half a second of pump is not counted, for every kill.
+- A pump that was never proven may be run for its proof with up to one daily budget on credit; it refills before a pour.
+- The budget also refills while a charge is held: at most what leaks in while a pour waits for the disk and runs.
 - Careful heating goes on where one thermometer was bad already; a clear ends the finding *heater without effect*.
 - A lock that is made of evidence (float seen wet, floats seen to contradict) waits where the evidence is missing; the
   missing part itself blocks meanwhile. Only in a proving run does a lost return sensor not block.
@@ -111,7 +113,8 @@ const REST = `## Not so yet
 - **The whole scan**, from readings to commands, with all machines together, on random walks (\`tests/scan\`): S1 to S7 as
   properties. The exploration looks at one machine at a time, and at groups of its trips at a time.
 - **Signals**: thermometers, salinity and their vote, by tables; they enter the exploration as the few things that they
-  can say. **Alarms**: what each one looks at, by tables; the proof covers how one becomes, stays and goes.
+  can say. **Alarms**: what each one looks at, by tables; that water or heat withheld is such a cause
+  (the other half of L3) is tested there. The proof covers how an alarm comes, stays and goes.
 - **The output that expires** and the guard firmware: on recorded wires, pseudo-terminals and an emulated board (S5b).
 - **Water**: the equations against published values and a reference library; the tank of the rehearsal against balances.
 
