@@ -1,4 +1,4 @@
-import type { Reason, ScanRecord } from "../../shared/contract/index.ts";
+import { REASONS, type Reason, type ScanRecord } from "../../shared/contract/index.ts";
 import type { Report, TripRow } from "./report.ts";
 import { createSpans, type Span } from "./spans.ts";
 
@@ -73,10 +73,15 @@ export function watchTrips(): TripWatch {
 
 const times = ({ atH, clearedAtH }: Span): Span => ({ atH, clearedAtH });
 
+/** Made once: a year has ten million scans in which something stands. */
+const keysOf = (part: TripRow["part"]): Record<Reason, string> =>
+  Object.fromEntries(Object.keys(REASONS).map((reason) => [reason, `${part} ${reason}`])) as Record<Reason, string>;
+const KEYS = { "top-off-pump": keysOf("top-off-pump"), "heater-1": keysOf("heater-1") };
+
 type TripSpans = ReturnType<typeof createSpans<Trip>>;
 
 /** A trip that latches while it stands is one trip, not two. */
 function stands(trips: TripSpans, reason: Reason, part: TripRow["part"], latched: boolean): void {
-  const entry = trips.stands(`${part} ${reason}`, () => ({ reason, part, latched }));
+  const entry = trips.stands(KEYS[part][reason], () => ({ reason, part, latched }));
   entry.latched ||= latched;
 }
