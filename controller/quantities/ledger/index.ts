@@ -4,7 +4,7 @@ import { lossOf, withEvaporation, withLoss, withSpell } from "../learned.ts";
 import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
 import { type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
 import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
-import { jumpOf, movedBy, olderTests, pairOf, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
+import { evidenceOf, jumpOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
 import { expectedOf, isPumpWeak, NOTHING_KNOWN, statusOf } from "./status.ts";
 import { litresPerDay } from "./window.ts";
@@ -271,7 +271,7 @@ function concluded({ durable, volatile }: Ledger, before: Ledger, seen: LedgerSe
     volatile.hours === before.volatile.hours && seen.handTest === null && volatile.runMs > seen.elapsedMs;
   const believed = unchanged
     ? volatile.believed
-    : believe(volatile.hours, expectedOf(durable, settings), pairOf(durable), durable.contested, volatile.gap);
+    : believe(volatile.hours, expectedOf(durable, settings), evidenceOf(durable), durable.contested, volatile.gap);
   return {
     durable,
     volatile: { ...volatile, believed, status: statusOf(believed, durable, volatile, seen, settings) },

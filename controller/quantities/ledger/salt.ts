@@ -1,6 +1,6 @@
 import type { Belief, Doubtful } from "../../../shared/contract/ledger.ts";
 import type { HandTest, LedgerDurable, LedgerVolatile } from "./memory.ts";
-import { HAND_TEST_DEVIATION, type HandPair } from "./stories.ts";
+import { HAND_TEST_DEVIATION, type HandEvidence } from "./stories.ts";
 
 /** What the salinity of the water is, when the probe says one thing and hand tests another. */
 
@@ -11,8 +11,9 @@ const MS_A_DAY = 86_400_000;
 const CREEP_A_DAY = 0.015;
 /** Of the water that must be missing while it is below its mark, one standard deviation. */
 const MISSING_DOUBT = 0.4;
-const TESTS_KEPT = 3;
+const TESTS_KEPT = 6;
 const TEST_COUNTS_MS = 8 * MS_A_DAY;
+const TEST_REMEMBERED_MS = 15 * MS_A_DAY;
 /** Deviations beyond which a hand test and everything else cannot both be right, and never less than a whole unit. */
 const APART = 3;
 const APART_LEAST = 1;
@@ -143,20 +144,12 @@ export const olderTests = (durable: LedgerDurable, ms: number): LedgerDurable =>
   tests: durable.tests.map((test) => ({ ...test, ageMs: Math.min(MOST_AGE_MS, test.ageMs + ms) })),
 });
 
-/** The two hand tests between which the probe moved most, of those that still speak about these days. */
-export function pairOf({ tests, contested }: LedgerDurable): HandPair | null {
-  const newest = contested ? undefined : tests[tests.length - 1];
-  if (newest === undefined || newest.probe === null || newest.ageMs > TEST_COUNTS_MS) return null;
-  let found: HandPair | null = null;
-  for (const test of tests.slice(0, -1)) {
-    if (test.probe === null) continue;
-    const moved = test.movedBy - newest.movedBy;
-    const byProbe = newest.probe - test.probe - moved;
-    if (found === null || Math.abs(byProbe) > Math.abs(found.byProbe)) {
-      found = { byHand: newest.salinity - test.salinity - moved, byProbe };
-    }
-  }
-  return found;
+/** The hand tests that still speak about these days; none while the last of them is disputed. */
+export function evidenceOf({ tests, contested }: LedgerDurable): readonly HandEvidence[] {
+  if (contested || (tests[tests.length - 1]?.ageMs ?? TEST_COUNTS_MS) >= TEST_COUNTS_MS) return [];
+  return tests.flatMap(({ salinity, probe, movedBy: moved, ageMs }) =>
+    probe === null || ageMs > TEST_REMEMBERED_MS ? [] : [{ byHand: salinity + moved, byProbe: probe + moved }],
+  );
 }
 
 const kept = (tests: readonly HandTest[], test: HandTest): readonly HandTest[] => [

@@ -29,8 +29,8 @@ export interface Window {
   readonly pouredL: number;
 }
 
-/** Change between two hand tests, and what the probe showed in the same time. Null = there is no such pair. */
-export interface HandPair {
+/** One hand test, and what the probe showed then, both as they would be without the water changes since. */
+export interface HandEvidence {
   readonly byHand: number;
   readonly byProbe: number;
 }
@@ -58,13 +58,15 @@ const LITRES_A_DAY = 1.5;
 const SALINITY_A_DAY = 0.2;
 /** What a keeper's hand test is worth, one standard deviation (*common practice*). */
 export const HAND_TEST_DEVIATION = 0.3;
+/** One wrong test among many must not be worth more than it can be. */
+const MOST_SQUARES = 25;
 const LEAST_REACH = 0.005;
 /** Flow, volume and cell are each known to some percent, so that no change fits its story better than this. */
 const MISFIT = 0.12;
 
 /** The share of each story in the whole, 0–1. */
-export function tellStories(window: Window, pair: HandPair | null): Shares {
-  const logs = STORIES.map((story) => Math.log(BEFORE[story]) + logLikelihood(story, window) + byHand(story, pair));
+export function tellStories(window: Window, tests: readonly HandEvidence[]): Shares {
+  const logs = STORIES.map((story) => Math.log(BEFORE[story]) + logLikelihood(story, window) + byHand(story, tests));
   const most = Math.max(...logs);
   const weights = logs.map((log) => Math.exp(log - most));
   const sum = weights.reduce((all, weight) => all + weight, 0);
@@ -126,13 +128,17 @@ function variances(window: Window, direction: Direction | null): [number, number
   return [window.litresDeviation ** 2, window.salinityDeviation ** 2 + misfit ** 2];
 }
 
-/** A drifting probe leaves the hand test where it was; in every other story the hand test goes with the probe. */
-function byHand(story: Story, pair: HandPair | null): number {
-  if (pair === null) return 0;
-  const expected = story === "drift" || story === "drift-up" ? 0 : pair.byProbe;
-  const variance = 2 * HAND_TEST_DEVIATION ** 2 + (MISFIT * pair.byProbe) ** 2;
-  // One wrong test among many must not be worth more than it can be.
-  return -0.5 * Math.min(16, (pair.byHand - expected) ** 2 / variance);
+/**
+ * A drifting probe leaves the hand tests where they were; in every other story they go with the probe. What is left of
+ * them beside that, around their own mean, must be the hand's noise.
+ */
+function byHand(story: Story, tests: readonly HandEvidence[]): number {
+  if (tests.length < 2) return 0;
+  const follows = story === "drift" || story === "drift-up" ? 0 : 1;
+  const left = tests.map((test) => test.byHand - follows * test.byProbe);
+  const mean = left.reduce((sum, each) => sum + each, 0) / left.length;
+  const squares = left.reduce((sum, each) => sum + (each - mean) ** 2, 0);
+  return -0.5 * Math.min(MOST_SQUARES, squares / HAND_TEST_DEVIATION ** 2);
 }
 
 /** Share of a normal distribution below z: the logistic approximation, within 0.01 everywhere. */
