@@ -25,6 +25,7 @@ export interface SerialHandlers {
 }
 
 const RETRY_MS = 1000;
+const VANISHED = "the port has vanished";
 
 /** Does not wait for the port: it may be plugged in later. */
 export async function openSerialLine(options: SerialOptions, handlers: SerialHandlers): Promise<SerialLine> {
@@ -49,7 +50,7 @@ export async function openSerialLine(options: SerialOptions, handlers: SerialHan
     const fresh = new SerialPort({ ...options, autoOpen: false });
     port = fresh;
     fresh.on("error", (error) => lose(fresh, inWords(error)));
-    fresh.on("close", () => lose(fresh, "the port has vanished"));
+    fresh.on("close", () => lose(fresh, VANISHED));
     fresh.on("data", (bytes: Buffer) => {
       if (port === fresh) handlers.onBytes(bytes);
     });
@@ -109,5 +110,7 @@ function inWords({ message }: Error): string {
   if (/no such file|ENOENT/i.test(message)) return "there is no such port: is it plugged in?";
   if (/permission|EACCES/i.test(message)) return "this user may not open the port: add it to the group dialout";
   if (/lock|busy|temporarily unavailable/i.test(message)) return "another program holds the port";
+  // What a pulled plug says where a byte was on its way as it went: the same event as a plain close.
+  if (/\b(EIO|ENXIO|ENODEV)\b|i\/o error|no such device/i.test(message)) return VANISHED;
   return `the port failed (${message})`;
 }
