@@ -1,6 +1,7 @@
 import { fileURLToPath } from "node:url";
 import { rehearsalSettings, type Settings, settingsJsonSchema } from "../shared/settings/index.ts";
 import { ALARM_WORDS } from "./alarms/index.ts";
+import { createDoor, type Door } from "./cli/at-tank/door.ts";
 import { onPort } from "./cli/ports.ts";
 import { createProgram, type RunOptions } from "./cli/program.ts";
 import { openTerminal, type Terminal } from "./cli/terminal.ts";
@@ -46,6 +47,7 @@ interface Box {
   readonly served: Served;
   readonly cycle: Cycle;
   readonly terminal: Terminal;
+  readonly door: Door;
   readonly watchdog: ServiceWatchdog;
 }
 
@@ -54,8 +56,10 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   const { record, field } = water;
   const { id, name } = settings.tank;
   const broker = await onPort(options.mqttPort, USUAL_MQTT_PORT, (port) => openBroker({ port, tank: id }));
-  const intake = createIntake(broker.client, id);
-  const publisher = createPublisher(broker.client, { tank: id, name, alarms: ALARM_WORDS });
+  const door = createDoor({ folder: water.folder, tank: id, offer: (request) => void intake.offer(request) });
+  const client = door.overheard(broker.client);
+  const intake = createIntake(client, id);
+  const publisher = createPublisher(client, { tank: id, name, alarms: ALARM_WORDS });
   const teller = createTeller({ settings, water, publisher, intake, say: console.log });
   const served = await onPort(options.port, USUAL_PORT, (port) =>
     startServe({
@@ -84,15 +88,29 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
     onStopped: (why) => teller.stopped(why, cycle.counts()),
   });
   const terminal = openTerminal(process.stdin, (request) => void intake.offer(request), console.log);
-  return { water, record, broker, publisher, served, cycle, terminal, watchdog };
+  const address = `http://127.0.0.1:${served.port}/`;
+  const trouble = await door.open({ version: 1, tank: id, name, water: water.kind, speed: options.speed, address });
+  if (trouble !== null) console.log(`Commands such as \`evenbrine prove\` cannot reach this controller: ${trouble}`);
+  return { water, record, broker, publisher, served, cycle, terminal, door, watchdog };
 }
 
 /** Outputs off first; then what was decided reaches the disk; then the world is told. */
-async function closeBox({ water, record, broker, publisher, served, cycle, terminal, watchdog }: Box): Promise<void> {
+async function closeBox({
+  water,
+  record,
+  broker,
+  publisher,
+  served,
+  cycle,
+  terminal,
+  door,
+  watchdog,
+}: Box): Promise<void> {
   cycle.stop();
   watchdog.ending();
   await water.field.close();
   terminal.close();
+  await door.close();
   const { durable } = cycle.memory();
   record.memory.write({ ...durable, sequence: durable.sequence + 1 }, durable.sequence + 1);
   publisher.goodbye();

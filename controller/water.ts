@@ -11,6 +11,8 @@ import { durableFrom, provenMemory, restored } from "./scan/memory.ts";
 export interface Water {
   readonly kind: "real" | "rehearsal";
   readonly field: Field;
+  /** Where it is remembered: this process's own while it runs. */
+  readonly folder: string;
   readonly record: OpenRecord;
   /** The time that everything is told in, Unix milliseconds; simulated in a rehearsal. */
   readonly wallMs: () => number;
@@ -30,7 +32,8 @@ export const openWater = (settings: Settings, options: WaterOptions): Promise<Wa
   Object.keys(settings.boards).length === 0 ? openRehearsal(settings, options) : openReal(settings, options);
 
 async function openReal(settings: Settings, { data }: WaterOptions): Promise<Water> {
-  const record = await openRecord(join(data, settings.tank.id), { wallMs: Date.now });
+  const folder = join(data, settings.tank.id);
+  const record = await openRecord(folder, { wallMs: Date.now });
   const found = record.memory.read();
   const durable = found.memory === null ? null : durableFrom(found.memory, settings);
   const isNew = found.state === "missing" && found.sequence === 0;
@@ -40,6 +43,7 @@ async function openReal(settings: Settings, { data }: WaterOptions): Promise<Wat
   return {
     kind: "real",
     field: await openField(settings, nowMs),
+    folder,
     record,
     wallMs: Date.now,
     cycle: {
@@ -57,7 +61,8 @@ const SAVED_WITHIN_MS = 360_000;
 async function openRehearsal(settings: Settings, { data, speed, seed }: WaterOptions): Promise<Water> {
   // The simulated clock begins at the present, or where an earlier rehearsal in this folder ended, if that is later.
   const clock = { wallMs: Date.now };
-  const record = await openRecord(join(data, "rehearsal"), { wallMs: () => clock.wallMs() });
+  const folder = join(data, "rehearsal");
+  const record = await openRecord(folder, { wallMs: () => clock.wallMs() });
   const found = record.memory.read();
   const startMs = Math.max(Date.now(), (found.savedAtMs ?? 0) + SAVED_WITHIN_MS);
   const midnightMs = new Date(startMs).setHours(0, 0, 0, 0);
@@ -69,6 +74,7 @@ async function openRehearsal(settings: Settings, { data, speed, seed }: WaterOpt
   return {
     kind: "rehearsal",
     field: { ...tank, close: async () => tank.switchOff() },
+    folder,
     record,
     wallMs: clock.wallMs,
     cycle: {

@@ -35,6 +35,18 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "a wiring sheet of a settings file: every terminal, contact and safe state, and the budget of the box",
     async () => (await import("./wiring/index.ts")).wiringCommand(),
   ],
+  hold: [
+    "hands in the tank: stop pouring and heating for a while",
+    async () => (await import("./at-tank/commands.ts")).holdCommand(),
+  ],
+  clear: [
+    "clear a lock of the running controller after you have looked",
+    async () => (await import("./at-tank/commands.ts")).clearCommand(),
+  ],
+  ask: [
+    "ask the running controller for what can be typed into its own terminal",
+    async () => (await import("./at-tank/commands.ts")).askCommand(),
+  ],
   reckon: [
     "reckon with sea water: salinity, density, salt to mix, dosing and more",
     async () => (await import("./reckon/index.ts")).reckonCommand(),
