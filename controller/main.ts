@@ -70,10 +70,10 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
       settingsSchema: settingsJsonSchema(),
       dashboardFolder: DASHBOARD,
       health: teller.health,
+      probes: () => ({ version: 1, connections: field.describe(), inputs: field.sayInputs?.() ?? [] }),
     }),
   );
   console.log(`Evenbrine at http://127.0.0.1:${served.port}/ (MQTT on 127.0.0.1:${broker.port}); Ctrl-C ends it.`);
-  for (const line of field.describe()) console.log(line);
   const watchdog = openServiceWatchdog();
   const cycle: Cycle = startCycle({
     ...water.cycle,

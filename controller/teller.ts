@@ -33,10 +33,18 @@ export function createTeller({ settings, water, publisher, intake, say }: Teller
     intake.answer(outcomes);
     for (const { why } of outcomes) say(why);
   });
+  const connections = connectionsTold(() => water.field.describe(), say);
   const publish = (record: ScanRecord, counts: ScanCounts, sentence: string) =>
     publisher.update(
       record,
-      { nowMs: water.wallMs(), water: water.kind, sentence, alarmDetails: detailsOf(record, settings), scans: counts },
+      {
+        nowMs: water.wallMs(),
+        water: water.kind,
+        sentence,
+        alarmDetails: detailsOf(record, settings),
+        scans: counts,
+        connections: connections(performance.now()),
+      },
       // News is paced by the time that the box lives in: a fast rehearsal would otherwise tell old ages.
       water.kind === "rehearsal" ? water.wallMs() : performance.now(),
     );
@@ -78,6 +86,23 @@ function answersWhenSafe(memory: DurableMemory, answer: (outcomes: readonly Outc
       for (const { sequence, outcomes } of waiting) if (sequence <= safe) answer(outcomes);
       waiting = waiting.filter(({ sequence }) => sequence > safe);
     },
+  };
+}
+
+/** How often the parts are asked how they are: nobody plugs faster, and a loose plug does not fill a log. */
+const CONNECTIONS_EVERY_MS = 2_000;
+
+/** What each connection says of itself; on the terminal a sentence is said when it is new, and not again while it holds. */
+function connectionsTold(describe: () => readonly string[], say: (line: string) => void) {
+  let now: readonly string[] = [];
+  let askedMs = Number.NEGATIVE_INFINITY;
+  return (atMs: number): readonly string[] => {
+    if (atMs - askedMs < CONNECTIONS_EVERY_MS) return now;
+    askedMs = atMs;
+    const before = now;
+    now = describe();
+    for (const sentence of now) if (!before.includes(sentence)) say(sentence);
+    return now;
   };
 }
 

@@ -1,5 +1,6 @@
 import {
   type AlarmStatus,
+  BOARD_REASONS,
   type Level,
   REASONS,
   type ScanRecord,
@@ -19,8 +20,12 @@ export function sentenceOf(record: ScanRecord, settings: Settings): string {
   const standing = record.alarms.filter(({ state }) => state !== "suppressed" && state !== "returned");
   const [worst, ...others] = standing;
   // Its alarm waits a minute, because a plug may only have been moved; what stands still is said at once.
-  if (record.board !== "ready" && worst?.priority !== "high") return REASONS["board-silent"] + NOTHING_SWITCHED;
+  const { board } = record;
+  if ((board === "silent" || board === "restarted") && worst?.priority !== "high") {
+    return REASONS[BOARD_REASONS[board]] + NOTHING_SWITCHED;
+  }
   if (worst !== undefined) return alarmSentence(worst, others.length, record, settings);
+  if (board === "unattended") return REASONS[BOARD_REASONS[board]];
   return startSentence(record) ?? holdSentence(record) ?? lockSentence(record) ?? calmSentence(record);
 }
 

@@ -45,6 +45,8 @@ export interface PinBoard {
   /** It was reset and nobody has been told yet. */
   readonly hasRestarted: boolean;
   forgetRestart(): void;
+  /** Its firmware keeps the pump off by itself, until it loses its power. */
+  readonly pumpLocked: boolean;
   /** Sets outputs, all in one go where they share a port. Does nothing while the board is not ready. */
   write(levels: readonly { readonly pin: number; readonly high: boolean }[]): void;
   describe(nowMs: number): readonly string[];
@@ -141,6 +143,10 @@ class FirmataBoard implements PinBoard {
 
   get isReady(): boolean {
     return this.#phase === "ready";
+  }
+
+  get pumpLocked(): boolean {
+    return this.#guard?.report?.pumpLocked === true;
   }
 
   isSilent(nowMs: number): boolean {

@@ -1,3 +1,4 @@
+import type { BoardState } from "../../shared/contract/image.ts";
 import type { StartStatus } from "../../shared/contract/record.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
 import type { Plan } from "./plan.ts";
@@ -34,7 +35,7 @@ export const FRESH_START: StartMemory = {
 
 export interface StartFacts {
   readonly creditMs: number;
-  readonly board: "ready" | "silent" | "restarted";
+  readonly board: BoardState;
   /** Every input that top-off needs has a position. */
   readonly inputsKnown: boolean;
   /** Some thermometer gives a temperature. */

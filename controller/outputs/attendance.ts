@@ -9,6 +9,7 @@ export interface Attendance {
 }
 
 const MINUTE_MS = 60_000;
+const REMIND_AT_MINUTES = [1, 2, 5, 10, 20, 30, 60, 120];
 
 /** `isService`: nobody stands beside what a service manager has started, and starts again whenever it likes. */
 export function openAttendance(settings: Settings, startedMs: number, isService: boolean): Attendance {
@@ -30,9 +31,14 @@ export function openAttendance(settings: Settings, startedMs: number, isService:
   }
   const minutes = isService ? 0 : (attendedMinutes ?? 0);
   const leftMs = (nowMs: number) => minutes * MINUTE_MS - (nowMs - startedMs);
+  // Told in steps, so that a terminal reminds and does not count.
+  const told = [...REMIND_AT_MINUTES.filter((step) => step < minutes), minutes];
   return {
     mayEnergise: (nowMs) => leftMs(nowMs) > 0,
-    describe: (nowMs) => [STANDARD_HOLDS, attended(Math.ceil(leftMs(nowMs) / MINUTE_MS))],
+    describe: (nowMs) => {
+      const left = leftMs(nowMs) / MINUTE_MS;
+      return [STANDARD_HOLDS, attended(left > 0 ? (told.find((step) => step >= left) ?? minutes) : 0)];
+    },
   };
 }
 
@@ -42,5 +48,5 @@ const STANDARD_HOLDS =
 
 const attended = (minutesLeft: number): string =>
   minutesLeft > 0
-    ? `Somebody must stay beside the box: in ${minutesLeft} min all outputs go off until the next start.`
+    ? `Somebody must stay beside the box: in at most ${minutesLeft} min all outputs go off until the next start.`
     : "All outputs are off and stay off: nobody is known to stand beside the box, and nothing else would switch them off.";

@@ -17,7 +17,8 @@ export async function openField(settings: Settings, nowMs: () => number): Promis
     look: (atMs) => ({
       readings: readInputs(settings.inputs, boards, atMs),
       seen: readSensed(settings.outputs, boards, atMs),
-      board: attendance.mayEnergise(atMs) ? boardNews(carriers, atMs) : "silent",
+      board: boardNews(carriers, attendance.mayEnergise(atMs), atMs),
+      pumpLocked: carriers.some((board) => board.pumpLocked),
     }),
     command(commands, atMs) {
       // Fed here and nowhere else: a scan that does not come to its end feeds nobody.
@@ -58,9 +59,10 @@ function carriersOf({ inputs, outputs }: Settings): readonly string[] {
 }
 
 /** A restart is told once, in the first look after it; until then no output comes on. */
-function boardNews(carriers: readonly PinBoard[], nowMs: number): Image["board"] {
+function boardNews(carriers: readonly PinBoard[], attended: boolean, nowMs: number): Image["board"] {
   const restarted = carriers.filter((board) => board.hasRestarted);
   for (const board of restarted) board.forgetRestart();
   if (restarted.length > 0) return "restarted";
-  return carriers.some((board) => board.isSilent(nowMs)) ? "silent" : "ready";
+  if (carriers.some((board) => board.isSilent(nowMs))) return "silent";
+  return attended ? "ready" : "unattended";
 }

@@ -31,6 +31,8 @@ export interface TreeContext {
   /** What exactly is wrong, such as which float, by alarm id. */
   readonly alarmDetails: Readonly<Record<string, string>>;
   readonly scans: ScanCounts;
+  /** What each connection to the parts says of itself, one plain sentence each. */
+  readonly connections: readonly string[];
 }
 
 export interface ScanCounts {
@@ -68,6 +70,7 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   put("water-guard", { closed: String(record.commands["water-guard"]) });
   put("heat-guard", { closed: String(record.commands["heat-guard"]) });
   put("proofs", proofsOf(record));
+  put("parts", { connections: context.connections.join(" ") });
   put("scan", scanOf(record, context.scans));
   const standing = new Map(record.alarms.map((alarm) => [alarm.id, alarm]));
   for (const words of context.alarms) {

@@ -107,4 +107,5 @@ const BOARD_WORDS: Record<ScanRecord["board"], string> = {
   ready: "The input and output board reports.",
   silent: REASONS["board-silent"],
   restarted: "The input and output board restarted.",
+  unattended: REASONS["nobody-beside"],
 };

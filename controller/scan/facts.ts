@@ -29,6 +29,7 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     returnPump: contacts["return-sensor"],
     levelSettled: isLevelSettled(start, plan),
     board: image.board,
+    pumpLocked: image.pumpLocked === true,
     steady: isSteady(start, plan),
     supplied: isSupplied(start, plan),
     holding: durable.hold.leftMs > 0,

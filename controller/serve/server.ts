@@ -8,6 +8,7 @@ import {
   type HistoryAnswer,
   type HistoryChannel,
   HTTP_PATHS,
+  type ProbesAnswer,
   type RefusedAnswer,
   type TankAnswer,
 } from "../../shared/contract/index.ts";
@@ -29,6 +30,8 @@ export interface ServeOptions {
   /** The built dashboard. */
   readonly dashboardFolder: string;
   readonly health?: () => HealthAnswer;
+  /** What hangs on this computer and what it says, asked anew each time. */
+  readonly probes?: () => ProbesAnswer;
 }
 
 export interface Served {
@@ -123,7 +126,7 @@ const contentPolicy = (port: number): string =>
     "frame-ancestors 'none'",
   ].join("; ");
 
-function answerApi(app: FastifyInstance, { tank, history, settingsSchema, health }: ServeOptions): void {
+function answerApi(app: FastifyInstance, { tank, history, settingsSchema, health, probes }: ServeOptions): void {
   const fresh = (reply: FastifyReply) => reply.header("cache-control", "no-store");
   app.get(HTTP_PATHS.tank, async (_, reply) => fresh(reply).send(tank));
   app.get(HTTP_PATHS.settingsSchema, async (_, reply) =>
@@ -134,6 +137,7 @@ function answerApi(app: FastifyInstance, { tank, history, settingsSchema, health
     if (typeof query === "string") return refuse(reply, 400, query);
     return fresh(reply).send(await history.read(query.channels, query.fromMs, query.toMs, query.buckets));
   });
+  if (probes !== undefined) app.get(HTTP_PATHS.probes, async (_, reply) => fresh(reply).send(probes()));
   if (health === undefined) return;
   app.get(HTTP_PATHS.health, async (_, reply) => {
     const answer = health();

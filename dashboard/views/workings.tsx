@@ -1,4 +1,5 @@
 import type { ComponentChildren } from "preact";
+import { BOARD_STATES } from "../../shared/contract/image.ts";
 import type { Box } from "../incoming/box.ts";
 import { readNumber, readOneOf, readSentence } from "../incoming/payload.ts";
 import { valueWords } from "../pieces/words.ts";
@@ -111,9 +112,10 @@ function ScanHealth({ box }: { box: Box }) {
     const value = readNumber(box.text("scan", property));
     return value === null ? "not known" : value.toLocaleString("en-GB");
   };
-  const board = readOneOf(box.text("scan", "board"), ["ready", "silent", "restarted"]);
+  const board = readOneOf(box.text("scan", "board"), BOARD_STATES);
   const disk = readOneOf(box.text("scan", "disk"), ["working", "failed"]);
   const stopped = readSentence(box.text("scan", "stopped"));
+  const connections = readSentence(box.text("parts", "connections"));
   return (
     <div class="scan">
       {stopped !== "" && (
@@ -127,6 +129,7 @@ function ScanHealth({ box }: { box: Box }) {
         {board === null ? "not known" : board === "ready" ? "ready" : <strong>{board}</strong>}, disk{" "}
         {disk === null ? "not known" : disk === "working" ? "working" : <strong>failed</strong>}.
       </p>
+      {connections !== "" && <p class="aside">{connections}</p>}
     </div>
   );
 }

@@ -11,13 +11,22 @@ export interface Image {
   readonly readings: Readings;
   /** Voltage or current sensed behind the contacts; null where it is not sensed. */
   readonly seen: { readonly [Part in OutputPart]: boolean | null };
-  /** `silent`: a board that the outputs hang on does not report. `restarted`: it was reset since the last scan. */
-  readonly board: "ready" | "silent" | "restarted";
+  readonly board: BoardState;
+  /** Guard firmware keeps the pump off, whatever it is told, until its board loses power. Absent: it does not. */
+  readonly pumpLocked?: boolean;
   /** The newest memory sequence number known to be on disk. */
   readonly durableSequence: number;
   readonly disk: "working" | "failed";
   readonly requests: readonly Request[];
 }
+
+/**
+ * `silent`: a board that the outputs hang on does not report. `restarted`: it was reset since the last scan.
+ * `unattended`: it is well, and yet energises nothing: nobody is beside the box, and nothing but this controller would
+ * ever switch the outputs off.
+ */
+export const BOARD_STATES = ["ready", "silent", "restarted", "unattended"] as const;
+export type BoardState = (typeof BOARD_STATES)[number];
 
 export interface StartNews {
   /** `new`: nothing was ever kept here; parts of a new box have not been seen to work. */

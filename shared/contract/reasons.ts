@@ -1,3 +1,5 @@
+import type { BoardState } from "./image.ts";
+
 /** Every reason a decision can give, in a sentence that a tired person understands at three in the morning. */
 export const REASONS = {
   // Top-off: what it is doing
@@ -25,6 +27,10 @@ export const REASONS = {
   "return-pump-settling": "The return pump has just stopped or started; waiting for the level to settle.",
   "mains-lost": "The mains power is off.",
   "board-silent": "The input and output board does not report.",
+  "nobody-beside":
+    "Nobody is known to stand beside the box, and nothing else would switch off when this computer dies: all outputs stay off.",
+  "pump-locked-by-guard":
+    "The guard firmware has locked the pump: it ran longer than it may. Find out why, then unplug the board for a minute.",
   "daily-budget-used": "Today's litres are used up.",
   "excess-litres": "More water was poured than can have evaporated. Measure the salinity by hand.",
   "pour-too-long": "A pour ran longer than it ever may.",
@@ -62,3 +68,10 @@ export const REASONS = {
 } as const;
 
 export type Reason = keyof typeof REASONS;
+
+/** Why nothing is energised while the board is not ready. */
+export const BOARD_REASONS = {
+  silent: "board-silent",
+  restarted: "board-silent",
+  unattended: "nobody-beside",
+} as const satisfies Record<Exclude<BoardState, "ready">, Reason>;

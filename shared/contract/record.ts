@@ -1,4 +1,4 @@
-import type { Commands } from "./image.ts";
+import type { BoardState, Commands } from "./image.ts";
 import type { LedgerStatus } from "./ledger.ts";
 import type { ContactPart } from "./parts.ts";
 import type { Reason } from "./reasons.ts";
@@ -26,7 +26,7 @@ export interface ScanRecord {
   readonly outcomes: readonly Outcome[];
   /** The sequence number of the durable memory that goes with this scan. */
   readonly memorySequence: number;
-  readonly board: "ready" | "silent" | "restarted";
+  readonly board: BoardState;
   readonly disk: "working" | "failed";
 }
 

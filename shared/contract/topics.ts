@@ -1,3 +1,4 @@
+import { BOARD_STATES } from "./image.ts";
 import { BELIEFS } from "./ledger.ts";
 
 /**
@@ -191,6 +192,12 @@ export const NODES = {
       "heater-1": { name: "Heater", datatype: "float", unit: "d" },
     },
   },
+  parts: {
+    name: "What hangs on this computer",
+    properties: {
+      connections: { name: "What each connection says of itself, one sentence each", datatype: "string" },
+    },
+  },
   scan: {
     name: "The scan",
     properties: {
@@ -199,7 +206,7 @@ export const NODES = {
       missed: { name: "Scans that never began", datatype: "integer" },
       overlong: { name: "Scans that took longer than allowed", datatype: "integer" },
       "worst-ms": { name: "Longest scan of the last minute", datatype: "float", unit: "ms" },
-      board: { name: "Input and output board", datatype: "enum", format: "ready,silent,restarted" },
+      board: { name: "Input and output board", datatype: "enum", format: BOARD_STATES.join(",") },
       disk: { name: "Disk", datatype: "enum", format: "working,failed" },
       stopped: { name: "Why the scan stopped, if it did", datatype: "string" },
     },

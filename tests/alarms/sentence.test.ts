@@ -57,6 +57,11 @@ describe("the sentence on how the box is doing", () => {
       "All is well: 25.0 °C, salinity 35.0 ± 0.9, fresh water is being topped off.",
     ],
     [
+      "nobody beside the box",
+      say({ board: "unattended" }),
+      "Nobody is known to stand beside the box, and nothing else would switch off when this computer dies: all outputs stay off.",
+    ],
+    [
       "starting",
       say({ start: { steady: false, steadyLeftMs: 39_500 } }),
       "Starting: watching the inputs for another 40 s before anything is switched on.",
@@ -129,6 +134,13 @@ describe("the sentence on how the box is doing", () => {
   ];
   it.each(rows)("%s", (_name, sentence, expected) => {
     expect(sentence).toBe(expected);
+  });
+
+  it("names an alarm before it names that nobody is beside the box", () => {
+    const heat = { why: "nobody-beside" } as const;
+    expect(say({ board: "unattended", heat }, [standing("heat-withheld")])).toMatch(
+      /^Heat is needed and does not come: nobody is known to stand beside the box/,
+    );
   });
 
   it("is never longer than 160 characters, whatever stands", () => {

@@ -253,9 +253,11 @@ describeWith(
       const board = await openFirmataBoard("io", settings, WIRING, nowMs);
       const feeding = setInterval(() => board.feed(), 100);
       await until("it is ready", () => board.isReady, 10_000);
+      expect(board.pumpLocked).toBe(false);
       board.write(all(true));
       await chip.until(GUARD_PINS.pump, "high");
       await chip.until(GUARD_PINS.pump, "low", 10_000);
+      await until("it is told", () => board.pumpLocked);
       await pause(1500);
       expect(board.isReady && !board.hasRestarted).toBe(true);
       expect(chip.level(GUARD_PINS.heater)).toBe("high");

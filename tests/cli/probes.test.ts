@@ -1,3 +1,4 @@
+import { spawn } from "node:child_process";
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
@@ -8,9 +9,11 @@ import { listPorts } from "../../controller/boards/port-list.ts";
 import { firmwareIn, lineIn, patternFor } from "../../controller/cli/probe-look.ts";
 import { probesCommand } from "../../controller/cli/probes.ts";
 import { checkSettings } from "../../shared/settings/index.ts";
+import { PINS, startPouringProgram } from "../measure/pouring-program.ts";
 import { EMULATED_BOARD_TOOLS, startEmulatedBoard } from "../system/rig/emulated-board.ts";
 import { plugPty } from "../system/rig/pty.ts";
 import { describeWith } from "../system/rig/tools.ts";
+import { until } from "../system/rig/until.ts";
 
 let folder: string;
 beforeEach(() => {
@@ -37,6 +40,32 @@ async function probes(...words: readonly string[]): Promise<string> {
   }
   return lines.join("\n");
 }
+
+interface Listening {
+  until(words: RegExp): Promise<void>;
+  /** Everything that was said. */
+  end(): Promise<string>;
+}
+
+/** The command as a keeper starts it, in a process of its own, until what was waited for has been said. */
+function listen(...words: readonly string[]): Listening {
+  const child = spawn(process.execPath, [LAUNCHER, "probes", ...words], { stdio: ["ignore", "pipe", "inherit"] });
+  let said = "";
+  child.stdout.on("data", (chunk: Buffer) => {
+    said += chunk;
+  });
+  return {
+    until: (wanted) => until(`${wanted} in ${said}`, () => wanted.test(said), 55_000),
+    async end() {
+      const ended = new Promise((resolve) => child.once("exit", resolve));
+      child.kill("SIGINT");
+      await ended;
+      return said;
+    },
+  };
+}
+
+const LAUNCHER = join(import.meta.dirname, "../../controller/cli/launch.mjs");
 
 const suggestionIn = (said: string) => JSON.parse(said.slice(said.indexOf("\n{")));
 
@@ -159,13 +188,40 @@ describeWith(EMULATED_BOARD_TOOLS, "evenbrine probes at real ports", () => {
       },
     };
     writeFileSync(file, JSON.stringify(settings));
-    setTimeout(() => void chip.contact(3, "open"), 4000);
-    const said = await probes(file, "--port", await silentPort(), "--seconds", "7");
+    const listening = listen(file, "--port", await silentPort(), "--seconds", "60");
+    await listening.until(/high float: dry\./);
+    await chip.contact(3, "open");
+    await listening.until(/high float: wet\./);
+    await listening.until(/mains sensor: off\./);
+    const said = await listening.end();
     await chip.stop();
     expect(said).toMatch(/Board io on \S+: ready/);
     expect(said).toMatch(/Line gone on \S+: there is no such port/);
     expect(said).toMatch(/high float: dry\.[\s\S]*high float: wet\./);
-    expect(said).toMatch(/mains sensor: off\./);
     expect(said).toMatch(/thermometer 1: is disconnected\./);
-  });
+  }, 300_000);
+
+  it("asks a controller that runs, which goes on holding the port", async () => {
+    const { board, program, close } = await startPouringProgram();
+    try {
+      await program.untilTopic("parts/connections", /Board io on \S+: ready/, 60_000);
+      await program.untilLine(/Board io on \S+: ready/, 60_000);
+      const port = new URL(program.address).port;
+      const listening = listen("--port", port, "--seconds", "60");
+      await listening.until(/high float: dry\./);
+      await board.contact(PINS.high, "open");
+      await listening.until(/high float: wet\./);
+      const said = await listening.end();
+      expect(said).toMatch(new RegExp(`The controller on port ${port} says:`));
+      expect(said).toMatch(/Board io on \S+: ready/);
+      expect(program.topic("scan/board")).toBe("ready");
+      // The same sentence is told again, to terminal and topic, when it is another one.
+      await board.unplug();
+      const gone = /Board io on \S+: (the port has vanished|there is no such port)/;
+      await program.untilTopic("parts/connections", gone, 60_000);
+      await program.untilLine(gone, 60_000);
+    } finally {
+      await close();
+    }
+  }, 300_000);
 });

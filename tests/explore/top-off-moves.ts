@@ -68,6 +68,7 @@ export const CLEAR: TopOffFacts = {
   returnPump: ON,
   levelSettled: true,
   board: "ready",
+  pumpLocked: false,
   steady: true,
   supplied: true,
   holding: false,

@@ -207,6 +207,26 @@ describeWith(
       await pause(20);
       expect(relays()).toEqual(AT_REST);
     });
+
+    it("energises nothing once nobody is beside it, says so, and goes on reading", async () => {
+      let laterMs = 0;
+      field = await openField(settingsFor(chip.path, slaves.path), () => nowMs() + laterMs);
+      const lookThen = () => field.look(nowMs() + laterMs);
+      await until("ready", () => lookThen().board === "ready");
+      field.command(heating, nowMs());
+      await chip.until(PIN.heater, "low");
+      laterMs = 61 * 60_000;
+      field.command(heating, nowMs() + laterMs);
+      await chip.until(PIN.heater, "high");
+      await until("unattended", () => lookThen().board === "unattended");
+      expect(lookThen().readings["working-float"]).toMatchObject({ value: false, fault: null });
+      expect(field.describe().at(-1)).toMatch(/All outputs are off and stay off/);
+      field.command(heating, nowMs() + laterMs);
+      await pause(200);
+      expect(relays()).toEqual(AT_REST);
+      await chip.unplug();
+      await until("silent", () => lookThen().board === "silent");
+    });
   },
 );
 

@@ -83,7 +83,10 @@ describe("who opens pump and heater when this computer dies", () => {
       openAttendance(settings(more, firmware), 0, false)
         .describe(minutes * MINUTE_MS)
         .join(" ");
-    expect(say({ attendedMinutes: 10 }, 3.5)).toMatch(/outputs stay as they are.*in 7 min all outputs go off/);
+    expect(say({ attendedMinutes: 10 }, 3.5)).toMatch(/outputs stay as they are.*in at most 10 min all outputs go off/);
+    expect(say({ attendedMinutes: 10 }, 5)).toMatch(/in at most 5 min/);
+    expect(say({ attendedMinutes: 10 }, 9.5)).toMatch(/in at most 1 min/);
+    expect(say({ attendedMinutes: 45 }, 0)).toMatch(/in at most 45 min/);
     expect(say({ attendedMinutes: 10 }, 11)).toMatch(/All outputs are off and stay off/);
     expect(say({}, 0, "guard")).toMatch(/guard firmware of board io opens pump and heater after 2 s/);
   });

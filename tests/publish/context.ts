@@ -21,4 +21,5 @@ export const CONTEXT: TreeContext = {
   alarms: [FLOOR_WET],
   alarmDetails: {},
   scans: { count: 42, late: 1, missed: 0, overlong: 0, worstMs: 0.84, stopped: null },
+  connections: ["Board io on /dev/ttyACM0: ready.", "Line probes on /dev/ttyUSB0: ready."],
 };

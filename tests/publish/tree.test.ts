@@ -67,6 +67,7 @@ describe("the tree of a box that is well", () => {
     ["top-off-pump/on", "false"],
     ["heat-guard/closed", "true"],
     ["scan/count", "42"],
+    ["parts/connections", "Board io on /dev/ttyACM0: ready. Line probes on /dev/ttyUSB0: ready."],
     ["scan/stopped", ""],
     ["alarm-floor-wet/state", "normal"],
     ["alarm-floor-wet/priority", "high"],

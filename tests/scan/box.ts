@@ -35,6 +35,7 @@ export type Sight = { readonly [Part in ContactPart]?: ContactSays } & {
   readonly disk?: Image["disk"] | "slow";
   readonly pumpPowered?: boolean | null;
   readonly heaterPowered?: boolean | null;
+  readonly pumpLocked?: boolean;
 };
 
 export const HEALTHY: Required<Sight> = {
@@ -54,6 +55,7 @@ export const HEALTHY: Required<Sight> = {
   disk: "working",
   pumpPowered: null,
   heaterPowered: null,
+  pumpLocked: false,
 };
 
 const MINUTE_MS = 60_000;
@@ -224,6 +226,7 @@ export class Box {
         "heat-guard": null,
       },
       board: this.sight.board,
+      pumpLocked: this.sight.pumpLocked,
       durableSequence: this.#disk.sequence,
       disk: this.sight.disk === "failed" ? "failed" : "working",
       requests: this.#asked,

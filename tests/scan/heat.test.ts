@@ -54,6 +54,7 @@ describe("what forbids heat, in the same scan", () => {
   const rows: [string, Sight, Reason, guard: boolean][] = [
     ["board silent", { board: "silent" }, "board-silent", false],
     ["board reset", { board: "restarted" }, "board-silent", false],
+    ["nobody beside the box any more", { board: "unattended" }, "nobody-beside", false],
     [
       "no temperature",
       { "thermometer-1": "nothing", "thermometer-2": "nothing", conductivity: "nothing" },
@@ -72,6 +73,7 @@ describe("what forbids heat, in the same scan", () => {
 
   const harmless: [string, Sight][] = [
     ["mains lost", { "mains-sensor": "gone" }],
+    ["pump locked by the guard firmware", { pumpLocked: true }],
     ["high float wet", { "high-float": "wet" }],
     ["floor wet", { "floor-sensor": "wet" }],
     ["floats unplugged", { "working-float": "nothing", "high-float": "nothing", "low-float": "nothing" }],

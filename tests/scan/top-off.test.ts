@@ -155,6 +155,8 @@ describe("a pour stops in the same scan, whatever else says that it should go on
     ["return sensor silent", { "return-sensor": "nothing" }, "return-pump-stopped"],
     ["board silent", { board: "silent" }, "board-silent"],
     ["board reset", { board: "restarted" }, "board-silent"],
+    ["nobody beside the box any more", { board: "unattended" }, "nobody-beside"],
+    ["pump locked by the guard firmware", { pumpLocked: true }, "pump-locked-by-guard"],
   ];
   test.each(trips)("%s", (_part, sight, why) => {
     const box = Box.atRest(LOW);
@@ -191,6 +193,7 @@ describe("what clears by itself", () => {
       { board: "silent", "high-float": "nothing", "working-float": "nothing" },
       { board: "ready", "high-float": "dry", "working-float": "dry" },
     ],
+    ["pump locked by the guard firmware", { pumpLocked: true }, { pumpLocked: false }],
     ["reservoir empty", { "reservoir-float": "dry" }, { "reservoir-float": "wet" }],
     ["mains lost", { "mains-sensor": "gone" }, { "mains-sensor": "there" }],
   ];

@@ -8,7 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { WebSocket } from "ws";
 import { type Broker, createIntake, openBroker, type RequestIntake } from "../../controller/publish/index.ts";
 import { type Served, startServe, tankAnswer } from "../../controller/serve/index.ts";
-import type { HealthAnswer } from "../../shared/contract/index.ts";
+import type { HealthAnswer, ProbesAnswer } from "../../shared/contract/index.ts";
 import { rehearsalSettings, settingsJsonSchema } from "../../shared/settings/index.ts";
 
 let folder: string;
@@ -16,6 +16,7 @@ let broker: Broker;
 let intake: RequestIntake;
 let served: Served;
 const asked: unknown[][] = [];
+let probes: ProbesAnswer = { version: 1, connections: [], inputs: [] };
 let health: HealthAnswer = { version: 1, healthy: true, sentence: "All is well.", scans: 7 };
 
 beforeAll(async () => {
@@ -42,6 +43,7 @@ beforeAll(async () => {
     settingsSchema: settingsJsonSchema(),
     dashboardFolder: join(folder, "dist"),
     health: () => health,
+    probes: () => probes,
   });
 });
 afterAll(async () => {
@@ -208,6 +210,21 @@ describe("what is answered", () => {
     expect(JSON.parse(body)).toMatchObject({ type: "object", additionalProperties: false });
   });
 
+  it("what its parts say, as of now", async () => {
+    probes = {
+      version: 1,
+      connections: ["Board io on /dev/ttyACM0: ready."],
+      inputs: ["thermometer 1: 25.00 °C, 12 ms ago."],
+    };
+    const { status, body, headers } = await ask("/api/v1/probes");
+    expect(status).toBe(200);
+    expect(JSON.parse(body)).toEqual(probes);
+    expect(headers["cache-control"]).toBe("no-store");
+    probes = { version: 1, connections: ["Board io on /dev/ttyACM0: the port failed."], inputs: [] };
+    expect(JSON.parse((await ask("/api/v1/probes")).body)).toEqual(probes);
+    expect((await ask("/api/v1/probes", { origin: "http://elsewhere.example" })).status).toBe(403);
+  });
+
   it("its health, by the status too", async () => {
     expect(await ask("/api/v1/health")).toMatchObject({ status: 200 });
     health = { ...health, healthy: false, sentence: "Water on the floor." };
@@ -298,6 +315,7 @@ describe("a start that cannot be as wished", () => {
     const { status, body } = await ask("/", {}, "GET", bare.port);
     expect([status, JSON.parse(body).why]).toEqual([503, expect.stringMatching(/npm run build/)]);
     expect((await ask("/api/v1/health", {}, "GET", bare.port)).status).toBe(404);
+    expect((await ask("/api/v1/probes", {}, "GET", bare.port)).status).toBe(404);
     await bare.close();
   });
 

@@ -1,3 +1,4 @@
+import type { BoardState } from "../../../shared/contract/image.ts";
 import type { Signal } from "../../../shared/contract/signal.ts";
 import type { Source, Trust } from "../../signals/vote.ts";
 
@@ -15,7 +16,7 @@ export interface HeatFacts {
   readonly rateKPerH: number | null;
   /** The room's temperature where it is measured; null = the usual one of the settings. */
   readonly roomC: number | null;
-  readonly board: "ready" | "silent" | "restarted";
+  readonly board: BoardState;
   readonly steady: boolean;
   /** The return pump has run long enough, or no sensor was fitted to show it, or the heater does not need it. */
   readonly flow: boolean;

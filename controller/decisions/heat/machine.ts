@@ -1,4 +1,4 @@
-import type { Reason } from "../../../shared/contract/reasons.ts";
+import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import { CAUTIOUS_DUTY_MOST } from "../../../shared/settings/limits.ts";
 import type { HeatPlan } from "../plan.ts";
 import { watchCutOut } from "./cut-out.ts";
@@ -148,7 +148,7 @@ const cautiousShare = (durable: HeatDurable): number =>
 function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Reason | null {
   if (durable.latch !== null) return durable.latch.reason;
   if (volatile.cut) return "heat-cut-out";
-  if (facts.board !== "ready") return "board-silent";
+  if (facts.board !== "ready") return BOARD_REASONS[facts.board];
   if (facts.holdingWithHeat) return "hold-with-heat";
   if (!facts.covered) return "heater-uncovered";
   if (facts.trust === "none" || facts.control.value === null || facts.warmest.value === null) return "no-temperature";

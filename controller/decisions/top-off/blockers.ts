@@ -1,4 +1,5 @@
-import type { Reason } from "../../../shared/contract/reasons.ts";
+import type { BoardState } from "../../../shared/contract/image.ts";
+import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import type { ContactSignal } from "../../../shared/contract/signal.ts";
 import type { TopOffPlan } from "../plan.ts";
 import type { TopOffMemory } from "./memory.ts";
@@ -15,7 +16,9 @@ export interface TopOffFacts {
   readonly mains: ContactSignal;
   readonly returnPump: ContactSignal;
   readonly levelSettled: boolean;
-  readonly board: "ready" | "silent" | "restarted";
+  readonly board: BoardState;
+  /** Guard firmware keeps the pump off, whatever it is told. */
+  readonly pumpLocked: boolean;
   readonly steady: boolean;
   readonly supplied: boolean;
   readonly holding: boolean;
@@ -54,7 +57,8 @@ export function blockersOf(memory: TopOffMemory, facts: TopOffFacts): readonly R
     if (stands) found.push(reason);
   };
   if (memory.latch !== null) found.push(memory.latch.reason);
-  add(facts.board !== "ready", "board-silent");
+  if (facts.board !== "ready") found.push(BOARD_REASONS[facts.board]);
+  add(facts.pumpLocked, "pump-locked-by-guard");
   add(mayBeWet(facts.floor), facts.floor.position === "on" ? "floor-wet" : "floor-sensor-unknown");
   add(facts.high.position === "on", "high-float-wet");
   add(facts.high.position === "unknown", "high-float-unknown");
@@ -81,6 +85,7 @@ function nothingBlocks(memory: TopOffMemory, facts: TopOffFacts): boolean {
   return (
     memory.latch === null &&
     facts.board === "ready" &&
+    !facts.pumpLocked &&
     facts.high.position === "off" &&
     facts.working.position !== "unknown" &&
     !mayBeWet(facts.floor) &&
