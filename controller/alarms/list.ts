@@ -24,6 +24,7 @@ import { salinityLow } from "./conditions/salinity-low.ts";
 import { salinityRisingFast } from "./conditions/salinity-rising-fast.ts";
 import { salinityVeryHigh } from "./conditions/salinity-very-high.ts";
 import { salinityVeryLow } from "./conditions/salinity-very-low.ts";
+import { sourceWaterImpure } from "./conditions/source-water-impure.ts";
 import { temperatureHigh } from "./conditions/temperature-high.ts";
 import { temperatureLow } from "./conditions/temperature-low.ts";
 import { temperatureUnknown } from "./conditions/temperature-unknown.ts";
@@ -80,5 +81,6 @@ export const CONDITIONS: readonly Condition[] = [
   conductivityProbeFailed,
   floatChattering,
   highFloatProofDue,
+  sourceWaterImpure,
   roomThermometerFailed,
 ];

@@ -25,6 +25,7 @@ const HELP = `You can type, and Enter:
   clear top-off 1          or: clear heat 1; the number is shown with the lock
   hand-test 35.0           salinity measured by hand
   refill 8                 litres poured into the reservoir
+  cartridge-changed        the cartridge of the source water is new
   prove top-off-pump 10    run the pump for 10 s into a jug; prove heater-1 30 heats for 30 s
   proven top-off-pump      it was seen to work; also high-float (lift it) and heater-1
 Ctrl-C ends the controller, outputs off first.`;
@@ -72,6 +73,8 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
       return Number.isFinite(number) ? { kind: "hand-test", id, at, salinity: number } : null;
     case "refill":
       return Number.isFinite(number) ? { kind: "refill", id, at, litres: number } : null;
+    case "cartridge-changed":
+      return { kind: "cartridge-changed", id, at };
     case "prove":
       return isProvable(second) && Number(third) > 0
         ? { kind: "prove", id, at, part: second, seconds: Number(third) }

@@ -29,7 +29,6 @@ import { contactReading, supervisedReading } from "./contact.ts";
 import { oneWireReading, textThermometerReading, thermistorReading, thermometerReading } from "./thermometer.ts";
 
 export { inputSentences } from "./sentences.ts";
-export { type SourceWater, sourceWaterFrom } from "./source-water.ts";
 
 /** What every input says now; null for parts that the settings do not name. */
 export function readInputs(wiring: InputsWiring, boards: Boards, nowMs: number): Readings {

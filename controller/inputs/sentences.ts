@@ -1,8 +1,8 @@
+import { SOURCE_TDS_FACTOR, sourceWaterFrom } from "../../shared/chemistry/index.ts";
 import type { Image } from "../../shared/contract/image.ts";
 import { CONTACT_PARTS, OUTPUT_PARTS, PART_WORDS, THERMOMETER_PARTS } from "../../shared/contract/parts.ts";
 import type { ConductivityReading, Reading, ReadingFault, Readings } from "../../shared/contract/reading.ts";
 import type { Settings } from "../../shared/settings/index.ts";
-import { sourceWaterFrom, TDS_FACTOR } from "./source-water.ts";
 
 /** What every input that is wired says now, for a person with a screwdriver. */
 export function inputSentences({ outputs }: Settings, readings: Readings, seen: Image["seen"]): readonly string[] {
@@ -17,7 +17,7 @@ export function inputSentences({ outputs }: Settings, readings: Readings, seen: 
   const probe = sentence(PART_WORDS["conductivity-probe"], readings["conductivity-probe"], cellWords);
   const source = sentence("source probe", readings["source-probe"] ?? null, (cell) => {
     const water = sourceWaterFrom(cell);
-    const solids = water && `${water.tdsMgPerL.toFixed(1)} mg/L dissolved solids at the factor ${TDS_FACTOR}`;
+    const solids = water && `${water.tdsMgPerL.toFixed(1)} mg/L dissolved solids at the factor ${SOURCE_TDS_FACTOR}`;
     return solids ? `${cellWords(cell)}, ${solids}` : cellWords(cell);
   });
   const sensed = OUTPUT_PARTS.filter((part) => outputs[part]?.sensed).map((part) => {

@@ -88,7 +88,7 @@ const alertTopic = (tank: string, alarm: string): string => `homie/5/${tank}/$al
 type Put = (node: string, properties: Readonly<Record<string, string>>) => void;
 
 /** Decimals that are told: one beyond what a person is shown. */
-function putQuantities(put: Put, { quantities, thermometers }: ScanRecord, nowMs: number): void {
+function putQuantities(put: Put, { quantities, thermometers, sourceWater }: ScanRecord, nowMs: number): void {
   put("temperature", quantityOf(quantities.temperature, 2, nowMs));
   put("salinity", quantityOf(quantities.salinity, 2, nowMs));
   put("specific-gravity", quantityOf(quantities.specificGravity, 4, nowMs));
@@ -96,6 +96,11 @@ function putQuantities(put: Put, { quantities, thermometers }: ScanRecord, nowMs
   put("thermometer-1", quantityOf(thermometers[0], 2, nowMs));
   put("thermometer-2", quantityOf(thermometers[1], 2, nowMs));
   put("room", quantityOf(quantities.room, 2, nowMs));
+  put("source-water", {
+    ...quantityOf(sourceWater.tds, 1, nowMs),
+    "litres-since-change": numberText(sourceWater.litresSinceChange, 2),
+    "days-since-change": numberText(sourceWater.daysSinceChange, 1),
+  });
 }
 
 function quantityOf(signal: Signal, decimals: number, nowMs: number) {

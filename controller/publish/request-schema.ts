@@ -20,6 +20,7 @@ const SCHEMAS = {
   clear: z.strictObject({ id, machine: z.enum(["top-off", "heat"]), occurrence: z.number().int().min(0) }),
   "hand-test": z.strictObject({ id, salinity: z.number().min(0).max(42) }),
   refill: z.strictObject({ id, litres: z.number().min(0).max(100) }),
+  "cartridge-changed": z.strictObject({ id }),
   prove: z.strictObject({ id, part: z.enum(PROVING_RUNS), seconds: z.number().min(1).max(60) }),
   proven: z.strictObject({ id, part: z.enum(PROOF_PARTS) }),
 } satisfies Record<RequestKind, z.ZodType>;
@@ -62,6 +63,7 @@ const EXAMPLES: { readonly [Kind in RequestKind]: object } = {
   clear: { id: "a4", machine: "top-off", occurrence: 1 },
   "hand-test": { id: "a5", salinity: 35 },
   refill: { id: "a6", litres: 8 },
+  "cartridge-changed": { id: "a9" },
   prove: { id: "a7", part: "top-off-pump", seconds: 10 },
   proven: { id: "a8", part: "top-off-pump" },
 };

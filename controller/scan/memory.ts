@@ -28,6 +28,12 @@ import {
   type TopOffMemory,
   topOffAfterRestart,
 } from "../decisions/top-off/memory.ts";
+import {
+  type CartridgeMemory,
+  cartridgeAfterRestart,
+  NEW_CARTRIDGE,
+  UNKNOWN_CARTRIDGE,
+} from "../quantities/cartridge.ts";
 import { FRESH_QUANTITIES, type QuantitiesMemory } from "../quantities/index.ts";
 import {
   EVAPORATION_MEASURED,
@@ -61,6 +67,8 @@ export interface Durable {
   readonly proofs: ProofsMemory;
   /** What the ledger of water and salt has learned. */
   readonly ledger: LedgerDurable;
+  /** What the cartridge that makes the source water has given. */
+  readonly cartridge: CartridgeMemory;
 }
 
 /** An answer that was given, with what had been asked: another request under the same id is not answered by it. */
@@ -99,6 +107,7 @@ export const provenMemory = (settings: Settings): Memory => ({
     answered: [],
     proofs: EVERYTHING_PROVEN,
     ledger: freshLedger(settings, EVAPORATION_MEASURED),
+    cartridge: NEW_CARTRIDGE,
   },
   volatile: freshVolatile(),
 });
@@ -108,7 +117,7 @@ const lostMemory = (settings: Settings, sequence: number, proofs = PROOFS_VOID):
   const proven = provenMemory(settings);
   const topOff = lostTopOff(planOf(settings).topOff);
   const ledger = freshLedger(settings, EVAPORATION_UNKNOWN);
-  return { ...proven, durable: { ...proven.durable, sequence, topOff, proofs, ledger } };
+  return { ...proven, durable: { ...proven.durable, sequence, topOff, proofs, ledger, cartridge: UNKNOWN_CARTRIDGE } };
 };
 
 /**
@@ -122,9 +131,11 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
-  const { ledger, ...model } = provenMemory(settings).durable;
+  const { ledger, cartridge, ...model } = provenMemory(settings).durable;
   if (!isLike(stored, model)) return null;
-  const durable = stored as Durable;
+  const kept = stored as Durable;
+  // Nothing is decided by the cartridge either.
+  const durable = isLike(kept.cartridge, cartridge) ? kept : { ...kept, cartridge: UNKNOWN_CARTRIDGE };
   if (!isLatch(durable.topOff.latch) || !isLatch(durable.heat.latch)) return null;
   // No decision hangs on what the ledger has learned: spoilt, it learns anew, and nothing is locked.
   return isLedger(durable.ledger, ledger)
@@ -139,7 +150,14 @@ function isLedger(ledger: unknown, model: LedgerDurable): boolean {
 }
 
 /** Amounts that may also be unknown. Anywhere else null is what NaN is stored as. */
-const MAY_BE_NULL: readonly string[] = ["reservoirUl", "anchor", "probe", ...PROOF_PARTS];
+const MAY_BE_NULL: readonly string[] = [
+  "reservoirUl",
+  "anchor",
+  "probe",
+  "cartridgeAgeMs",
+  "cartridgeUl",
+  ...PROOF_PARTS,
+];
 
 /** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
 function isLike(value: unknown, model: unknown): boolean {
@@ -189,6 +207,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       heat: { ...durable.heat, provingMs: 0 },
       calibrationMs: durable.calibrationMs + (news.offMs ?? 0),
       proofs: proofsAfterRestart(durable.proofs, news.offMs),
+      cartridge: cartridgeAfterRestart(durable.cartridge, news.offMs),
     },
     volatile: memory.volatile,
   };

@@ -9,6 +9,7 @@ import { planOf } from "../decisions/plan.ts";
 import { proven } from "../decisions/proofs.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
+import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
 import type { Durable } from "./memory.ts";
 
 export interface RequestsAnswered {
@@ -94,6 +95,12 @@ function answerOne(
       const { memory, accepted, why } = refill(durable.topOff, request, plan.topOff);
       return { durable: { ...durable, topOff: memory }, accepted, why };
     }
+    case "cartridge-changed":
+      return {
+        durable: { ...durable, cartridge: NEW_CARTRIDGE },
+        accepted: true,
+        why: "Noted: litres and days of the cartridge count from now.",
+      };
     case "prove":
       return answerProve(durable, request, topOff, settings);
     case "proven": {

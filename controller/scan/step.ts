@@ -12,6 +12,7 @@ import { followProofs, type ProofsMemory } from "../decisions/proofs.ts";
 import { startStatus } from "../decisions/start.ts";
 import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { topOffStatus } from "../decisions/top-off/status.ts";
+import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../quantities/cartridge.ts";
 import { heatFacts, topOffFacts } from "./facts.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory } from "./memory.ts";
@@ -52,6 +53,7 @@ interface Decided {
   readonly topOff: TopOffVerdict;
   readonly heat: HeatVerdict;
   readonly proofs: ProofsMemory;
+  readonly cartridge: CartridgeMemory;
   readonly commands: Commands;
   readonly outcomes: readonly Outcome[];
   readonly acknowledged: readonly string[];
@@ -92,9 +94,11 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     pumpRan: topOff.proved,
     heaterRan: heat.proved,
   });
+  const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
+  const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
   const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
   const urgent = topOff.urgent || heat.urgent || holdEnded || image.start !== null || image.requests.length > 0;
-  return { ...asked, proofs, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
+  return { ...asked, proofs, cartridge, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
 }
 
 const NO_OUTCOMES: readonly Outcome[] = [];
@@ -126,6 +130,7 @@ function tell(
     start: startStatus(start, plan),
     proofs: decided.proofs.ages,
     ledger: ledger.volatile.status,
+    sourceWater: sourceWaterStatus(signals.sourceTds, decided.cartridge),
     commands: decided.commands,
     memorySequence: durable.sequence,
     board: image.board,
@@ -158,6 +163,7 @@ function remember(
       answered: decided.durable.answered,
       proofs: decided.proofs,
       ledger: ledger.durable,
+      cartridge: decided.cartridge,
     },
     volatile: {
       scan: told.facts.scan,

@@ -3,7 +3,8 @@ import { CONTACT_PARTS, type ContactPart } from "../../shared/contract/parts.ts"
 import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
 import { type ConductivityMemory, FRESH_CONDUCTIVITY, readConductivity } from "./conductivity.ts";
 import { type ContactMemory, FRESH_CONTACT, readContact } from "./contact.ts";
-import { notFitted } from "./probe.ts";
+import { FRESH_PROBE, notFitted, type ProbeMemory } from "./probe.ts";
+import { readSourceWater } from "./source-water.ts";
 import {
   FRESH_THERMOMETER,
   forgive,
@@ -22,6 +23,7 @@ export interface SignalsMemory {
   readonly second: ThermometerMemory;
   readonly room: ThermometerMemory;
   readonly conductivity: ConductivityMemory;
+  readonly source: ProbeMemory;
   readonly apartMs: number;
 }
 
@@ -33,6 +35,8 @@ export interface Signals {
   readonly conductivity: Signal;
   /** The conductivity probe's own thermometer. */
   readonly conductivityTemperature: Signal;
+  /** Dissolved solids of the source water, mg/L. */
+  readonly sourceTds: Signal;
   readonly vote: Vote;
 }
 
@@ -48,6 +52,7 @@ export const freshSignals = (): SignalsMemory => ({
   second: FRESH_THERMOMETER,
   room: FRESH_THERMOMETER,
   conductivity: FRESH_CONDUCTIVITY,
+  source: FRESH_PROBE,
   apartMs: 0,
 });
 
@@ -62,6 +67,7 @@ export function readSignals(
   const second = readThermometer(memory.second, readings["thermometer-2"], WATER_THERMOMETER, scene);
   const room = readThermometer(memory.room, readings["room-thermometer"], ROOM_THERMOMETER, scene);
   const probe = readings["conductivity-probe"];
+  const source = readSourceWater(memory.source, readings["source-probe"], creditMs, elapsedMs, gap);
   const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, gap, scene.bubbles);
   // A cell that measures no sea water hangs in the air, and its thermometer with it.
   const third = cell.signals.conductivity.value === null ? notFitted : cell.signals.temperature;
@@ -73,6 +79,7 @@ export function readSignals(
       second: forgive(second.memory, second.signal, [first.signal, third], creditMs),
       room: room.memory,
       conductivity: cell.memory,
+      source: source.memory,
       apartMs: opinion.apartMs,
     },
     signals: {
@@ -82,6 +89,7 @@ export function readSignals(
       room: room.signal,
       conductivity: cell.signals.conductivity,
       conductivityTemperature: cell.signals.temperature,
+      sourceTds: source.signal,
       vote: opinion,
     },
   };

@@ -26,7 +26,32 @@ export function Entries({ box }: { box: Box }) {
         button="Enter litres"
         most={100}
       />
+      <CartridgeEntry box={box} />
     </section>
+  );
+}
+
+/** Nothing to type: that it was changed is all there is to know. */
+function CartridgeEntry({ box }: { box: Box }) {
+  const { answer, ask } = useAsking(box);
+  return (
+    <div class="entry">
+      <span class="label">Cartridge of the source water</span>
+      <span class="hint" id="cartridge-hint">
+        once a new one is in place; its litres and days then count from now
+      </span>
+      <div class="entry-row">
+        <button
+          type="button"
+          class="button"
+          aria-describedby="cartridge-hint"
+          onClick={() => void ask("cartridge-changed", {})}
+        >
+          Cartridge was changed
+        </button>
+      </div>
+      <AnswerLine answer={answer} />
+    </div>
   );
 }
 

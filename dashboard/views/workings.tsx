@@ -46,6 +46,30 @@ export function Workings({ box }: { box: Box }) {
         />
         <Figure box={box} name="left in the reservoir" node="top-off" property="reservoir" unit="L" decimals={1} />
         <Figure box={box} name="reservoir lasts" node="top-off" property="reservoir-days" unit="days" decimals={1} />
+        <Figure
+          box={box}
+          name="dissolved in the source water"
+          node="source-water"
+          property="value"
+          unit="mg/L"
+          decimals={1}
+        />
+        <Figure
+          box={box}
+          name="poured since the cartridge was changed"
+          node="source-water"
+          property="litres-since-change"
+          unit="L"
+          decimals={1}
+        />
+        <Figure
+          box={box}
+          name="cartridge in use for"
+          node="source-water"
+          property="days-since-change"
+          unit="days"
+          decimals={0}
+        />
       </Machine>
       <Machine box={box} node="heat" name="Heat" states={HEAT_WORDS}>
         <Figure box={box} name="setpoint" node="heat" property="setpoint" unit="°C" decimals={1} />

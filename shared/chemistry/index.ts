@@ -25,6 +25,7 @@ export * from "./raise-with-salt.ts";
 export * from "./rejection.ts";
 export * from "./salt-to-mix.ts";
 export * from "./salt-water-top-off.ts";
+export { SOURCE_TDS_FACTOR, type SourceWater, sourceWaterFrom } from "./source-water.ts";
 export * from "./tank-glass.ts";
 export * from "./tank-load.ts";
 export * from "./tds.ts";

@@ -18,6 +18,7 @@ export interface ScanRecord {
   readonly start: StartStatus;
   /** Milliseconds since a part was last seen to work; null = never proven, and so off. */
   readonly proofs: { readonly [Part in ProofPart]: number | null };
+  readonly sourceWater: SourceWaterStatus;
   /** What the ledger of water and salt believes, made anew once a minute. */
   readonly ledger: LedgerStatus;
   readonly commands: Commands;
@@ -46,6 +47,15 @@ export interface Quantities {
   readonly level: Level;
   /** Change of salinity in 6 h of valid readings; null until the window is full. */
   readonly salinityChangePer6h: number | null;
+}
+
+/** The water that fills the reservoir, and the cartridge that makes it. Nothing is decided by it. */
+export interface SourceWaterStatus {
+  /** Dissolved solids, mg/L, by the factor of sodium chloride. */
+  readonly tds: Signal;
+  /** Litres that top-off has poured since the cartridge was changed; null = nobody has said when that was. */
+  readonly litresSinceChange: number | null;
+  readonly daysSinceChange: number | null;
 }
 
 /** The level in the last chamber, from floats: an interval between marks, and the ledger's estimate inside it. */

@@ -42,6 +42,11 @@ export interface RefillRequest extends Asked {
   readonly litres: number;
 }
 
+/** The cartridge that makes the source water was changed: its litres and days count from now. */
+export interface CartridgeChangedRequest extends Asked {
+  readonly kind: "cartridge-changed";
+}
+
 /** Parts that can be run for a moment to see them work. */
 export const PROVING_RUNS = ["top-off-pump", "heater-1"] as const;
 export type ProvingRun = (typeof PROVING_RUNS)[number];
@@ -67,6 +72,7 @@ export type Request =
   | ClearRequest
   | HandTestRequest
   | RefillRequest
+  | CartridgeChangedRequest
   | ProveRequest
   | ProvenRequest;
 
@@ -77,6 +83,7 @@ export const REQUEST_KINDS = [
   "clear",
   "hand-test",
   "refill",
+  "cartridge-changed",
   "prove",
   "proven",
 ] as const;

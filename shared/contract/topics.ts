@@ -171,6 +171,18 @@ export const NODES = {
       ...forecast("temperature-hours", "Hours until temperature leaves its band", "h"),
     },
   },
+  "source-water": {
+    name: "The water that fills the reservoir",
+    properties: {
+      ...quantity("Dissolved solids", "mg/L").properties,
+      "litres-since-change": {
+        name: "Litres poured since its cartridge was changed; nothing = nobody has said when",
+        datatype: "float",
+        unit: "L",
+      },
+      "days-since-change": { name: "Days since its cartridge was changed", datatype: "float", unit: "d" },
+    },
+  },
   hold: {
     name: "Hold: hands in the tank",
     properties: {
@@ -220,6 +232,7 @@ export const NODES = {
       clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat","occurrence":1}'),
       "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
+      "cartridge-changed": request("Count litres and days of the source water's cartridge from now", '{"id":"a9"}'),
       prove: request("Run a part for a moment, at the tank only", '{"id":"a7","part":"top-off-pump","seconds":10}'),
       proven: request("Say that a part was seen to work, at the tank only", '{"id":"a8","part":"top-off-pump"}'),
       outcome: {

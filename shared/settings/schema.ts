@@ -86,6 +86,7 @@ const alarmsSchema = z
     temperatureLimitsC: z.tuple([z.number().min(10), z.number().max(35)]).default([20, 30]),
     salinityWithin: between(0.5, 5, "Warns beyond the target by this much").default(1),
     salinityLimit: between(0.5, 8, "Alarms beyond the target by this much").default(2),
+    sourceTdsMgPerL: between(0.5, 200, "Warns when the source water holds this much dissolved").default(1),
   })
   .prefault({});
 

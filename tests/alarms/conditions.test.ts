@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { ALARM_WORDS, detailOf, freshAlarms, isAlarmId, watchAlarms } from "../../controller/alarms/index.ts";
 import { CONDITIONS } from "../../controller/alarms/list.ts";
+import type { Signal } from "../../shared/contract/index.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { bad, type Change, contact, good, healthy, latch, recordOf, SETTINGS, uncertain, Watch } from "./healthy.ts";
 
@@ -15,6 +16,9 @@ const stands = (id: string, change: Change, isActive = false): boolean =>
 const temperature = (celsius: number): Change => ({
   thermometers: [good(celsius), good(celsius)],
   quantities: { temperature: good(celsius), warmest: good(celsius) },
+});
+const sourceWater = (tds: Signal): Change => ({
+  sourceWater: { tds, litresSinceChange: 120, daysSinceChange: 60 },
 });
 const salinity = (value: number): Change => ({ quantities: { salinity: good(value, 0.9) } });
 const topOff = (more: NonNullable<Change["topOff"]>): Change => ({ topOff: more });
@@ -116,6 +120,13 @@ const LIMITS: [id: string, change: Change, isActive: boolean, expected: boolean]
   ["reservoir-low", topOff({ daysInReservoir: 2 }), false, true],
   ["reservoir-low", topOff({ daysInReservoir: 2.19 }), true, true],
   ["reservoir-low", topOff({ daysInReservoir: 2.21 }), true, false],
+  ["source-water-impure", sourceWater(good(0.99)), false, false],
+  ["source-water-impure", sourceWater(good(1)), false, true],
+  ["source-water-impure", sourceWater(good(0.76)), true, true],
+  ["source-water-impure", sourceWater(good(0.74)), true, false],
+  ["source-water-impure", sourceWater(bad("no-answer")), false, false],
+  ["source-water-impure", sourceWater(bad("no-answer")), true, true],
+  ["source-water-impure", sourceWater(bad("not-fitted")), true, false],
   ["excess-litres-rising", topOff({ excessL: 3.99, excessLimitL: 8 }), false, false],
   ["excess-litres-rising", topOff({ excessL: 4, excessLimitL: 8 }), false, true],
   ["excess-litres-rising", topOff({ excessL: 3.61, excessLimitL: 8 }), true, true],
@@ -183,6 +194,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["temperature-low", temperature(22), 300_000],
   ["temperature-unknown", { quantities: { temperature: bad("disconnected"), warmest: bad("disconnected") } }, 120_000],
   ["board-silent", { board: "silent" }, 60_000],
+  ["source-water-impure", sourceWater(good(3)), 600_000],
   ["mains-lost", { contacts: { "mains-sensor": contact("off") } }, 60_000],
   ["return-pump-stopped", { contacts: { "return-sensor": contact("off") } }, 300_000],
   ["water-under-low-mark", { contacts: { "low-float": contact("off") } }, 10_000],

@@ -87,6 +87,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     thermometers: [good(25), good(25.1)],
     proofs: { "top-off-pump": 0, "high-float": 0, "heater-1": 0 },
     ledger: NOTHING_KNOWN,
+    sourceWater: { tds: good(0.2, 0.5), litresSinceChange: 120, daysSinceChange: 60 },
     commands: EVERYTHING_OFF,
     memorySequence: 1,
     board: "ready",

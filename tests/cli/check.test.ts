@@ -104,6 +104,7 @@ describe("what is typed at the controller's terminal", () => {
     ["hand-test", null],
     ["refill 8", { kind: "refill", at, litres: 8 }],
     ["refill", null],
+    ["cartridge-changed", { kind: "cartridge-changed", at }],
     ["help", null],
     ["quit", null],
   ];

@@ -65,7 +65,7 @@ describe("the embedded broker", () => {
     const latecomer = await join();
     await until(() => latecomer.last(`${TREE}/temperature/quality`) === "bad");
     expect(latecomer.last(`${TREE}/temperature/value`)).toBeUndefined();
-    expect(latecomer.last(`${TREE}/temperature/last-value`)).toBe("25.05");
+    await until(() => latecomer.last(`${TREE}/temperature/last-value`) === "25.05");
 
     publisher.goodbye();
     publisher.update(wellRecord(), CONTEXT, 10_000);

@@ -15,6 +15,7 @@ describe("a request as it came over the network", () => {
     ["clear", '{"id":"a1","machine":"heat","occurrence":2}', { machine: "heat", occurrence: 2 }],
     ["hand-test", '{"id":"a1","salinity":35.2}', { salinity: 35.2 }],
     ["refill", '{"id":"a1","litres":8}', { litres: 8 }],
+    ["cartridge-changed", '{"id":"a1"}', {}],
   ])("%s %s is read", (kind, payload, expected) => {
     expect(readRequest(kind, payload)).toEqual({ request: { kind, id: "a1", at: "network", ...expected } });
   });

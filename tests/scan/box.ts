@@ -2,6 +2,7 @@ import { type Durable, type Memory, provenMemory, restored } from "../../control
 import { step } from "../../controller/scan/step.ts";
 import type {
   Commands,
+  ConductivityReading,
   ContactPart,
   Image,
   InputPart,
@@ -36,6 +37,7 @@ export type Sight = { readonly [Part in ContactPart]?: ContactSays } & {
   readonly pumpPowered?: boolean | null;
   readonly heaterPowered?: boolean | null;
   readonly pumpLocked?: boolean;
+  readonly sourceWater?: ConductivityReading | "not-fitted" | ReadingFault;
 };
 
 export const HEALTHY: Required<Sight> = {
@@ -56,6 +58,7 @@ export const HEALTHY: Required<Sight> = {
   pumpPowered: null,
   heaterPowered: null,
   pumpLocked: false,
+  sourceWater: "not-fitted",
 };
 
 const MINUTE_MS = 60_000;
@@ -289,6 +292,7 @@ export class Box {
         cell === null || cell.value === null
           ? cell
           : { ...cell, value: { conductivityMsPerCm: cell.value, temperatureC: sight.probeTemperature } },
+      "source-probe": sourceReading(sight.sourceWater, sample),
     };
   }
 }
@@ -312,6 +316,12 @@ function contactReading(says: ContactSays, sample: number): Reading<boolean> | n
     default:
       return { value: null, fault: says, ageMs: 100, sample };
   }
+}
+
+function sourceReading(says: Required<Sight>["sourceWater"], sample: number): Reading<ConductivityReading> | null {
+  if (says === "not-fitted") return null;
+  if (typeof says === "string") return { value: null, fault: says, ageMs: 200, sample };
+  return { value: says, fault: null, ageMs: 200, sample };
 }
 
 function numberReading(says: NumberSays, sample: number, noise: number): Reading<number> | null {
