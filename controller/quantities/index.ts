@@ -1,7 +1,7 @@
 import type { Quantities } from "../../shared/contract/record.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import type { Signals } from "../signals/index.ts";
-import { aged, EMPTY_WINDOW, type RateShape, type RateWindow, ratePerHour, sampled } from "../signals/rate-window.ts";
+import { aged, EMPTY_WINDOW, followed, type RateShape, type RateWindow, ratePerHour } from "../signals/rate-window.ts";
 import type { Source, Vote } from "../signals/vote.ts";
 import { levelFrom } from "./level.ts";
 import { FRESH_SALINITY, type SalinityMemory, salinityFrom } from "./salinity.ts";
@@ -121,7 +121,5 @@ function followTrends(
   };
 }
 
-const follow = (window: RateWindow, shape: RateShape, value: number | null, ms: number): RateWindow => {
-  const moved = aged(window, shape, ms);
-  return value === null ? moved : sampled(moved, value);
-};
+const follow = (window: RateWindow, shape: RateShape, value: number | null, ms: number): RateWindow =>
+  value === null ? aged(window, shape, ms) : followed(window, shape, ms, value);

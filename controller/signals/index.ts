@@ -95,13 +95,34 @@ export function readSignals(
   };
 }
 
-function readContacts(memory: SignalsMemory["contacts"], readings: Image["readings"], scene: SignalsScene) {
-  const next = {} as Record<ContactPart, ContactMemory>;
-  const signals = {} as Record<ContactPart, ContactSignal>;
-  for (const part of CONTACT_PARTS) {
-    const read = readContact(memory[part], readings[part], scene.elapsedMs, scene.pouring && part === "working-float");
-    next[part] = read.memory;
-    signals[part] = read.signal;
-  }
-  return { memory: next, signals };
+/** Written out: read in every scan, and an object that grows by computed keys costs as much as the rest of a scan's signals. */
+function readContacts(before: SignalsMemory["contacts"], readings: Image["readings"], scene: SignalsScene) {
+  const read = (part: ContactPart, pouring: boolean) =>
+    readContact(before[part], readings[part], scene.elapsedMs, pouring);
+  const working = read("working-float", scene.pouring);
+  const high = read("high-float", false);
+  const low = read("low-float", false);
+  const reservoir = read("reservoir-float", false);
+  const floor = read("floor-sensor", false);
+  const mains = read("mains-sensor", false);
+  const pump = read("return-sensor", false);
+  const memory: SignalsMemory["contacts"] = {
+    "working-float": working.memory,
+    "high-float": high.memory,
+    "low-float": low.memory,
+    "reservoir-float": reservoir.memory,
+    "floor-sensor": floor.memory,
+    "mains-sensor": mains.memory,
+    "return-sensor": pump.memory,
+  };
+  const signals: Signals["contacts"] = {
+    "working-float": working.signal,
+    "high-float": high.signal,
+    "low-float": low.signal,
+    "reservoir-float": reservoir.signal,
+    "floor-sensor": floor.signal,
+    "mains-sensor": mains.signal,
+    "return-sensor": pump.signal,
+  };
+  return { memory, signals };
 }

@@ -2,7 +2,7 @@ import type { Reading } from "../../shared/contract/reading.ts";
 import type { Doubt, Signal } from "../../shared/contract/signal.ts";
 import { PROBE_STALE_MS } from "../../shared/settings/limits.ts";
 import { isSpike, medianOf, pushed } from "./hampel.ts";
-import { aged, EMPTY_WINDOW, type RateShape, type RateWindow, ratePerHour, sampled } from "./rate-window.ts";
+import { EMPTY_WINDOW, followed, type RateShape, type RateWindow, ratePerHour } from "./rate-window.ts";
 
 /** What every probe that gives a number has in common. Volatile: starts empty with the process. */
 export interface ProbeMemory {
@@ -113,7 +113,7 @@ function taken(
   return {
     sample,
     window,
-    rate: sampled(aged(memory.rate, kind.rate, sinceMs), value),
+    rate: followed(memory.rate, kind.rate, sinceMs, value),
     value,
     doubt: spike ? "spike" : null,
     lastValue: value,

@@ -33,6 +33,13 @@ export const sampled = (window: RateWindow, value: number): RateWindow => ({
   binMs: window.binMs,
 });
 
+/** Time that ends in a sample: both in one, for every probe does it in every second, and a bin is seldom full. */
+export function followed(window: RateWindow, shape: RateShape, creditMs: number, value: number): RateWindow {
+  const binMs = window.binMs + creditMs;
+  if (binMs >= shape.binMs) return sampled(aged(window, shape, creditMs), value);
+  return { bins: window.bins, sum: window.sum + value, count: window.count + 1, binMs };
+}
+
 /** Change from the first to the last bin in units per hour; null until the window is full. */
 export function ratePerHour(window: RateWindow, shape: RateShape): number | null {
   if (window.bins.length < shape.bins) return null;
