@@ -1,5 +1,5 @@
 import type { AlarmPriority, AlarmStatus } from "../../shared/contract/index.ts";
-import type { Watched } from "./condition.ts";
+import { never, type Watched } from "./condition.ts";
 import { type AlarmMemory, type AlarmsMemory, atRest, inListOrder, isAtRest, isHidden } from "./memory.ts";
 import { advance, durablyEqual, statusOf } from "./state.ts";
 
@@ -33,7 +33,7 @@ export function watchConditions<Facts, Limits>(
   let becameActive: string | null = null;
   for (const alarm of alarms) {
     const before = known[place]?.id === alarm.id ? known[place++] : undefined;
-    if (before === undefined && !alarm.stands(facts, limits, false) && !alarm.lockedOut(facts)) continue;
+    if (before === undefined && !alarm.stands(facts, limits, false) && !isLockedOut(alarm, facts)) continue;
     const from = before ?? atRest(alarm);
     const after = advance(alarm, from, facts, limits, isAmong(acknowledged, alarm.id), elapsedMs);
     if (!durablyEqual(from, after)) changed = true;
@@ -51,6 +51,10 @@ export function watchConditions<Facts, Limits>(
   const result = { restless: next.length > 0 ? next : NO_MEMORIES, firstUp };
   return { memory: result, alarms: statuses(alarms, result), changed: changed || firstUp !== memory.firstUp };
 }
+
+/** Most alarms mirror no lockout, and need not be asked. */
+const isLockedOut = <Facts, Limits>(alarm: Watched<Facts, Limits>, facts: Facts): boolean =>
+  alarm.lockedOut !== never && alarm.lockedOut(facts);
 
 const NO_MEMORIES: readonly AlarmMemory[] = [];
 const NO_ALARMS: readonly AlarmStatus[] = [];
