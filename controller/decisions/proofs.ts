@@ -35,20 +35,25 @@ export interface ProofsFacts {
 /** Time passes, and what is seen of a part becomes evidence for a while. */
 export function followProofs(memory: ProofsMemory, facts: ProofsFacts): ProofsMemory {
   const { ages, seenLeftMs } = memory;
-  const older = (part: ProofPart) => aged(ages[part], facts.elapsedMs);
-  const left = (part: ProofPart, seen: boolean) =>
-    seen ? PROOF_EVIDENCE_MS : Math.max(0, seenLeftMs[part] - facts.elapsedMs);
+  const { elapsedMs } = facts;
   const bothWays = memory.highWasWet && facts.high.position === "off";
   return {
-    ages: { "top-off-pump": older("top-off-pump"), "high-float": older("high-float"), "heater-1": older("heater-1") },
+    ages: {
+      "top-off-pump": aged(ages["top-off-pump"], elapsedMs),
+      "high-float": aged(ages["high-float"], elapsedMs),
+      "heater-1": aged(ages["heater-1"], elapsedMs),
+    },
     seenLeftMs: {
-      "top-off-pump": left("top-off-pump", facts.pumpRan),
-      "high-float": left("high-float", bothWays),
-      "heater-1": left("heater-1", facts.heaterRan),
+      "top-off-pump": left(seenLeftMs["top-off-pump"], facts.pumpRan, elapsedMs),
+      "high-float": left(seenLeftMs["high-float"], bothWays, elapsedMs),
+      "heater-1": left(seenLeftMs["heater-1"], facts.heaterRan, elapsedMs),
     },
     highWasWet: facts.high.position === "on" || (memory.highWasWet && !bothWays),
   };
 }
+
+const left = (leftMs: number, seen: boolean, elapsedMs: number): number =>
+  seen ? PROOF_EVIDENCE_MS : Math.max(0, leftMs - elapsedMs);
 
 const MOST_AGE_MS = 10 * 365 * 86_400_000;
 const aged = (age: number | null, byMs: number): number | null =>

@@ -25,11 +25,10 @@ export interface HeatVerdict {
  */
 export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): HeatVerdict {
   const watched = watchDanger(before, facts, plan);
-  const durable = latchAfter(before.durable, watched.volatile, facts, plan, watched);
+  const durable = latchAfter(before, facts, plan, watched);
   const counted = countDuty(durable, before.volatile, before.volatile.on, facts.elapsedMs);
-  const timed = passTime(watched.volatile, facts, plan);
   const cautious = facts.trust === "doubtful" || facts.trust === "undecided" || durable.noEffect;
-  const paced = paceCaution(timed, cautious, cautiousShare(durable), facts, plan);
+  const paced = paceCaution(watched.volatile, cautious, cautiousShare(durable), facts, plan);
   const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
   const proving = provingAfter(counted.durable, before.volatile.on, forbidden, facts);
   const wish = wishOf(proving, paced, facts, plan, cautious, forbidden);
@@ -67,6 +66,7 @@ function wishOf(
 }
 
 interface Watched {
+  /** With time passed and the danger looked at. */
   readonly volatile: HeatVolatile;
   readonly welded: boolean;
   readonly effect: "none" | "seen" | null;
@@ -76,22 +76,33 @@ function watchDanger({ volatile }: HeatMemory, facts: HeatFacts, plan: HeatPlan)
   const { hotMs, cut, coolMs } = watchCutOut(volatile, facts, plan);
   const { proven, guardOpenMs, rateBefore, roomWarms } = watchWeld(volatile, facts, plan);
   const { window, verdict } = watchEffect(volatile, facts, plan);
+  const { on, inStateMs, sinceHeatMs, slopeCheckMs } = volatile;
+  const { elapsedMs, creditMs } = facts;
+  const tooLong = on && inStateMs >= plan.longestOnMs;
   return {
-    volatile: { ...volatile, hotMs, cut, coolMs, guardOpenMs, rateBefore, roomWarms, effect: window },
+    volatile: {
+      ...volatile,
+      inStateMs: saturated(inStateMs + (on ? elapsedMs : creditMs)),
+      sinceHeatMs: on ? 0 : saturated(sinceHeatMs + creditMs),
+      hotMs,
+      cut,
+      coolMs,
+      guardOpenMs,
+      rateBefore,
+      roomWarms,
+      slopeCheckMs: tooLong ? plan.slopeCheckMs : Math.max(0, slopeCheckMs - creditMs),
+      effect: window,
+    },
     welded: proven,
     effect: verdict,
   };
 }
 
-function latchAfter(
-  durable: HeatDurable,
-  volatile: HeatVolatile,
-  facts: HeatFacts,
-  plan: HeatPlan,
-  watched: Watched,
-): HeatDurable {
+function latchAfter(before: HeatMemory, facts: HeatFacts, plan: HeatPlan, watched: Watched): HeatDurable {
+  const { durable } = before;
+  const { volatile } = watched;
   const noEffect = watched.effect === null ? durable.noEffect : watched.effect === "none";
-  const recent = volatile.on || volatile.sinceHeatMs < plan.recentHeatMs;
+  const recent = before.volatile.on || before.volatile.sinceHeatMs < plan.recentHeatMs;
   const reason: Reason | null = watched.welded
     ? "heater-welded"
     : facts.heaterSeenOn
@@ -104,17 +115,6 @@ function latchAfter(
   }
   const occurrences = durable.occurrences + 1;
   return { ...durable, noEffect, latch: { reason, occurrence: occurrences }, occurrences };
-}
-
-function passTime(volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): HeatVolatile {
-  const { elapsedMs, creditMs } = facts;
-  const tooLong = volatile.on && volatile.inStateMs >= plan.longestOnMs;
-  return {
-    ...volatile,
-    inStateMs: saturated(volatile.inStateMs + (volatile.on ? elapsedMs : creditMs)),
-    sinceHeatMs: volatile.on ? 0 : saturated(volatile.sinceHeatMs + creditMs),
-    slopeCheckMs: tooLong ? plan.slopeCheckMs : Math.max(0, volatile.slopeCheckMs - creditMs),
-  };
 }
 
 /** Careful heating begins with its pause, and begins anew with every new doubt and every other thermometer that it goes

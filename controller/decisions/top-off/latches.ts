@@ -36,6 +36,8 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const highWet = facts.high.position === "on";
   const touched = judged && highWet && memory.highWasDry;
   const touchesMs = drain(memory.touchesMs, facts.creditMs);
+  const { fullMs, wasLow, unordered } = watchUnordered(memory, facts, plan, judged);
+  const { freeProofMs, returnWasOn, stuckLow } = watchFreeProof(memory, facts);
   return {
     highWetMs: judged && highWet ? Math.min(plan.highFloatLatchMs, memory.highWetMs + elapsedMs) : memory.highWetMs,
     highWasDry: facts.high.position === "off" || (memory.highWasDry && !(judged && highWet)),
@@ -43,8 +45,12 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
     floorWetMs:
       facts.floor.position === "on" ? Math.min(plan.floorLatchMs, memory.floorWetMs + elapsedMs) : memory.floorWetMs,
     contradictionMs: contradictionAfter(memory, facts, plan, judged),
-    ...watchUnordered(memory, facts, plan, judged),
-    ...watchFreeProof(memory, facts),
+    fullMs,
+    wasLow,
+    unordered,
+    freeProofMs,
+    returnWasOn,
+    stuckLow,
   };
 }
 
