@@ -64,7 +64,8 @@ function baffleFlow(water: Water, geometry: Geometry, clogged: number, dtS: numb
   if (highMm <= baffleMm) return 0;
   const lowMm = Math.min(pinnedMm, lastMm);
   const perRootMm = (geometry.returnLPerS / Math.sqrt(geometry.baffleHeadMm)) * (1 - clogged) * dtS;
-  const [fromM2, toM2] = pinnedMm > lastMm ? [pinnedM2, lastM2] : [lastM2, pinnedM2];
+  const fromM2 = pinnedMm > lastMm ? pinnedM2 : lastM2;
+  const toM2 = pinnedMm > lastMm ? lastM2 : pinnedM2;
   let movedL = settled(highMm - baffleMm, fromM2, perRootMm);
   if (lowMm + movedL / toM2 > baffleMm) {
     movedL = settled(highMm - lowMm, (fromM2 * toM2) / (fromM2 + toM2), perRootMm);
