@@ -1,12 +1,7 @@
 import { randomUUID } from "node:crypto";
 import { createInterface } from "node:readline";
-import {
-  PROOF_PARTS,
-  PROVING_RUNS,
-  type ProofPart,
-  type ProvingRun,
-  type Request,
-} from "../../shared/contract/requests.ts";
+import { PROOF_PARTS, PROVING_RUNS, type ProofPart, type ProvingRun } from "../../shared/contract/proving.ts";
+import type { Request } from "../../shared/contract/requests.ts";
 
 /**
  * The controller's own terminal: whoever types here stands at the tank, or has taken it upon themselves to.
@@ -27,7 +22,8 @@ const HELP = `You can type, and Enter:
   refill 8                 litres poured into the reservoir
   cartridge-changed        the cartridge of the source water is new
   prove top-off-pump 10    run the pump for 10 s into a jug; prove heater-1 30 heats for 30 s
-  proven top-off-pump      it was seen to work; also high-float (lift it) and heater-1
+  proven top-off-pump 250  it was seen to work, with the mL in the jug; the dashboard says what each part wants
+  at-tank 30               you are at the tank: parts may be proven from the dashboard too
 Ctrl-C ends the controller, outputs off first.`;
 
 export function openTerminal(
@@ -80,12 +76,16 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
         ? { kind: "prove", id, at, part: second, seconds: Number(third) }
         : null;
     case "proven":
-      return isProofPart(second) ? { kind: "proven", id, at, part: second } : null;
+      if (!isProofPart(second) || Number.isNaN(Number(third ?? 0))) return null;
+      return { kind: "proven", id, at, part: second, ...(third === undefined ? {} : { ml: Number(third) }) };
+    case "at-tank":
+      return Number.isFinite(number) ? { kind: "at-tank", id, at, minutes: number } : null;
+    case "end-run":
+      return { kind: "end-run", id, at };
     default:
       return null;
   }
 }
 
-const isProvable = (word: string | undefined): word is ProvingRun =>
-  (PROVING_RUNS as readonly unknown[]).includes(word);
-const isProofPart = (word: string | undefined): word is ProofPart => (PROOF_PARTS as readonly unknown[]).includes(word);
+const isProvable = (word?: string): word is ProvingRun => (PROVING_RUNS as readonly unknown[]).includes(word);
+const isProofPart = (word?: string): word is ProofPart => (PROOF_PARTS as readonly unknown[]).includes(word);

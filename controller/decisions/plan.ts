@@ -1,5 +1,7 @@
+import type { ProofPart } from "../../shared/contract/proving.ts";
 import * as limits from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
+import { gatesHeat } from "./proving/parts.ts";
 
 /**
  * The settings turned into the amounts that the decisions count in: whole milliseconds, microlitres, and plain numbers.
@@ -11,6 +13,8 @@ export interface Plan {
   readonly topOffAfterStartMs: number;
   readonly flowBeforeHeatMs: number;
   readonly returnPumpSettleMs: number;
+  /** Parts without whose proof the heater stays off. */
+  readonly provenBeforeHeat: readonly ProofPart[];
   readonly topOff: TopOffPlan;
   readonly heat: HeatPlan;
 }
@@ -97,6 +101,7 @@ function makePlan(settings: Settings): Plan {
     topOffAfterStartMs: wait(limits.TOP_OFF_AFTER_START_MS),
     flowBeforeHeatMs: wait(limits.FLOW_BEFORE_HEAT_MS),
     returnPumpSettleMs: wait(limits.RETURN_PUMP_SETTLE_MS),
+    provenBeforeHeat: gatesHeat(settings),
     topOff: topOffPlan(settings, wait),
     heat: heatPlan(settings, wait),
   };

@@ -8,6 +8,7 @@ import {
   type HeatStatus,
   type Latch,
   NODES,
+  PROOF_PARTS,
   type ProofPart,
   type Quantities,
   REASONS,
@@ -71,6 +72,8 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   put("heat-guard", { closed: String(record.commands["heat-guard"]) });
   put("proofs", proofsOf(record));
   put("parts", { connections: context.connections.join(" ") });
+  put("proving", { next: record.proving.next ?? "", status: jsonOf(record.proving) });
+  put("calibration", { status: jsonOf(record.calibration) });
   put("scan", scanOf(record, context.scans));
   const standing = new Map(record.alarms.map((alarm) => [alarm.id, alarm]));
   for (const words of context.alarms) {
@@ -182,11 +185,16 @@ const holdOf = ({ hold }: ScanRecord, nowMs: number) => ({
 
 const MS_PER_DAY = 86_400_000;
 const daysText = (ms: number | null): string => numberText(ms === null ? null : ms / MS_PER_DAY, 1);
-const proofsOf = ({ proofs }: ScanRecord): Record<ProofPart, string> => ({
-  "top-off-pump": daysText(proofs["top-off-pump"]),
-  "high-float": daysText(proofs["high-float"]),
-  "heater-1": daysText(proofs["heater-1"]),
-});
+const proofsOf = ({ proofs }: ScanRecord): Record<ProofPart, string> =>
+  Object.fromEntries(PROOF_PARTS.map((part) => [part, daysText(proofs[part])])) as Record<ProofPart, string>;
+
+/** These are large and made anew only when something of them changes. */
+const texts = new WeakMap<object, string>();
+function jsonOf(status: object): string {
+  const known = texts.get(status) ?? JSON.stringify(status);
+  texts.set(status, known);
+  return known;
+}
 
 const scanOf = ({ board, disk }: ScanRecord, scans: ScanCounts) => ({
   count: String(scans.count),

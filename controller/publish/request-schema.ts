@@ -1,14 +1,21 @@
 import { z } from "zod";
 import {
+  MARKS,
   PROOF_PARTS,
   PROVING_RUNS,
   REQUEST_KINDS,
   type Request,
   type RequestKind,
+  SESSIONS,
+  STANDARDS,
 } from "../../shared/contract/index.ts";
 
 /** What each request must look like on the wire. Where it came from is never believed from its own words. */
 const id = z.string().regex(/^[\x21-\x7e]{1,64}$/, "1 to 64 characters without spaces, chosen by whoever asks");
+/** Written by a person: letters, digits and ordinary signs of any language, nothing that moves a cursor. */
+const word = (most: number) =>
+  z.string().regex(new RegExp(`^[\\p{L}\\p{N}\\p{P} ]{1,${most}}$`, "u"), `1 to ${most} letters, digits and signs`);
+const by = word(40);
 
 const SCHEMAS = {
   hold: z.strictObject({ id, minutes: z.number().min(1).max(240) }),
@@ -21,8 +28,41 @@ const SCHEMAS = {
   "hand-test": z.strictObject({ id, salinity: z.number().min(0).max(42) }),
   refill: z.strictObject({ id, litres: z.number().min(0).max(100) }),
   "cartridge-changed": z.strictObject({ id }),
-  prove: z.strictObject({ id, part: z.enum(PROVING_RUNS), seconds: z.number().min(1).max(60) }),
-  proven: z.strictObject({ id, part: z.enum(PROOF_PARTS) }),
+  "at-tank": z.strictObject({ id, minutes: z.number().min(0).max(60) }),
+  prove: z.strictObject({ id, part: z.enum(PROVING_RUNS), seconds: z.number().min(1).max(300) }),
+  "end-run": z.strictObject({ id }),
+  proven: z.strictObject({
+    id,
+    part: z.enum(PROOF_PARTS),
+    by: by.optional(),
+    ml: z.number().min(0).max(5000).optional(),
+    backward: z.boolean().optional(),
+  }),
+  calibrate: z.discriminatedUnion("step", [
+    z.strictObject({ id, step: z.literal("begin"), session: z.enum(SESSIONS), by: by.optional() }),
+    z.strictObject({ id, step: z.literal("dry") }),
+    z.strictObject({
+      id,
+      step: z.literal("standard"),
+      standard: z.enum(STANDARDS),
+      lot: word(40).optional(),
+      temperatureC: z.number().min(0).max(45).optional(),
+      labelMsPerCm: z.number().min(0.05).max(90).optional(),
+      labelC: z.number().min(0).max(45).optional(),
+      labelPercentPerK: z.number().min(0).max(5).optional(),
+    }),
+    z.strictObject({ id, step: z.literal("reference"), referenceC: z.number().min(0).max(45).optional() }),
+    z.strictObject({ id, step: z.literal("accept") }),
+    z.strictObject({ id, step: z.literal("abandon") }),
+    z.strictObject({
+      id,
+      step: z.literal("mark"),
+      mark: z.enum(MARKS),
+      mm: z.number().min(-300).max(300),
+      by: by.optional(),
+    }),
+  ]),
+  "undo-calibration": z.strictObject({ id, number: z.number().int().min(1) }),
 } satisfies Record<RequestKind, z.ZodType>;
 
 export type ReadRequest =
@@ -63,9 +103,13 @@ const EXAMPLES: { readonly [Kind in RequestKind]: object } = {
   clear: { id: "a4", machine: "top-off", occurrence: 1 },
   "hand-test": { id: "a5", salinity: 35 },
   refill: { id: "a6", litres: 8 },
-  "cartridge-changed": { id: "a9" },
   prove: { id: "a7", part: "top-off-pump", seconds: 10 },
-  proven: { id: "a8", part: "top-off-pump" },
+  "cartridge-changed": { id: "a9" },
+  "at-tank": { id: "a13", minutes: 30 },
+  "end-run": { id: "a10" },
+  proven: { id: "a8", part: "top-off-pump", by: "Kim", ml: 250 },
+  calibrate: { id: "a11", step: "begin", session: "conductivity" },
+  "undo-calibration": { id: "a12", number: 1 },
 };
 
 const example = (kind: RequestKind): string => JSON.stringify(EXAMPLES[kind]);

@@ -1,7 +1,8 @@
 import type { LedgerClass } from "../../shared/contract/ledger.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
-import { isOverdue, isProven } from "../decisions/proofs.ts";
+import { areProven, isOverdue } from "../decisions/proving/memory.ts";
+import { GATES_TOP_OFF } from "../decisions/proving/parts.ts";
 import { hasFlow, isHeatSteady, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
 import type { SalinityClass, TopOffFacts } from "../decisions/top-off/blockers.ts";
 import type { Durable, Volatile } from "./memory.ts";
@@ -39,7 +40,7 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     nextSequence: durable.sequence + 1,
     pumpSeenOn: image.seen["top-off-pump"] === true && volatile.pumpOffMs > SENSED_LAG_MS,
     salinity: salinityClass(moment, durable, volatile.ledger.status.classes.unexplained),
-    proven: isProven(durable.proofs, "top-off-pump") && isProven(durable.proofs, "high-float"),
+    proven: areProven(durable.proofs, GATES_TOP_OFF),
     proofOverdue: isOverdue(durable.proofs, "high-float"),
   };
 }
@@ -72,7 +73,7 @@ export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile):
     steady: isHeatSteady(start, plan),
     flow: hasFlow(start, plan),
     flowNow: isOnOrAbsent(contacts["return-sensor"]),
-    proven: isProven(durable.proofs, "heater-1"),
+    proven: areProven(durable.proofs, plan.provenBeforeHeat),
     powered: contacts["mains-sensor"].position !== "off",
     covered: !plan.heat.coverNeeded || contacts["low-float"].position === "on",
     holdingWithHeat: durable.hold.leftMs > 0 && durable.hold.withHeat,

@@ -1,9 +1,14 @@
+import type { CalibrationStatus } from "../../shared/contract/calibration.ts";
 import type { Commands, StartNews } from "../../shared/contract/image.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
+import type { ProvingStatus } from "../../shared/contract/proving.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
-import { type Outcome, PROOF_PARTS } from "../../shared/contract/requests.ts";
+import type { ScanRecord } from "../../shared/contract/record.ts";
+import type { Outcome } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
+import { type CalibrationMemory, calibrationAfterRestart, nothingCalibrated } from "../decisions/calibration/memory.ts";
+import { calibrationFrom } from "../decisions/calibration/stored.ts";
 import {
   FRESH_HEAT_DURABLE,
   FRESH_HEAT_VOLATILE,
@@ -13,12 +18,15 @@ import {
 import { type HoldMemory, holdAfterRestart, NO_HOLD } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
 import {
-  EVERYTHING_PROVEN,
-  NOTHING_PROVEN,
-  PROOFS_VOID,
+  everythingProven,
+  FRESH_PROVING,
+  nothingProven,
   type ProofsMemory,
+  type ProvingMemory,
   proofsAfterRestart,
-} from "../decisions/proofs.ts";
+  proofsVoid,
+} from "../decisions/proving/memory.ts";
+import { proofsFrom } from "../decisions/proving/stored.ts";
 import { FRESH_START, type StartMemory } from "../decisions/start.ts";
 import {
   type LatchMemory,
@@ -65,6 +73,8 @@ export interface Durable {
   readonly answered: readonly Answered[];
   /** Which parts have been seen to work. */
   readonly proofs: ProofsMemory;
+  /** What readings are corrected by, and every calibration kept. */
+  readonly calibration: CalibrationMemory;
   /** What the ledger of water and salt has learned. */
   readonly ledger: LedgerDurable;
   /** What the cartridge that makes the source water has given. */
@@ -90,9 +100,23 @@ export interface Volatile {
   readonly heaterOffMs: number;
   /** Since the amounts that change slowly were last put on disk. */
   readonly sinceSavedMs: number;
+  /** What was seen of parts lately, and the run under way. */
+  readonly proving: ProvingMemory;
+  /** What is shown of proofs and calibrations, made anew when something changed or a minute has passed. */
+  readonly shown: Shown | null;
   readonly ledger: LedgerVolatile;
   /** Since the ledger last looked. */
   readonly sinceLedgerMs: number;
+}
+
+export interface Shown {
+  /** What it was made from: while these are the same, it is shown again as it is. */
+  readonly parts: ProofsMemory["parts"];
+  readonly from: ProvingMemory;
+  readonly entries: CalibrationMemory["entries"];
+  readonly ages: ScanRecord["proofs"];
+  readonly proving: ProvingStatus;
+  readonly calibration: CalibrationStatus;
 }
 
 /** All parts proven, budgets unused, nothing latched: what a rehearsal starts with. */
@@ -105,7 +129,8 @@ export const provenMemory = (settings: Settings): Memory => ({
     alarms: freshAlarms(),
     calibrationMs: 0,
     answered: [],
-    proofs: EVERYTHING_PROVEN,
+    proofs: everythingProven(settings),
+    calibration: nothingCalibrated(settings),
     ledger: freshLedger(settings, EVAPORATION_MEASURED),
     cartridge: NEW_CARTRIDGE,
   },
@@ -113,7 +138,7 @@ export const provenMemory = (settings: Settings): Memory => ({
 });
 
 /** Nothing that can be believed: no credit, locked until a person has looked, every proof void. */
-const lostMemory = (settings: Settings, sequence: number, proofs = PROOFS_VOID): Memory => {
+const lostMemory = (settings: Settings, sequence: number, proofs = proofsVoid(settings)): Memory => {
   const proven = provenMemory(settings);
   const topOff = lostTopOff(planOf(settings).topOff);
   const ledger = freshLedger(settings, EVAPORATION_UNKNOWN);
@@ -131,16 +156,20 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
-  const { ledger, cartridge, ...model } = provenMemory(settings).durable;
+  const { ledger, cartridge, proofs: _, calibration: __, ...model } = provenMemory(settings).durable;
   if (!isLike(stored, model)) return null;
-  const kept = stored as Durable;
-  // Nothing is decided by the cartridge either.
-  const durable = isLike(kept.cartridge, cartridge) ? kept : { ...kept, cartridge: UNKNOWN_CARTRIDGE };
+  const durable = stored as Durable;
   if (!isLatch(durable.topOff.latch) || !isLatch(durable.heat.latch)) return null;
-  // No decision hangs on what the ledger has learned: spoilt, it learns anew, and nothing is locked.
-  return isLedger(durable.ledger, ledger)
-    ? durable
-    : { ...durable, ledger: freshLedger(settings, EVAPORATION_UNKNOWN) };
+  return {
+    ...durable,
+    // A proof that cannot be read was never made, and its part stays off; nothing is locked by it.
+    proofs: proofsFrom(durable.proofs, settings),
+    calibration: calibrationFrom(durable.calibration, settings),
+    // No decision hangs on what the ledger has learned: spoilt, it learns anew, and nothing is locked.
+    ledger: isLedger(durable.ledger, ledger) ? durable.ledger : freshLedger(settings, EVAPORATION_UNKNOWN),
+    // Nothing is decided by the cartridge either.
+    cartridge: isLike(durable.cartridge, cartridge) ? durable.cartridge : UNKNOWN_CARTRIDGE,
+  };
 }
 
 function isLedger(ledger: unknown, model: LedgerDurable): boolean {
@@ -150,14 +179,7 @@ function isLedger(ledger: unknown, model: LedgerDurable): boolean {
 }
 
 /** Amounts that may also be unknown. Anywhere else null is what NaN is stored as. */
-const MAY_BE_NULL: readonly string[] = [
-  "reservoirUl",
-  "anchor",
-  "probe",
-  "cartridgeAgeMs",
-  "cartridgeUl",
-  ...PROOF_PARTS,
-];
+const MAY_BE_NULL: readonly string[] = ["reservoirUl", "anchor", "probe", "cartridgeAgeMs", "cartridgeUl"];
 
 /** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
 function isLike(value: unknown, model: unknown): boolean {
@@ -184,7 +206,7 @@ function isLatch(latch: LatchMemory | null): boolean {
 export function afterStart(memory: Memory, news: StartNews, settings: Settings): Memory {
   const plan = planOf(settings).topOff;
   if (news.memory !== "sound") {
-    const proofs = news.memory === "new" ? NOTHING_PROVEN : PROOFS_VOID;
+    const proofs = news.memory === "new" ? nothingProven(settings) : proofsVoid(settings);
     const lost = lostMemory(settings, memory.durable.sequence + 1, proofs);
     const { heat, hold, alarms } = memory.durable;
     const older = {
@@ -208,6 +230,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       calibrationMs: durable.calibrationMs + (news.offMs ?? 0),
       proofs: proofsAfterRestart(durable.proofs, news.offMs),
       cartridge: cartridgeAfterRestart(durable.cartridge, news.offMs),
+      calibration: calibrationAfterRestart(durable.calibration, news.offMs),
     },
     volatile: memory.volatile,
   };
@@ -224,6 +247,8 @@ const freshVolatile = (): Volatile => ({
   pumpOffMs: 0,
   heaterOffMs: 0,
   sinceSavedMs: 0,
+  proving: FRESH_PROVING,
+  shown: null,
   ledger: freshLedgerVolatile(),
   sinceLedgerMs: 0,
 });

@@ -1,25 +1,52 @@
 import type { Image } from "../../shared/contract/image.ts";
-import type { Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
+import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId } from "../alarms/index.ts";
+import { markMeasured, undoCalibration } from "../decisions/calibration/requests.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
 import { clearHeat, proveHeater } from "../decisions/heat/requests.ts";
 import { endHold, startHold } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
-import { proven } from "../decisions/proofs.ts";
+import type { ProvingMemory } from "../decisions/proving/memory.ts";
+import {
+  atTank,
+  begun,
+  endRun,
+  isAtTank,
+  NOT_AT_TANK,
+  proven,
+  runRefused,
+  type WatchFacts,
+  watchRefused,
+} from "../decisions/proving/requests.ts";
+import { HEATER_RUNS, PUMP_RUNS } from "../decisions/proving/run.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
 import type { Durable } from "./memory.ts";
 
-export interface RequestsAnswered {
+/** What a request may change. */
+export interface Answering {
   readonly durable: Durable;
+  readonly proving: ProvingMemory;
+}
+
+/** What is looked at to answer it. */
+export interface RequestFacts {
+  readonly topOff: TopOffFacts;
+  readonly heat: HeatFacts;
+  readonly watch: WatchFacts;
+  /** As calibrated, and as the file says. */
+  readonly settings: Settings;
+  readonly file: Settings;
+}
+
+export interface RequestsAnswered extends Answering {
   readonly outcomes: readonly Outcome[];
   readonly acknowledged: readonly string[];
 }
 
-interface Answer {
-  readonly durable: Durable;
+interface Answer extends Answering {
   readonly accepted: boolean;
   readonly why: string;
 }
@@ -31,41 +58,70 @@ const USED_BEFORE = "That id was used for another request; ask again with a new 
 
 /** Answers every request of this scan in the order in which they came; the same id twice is answered, not repeated. */
 export function answerRequests(
-  durable: Durable,
+  before: Answering,
   requests: Image["requests"],
-  topOff: TopOffFacts,
-  heat: HeatFacts,
-  settings: Settings,
+  factsOf: (durable: Durable) => RequestFacts,
 ): RequestsAnswered {
-  if (requests.length === 0) return { durable, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED };
-  let memory = durable;
+  if (requests.length === 0) return { ...before, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED };
+  let state = before;
+  const facts = factsOf(before.durable);
   const outcomes: Outcome[] = [];
   const acknowledged: string[] = [];
   for (const request of requests) {
     const asked = JSON.stringify(request);
-    const known = memory.answered.find((answered) => answered.id === request.id);
+    const known = state.durable.answered.find((answered) => answered.id === request.id);
     if (known !== undefined) {
       const { id, accepted, why } = known;
       outcomes.push(known.asked === asked ? { id, accepted, why } : { id, accepted: false, why: USED_BEFORE });
       continue;
     }
-    const answer = answerOne(memory, request, topOff, heat, settings);
+    const answer = answerOne(state, request, facts);
     if (request.kind === "acknowledge" && answer.accepted) acknowledged.push(request.alarm);
     const outcome = { id: request.id, accepted: answer.accepted, why: answer.why };
     outcomes.push(outcome);
-    memory = { ...answer.durable, answered: [...memory.answered.slice(1 - ANSWERS_KEPT), { ...outcome, asked }] };
+    const answered = [...answer.durable.answered.slice(1 - ANSWERS_KEPT), { ...outcome, asked }];
+    state = { durable: { ...answer.durable, answered }, proving: answer.proving };
   }
-  return { durable: memory, outcomes, acknowledged };
+  return { ...state, outcomes, acknowledged };
 }
 
-function answerOne(
-  durable: Durable,
-  request: Request,
-  topOff: TopOffFacts,
-  heat: HeatFacts,
-  settings: Settings,
-): Answer {
-  const plan = planOf(settings);
+function answerOne(state: Answering, request: Request, facts: RequestFacts): Answer {
+  const { durable, proving } = state;
+  switch (request.kind) {
+    case "at-tank":
+      return { durable, ...atTank(proving, request) };
+    case "prove":
+      return answerProve(state, request, facts);
+    case "end-run":
+      return isAtTank(request.at, proving) ? answerEndRun(state) : refused(state, NOT_AT_TANK);
+    case "proven": {
+      const { proofs, calibration } = durable;
+      const { accepted, why, ...after } = proven({ proofs, proving, calibration }, request, facts.file);
+      const { proving: seen, ...kept } = after;
+      return { durable: { ...durable, ...kept }, proving: seen, accepted, why };
+    }
+    case "calibrate":
+      return isAtTank(request.at, proving) ? answerCalibrate(state, request, facts) : refused(state, NOT_AT_TANK);
+    case "undo-calibration": {
+      if (!isAtTank(request.at, proving)) return refused(state, NOT_AT_TANK);
+      const { calibration, accepted, why } = undoCalibration(durable.calibration, request, facts.file);
+      return { durable: { ...durable, calibration }, proving, accepted, why };
+    }
+    default:
+      return { proving, ...answerWater(durable, request, facts) };
+  }
+}
+
+const refused = (state: Answering, why: string): Answer => ({ ...state, accepted: false, why });
+
+type WaterRequest = Exclude<
+  Request,
+  { readonly kind: "at-tank" | "prove" | "end-run" | "proven" | "calibrate" | "undo-calibration" }
+>;
+
+/** What is asked of the water itself. */
+function answerWater(durable: Durable, request: WaterRequest, facts: RequestFacts): Omit<Answer, "proving"> {
+  const plan = planOf(facts.settings);
   switch (request.kind) {
     case "hold": {
       const { memory, accepted, why } = startHold(durable.hold, request);
@@ -81,10 +137,10 @@ function answerOne(
     }
     case "clear": {
       if (request.machine === "heat") {
-        const { durable: cleared, accepted, why } = clearHeat(durable.heat, request, heat, plan.heat);
+        const { durable: cleared, accepted, why } = clearHeat(durable.heat, request, facts.heat, plan.heat);
         return { durable: { ...durable, heat: cleared }, accepted, why };
       }
-      const { memory, accepted, why } = clearTopOff(durable.topOff, request, topOff, plan.topOff);
+      const { memory, accepted, why } = clearTopOff(durable.topOff, request, facts.topOff, plan.topOff);
       return { durable: { ...durable, topOff: memory }, accepted, why };
     }
     case "hand-test": {
@@ -101,20 +157,47 @@ function answerOne(
         accepted: true,
         why: "Noted: litres and days of the cartridge count from now.",
       };
-    case "prove":
-      return answerProve(durable, request, topOff, settings);
-    case "proven": {
-      const { memory, accepted, why } = proven(durable.proofs, request);
-      return { durable: { ...durable, proofs: memory }, accepted, why };
-    }
   }
 }
 
-function answerProve(durable: Durable, request: ProveRequest, topOff: TopOffFacts, settings: Settings): Answer {
-  if (request.part === "heater-1") {
-    const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
-    return { durable: { ...durable, heat }, accepted, why };
+/** Begins a run: of the pump or the heater by their own machines, under all of their trips, or a watch of the scan. */
+function answerProve(state: Answering, request: ProveRequest, facts: RequestFacts): Answer {
+  const { durable, proving } = state;
+  const { part, seconds } = request;
+  const no = runRefused(proving, request);
+  if (no !== null) return refused(state, no);
+  const proofs = { ...durable.proofs, running: part };
+  const run = begun(proving, request);
+  if (PUMP_RUNS.includes(part)) {
+    const {
+      memory: topOff,
+      accepted,
+      why,
+    } = provePump(durable.topOff, request, facts.topOff, planOf(facts.settings).topOff);
+    return accepted ? { durable: { ...durable, topOff, proofs }, proving: run, accepted, why } : refused(state, why);
   }
-  const { memory, accepted, why } = provePump(durable.topOff, request, topOff, planOf(settings).topOff);
-  return { durable: { ...durable, topOff: memory }, accepted, why };
+  if (HEATER_RUNS.includes(part)) {
+    const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
+    return accepted ? { durable: { ...durable, heat, proofs }, proving: run, accepted, why } : refused(state, why);
+  }
+  const watch = watchRefused(part, facts.watch);
+  if (watch !== null) return refused(state, watch);
+  return { durable: { ...durable, proofs }, proving: run, accepted: true, why: `Watching for ${seconds} s.` };
+}
+
+/** The machines are told to end what they run; what they say of it no longer counts. */
+function answerEndRun({ durable, proving }: Answering): Answer {
+  const { proving: after, accepted, why } = endRun(proving);
+  if (!accepted) return { durable, proving, accepted, why };
+  const topOff = durable.topOff.state === "proving" ? { ...durable.topOff, provingMs: 0 } : durable.topOff;
+  const heat = { ...durable.heat, provingMs: 0 };
+  const proofs = { ...durable.proofs, running: null };
+  return { durable: { ...durable, topOff, heat, proofs }, proving: after, accepted, why };
+}
+
+function answerCalibrate(state: Answering, request: CalibrateRequest, facts: RequestFacts): Answer {
+  const { durable, proving } = state;
+  if (request.step !== "mark") return refused(state, "No session is under way.");
+  const { calibration, accepted, why } = markMeasured(durable.calibration, request, facts.file);
+  return { durable: { ...durable, calibration }, proving, accepted, why };
 }

@@ -4,18 +4,21 @@ import type { Outcome } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmFacts, watchAlarms } from "../alarms/index.ts";
 import { arbitrate } from "../decisions/arbitrate.ts";
+import { settingsWith } from "../decisions/calibration/effective.ts";
+import { olderCalibration } from "../decisions/calibration/memory.ts";
 import { type HeatVerdict, stepHeat } from "../decisions/heat/machine.ts";
 import { saturated } from "../decisions/heat/memory.ts";
 import { heatStatus } from "../decisions/heat/status.ts";
 import { followHold, holdStatus } from "../decisions/hold.ts";
-import { followProofs, type ProofsMemory } from "../decisions/proofs.ts";
+import type { ProofsMemory, ProvingMemory } from "../decisions/proving/memory.ts";
 import { startStatus } from "../decisions/start.ts";
 import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { topOffStatus } from "../decisions/top-off/status.ts";
 import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../quantities/cartridge.ts";
 import { heatFacts, topOffFacts } from "./facts.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
-import { afterStart, type Durable, type Memory } from "./memory.ts";
+import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
+import { followed, provingFacts, requestFacts, shownOf, underSettings } from "./proving.ts";
 import { answerRequests } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
 
@@ -33,12 +36,15 @@ const SAVE_EVERY_MS = 300_000;
  * A pure function: the same memory, image and settings always give the same step, on hardware, in rehearsal, in
  * playback and under exploration.
  */
-export function step(before: Memory, image: Image, settings: Settings): Step {
-  const memory = image.start === null ? before : afterStart(before, image.start, settings);
+export function step(before: Memory, image: Image, file: Settings): Step {
+  const started = image.start === null ? before : afterStart(before, image.start, file);
+  const memory = underSettings(started, file);
+  // What was calibrated takes the place of what the file says, for everything that follows.
+  const settings = settingsWith(file, memory.durable.calibration.values);
   const moment = sense(memory, image, settings);
-  const decided = decide(memory, moment, settings);
+  const decided = decide(memory, moment, settings, file);
   const ledger = isLedgerDue(memory.volatile, image) ? lookedAt(memory, moment, decided, settings) : ledgerOf(memory);
-  const told = tell(memory, moment, decided, ledger, settings);
+  const told = tell(memory, moment, decided, ledger, settings, file);
   return remember(memory, moment, decided, told, ledger);
 }
 
@@ -53,6 +59,7 @@ interface Decided {
   readonly topOff: TopOffVerdict;
   readonly heat: HeatVerdict;
   readonly proofs: ProofsMemory;
+  readonly proving: ProvingMemory;
   readonly cartridge: CartridgeMemory;
   readonly commands: Commands;
   readonly outcomes: readonly Outcome[];
@@ -63,42 +70,34 @@ interface Decided {
 }
 
 /** Requests first, so that a person's word counts in this scan; then each machine; then the arbiter. */
-function decide({ durable, volatile }: Memory, moment: Moment, settings: Settings): Decided {
+function decide({ durable, volatile }: Memory, moment: Moment, settings: Settings, file: Settings): Decided {
   const { image, plan, signals, creditMs } = moment;
   const full = signals.contacts["working-float"].position === "on";
   const hold = followHold(durable.hold, full, creditMs, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
+  const before = { durable: held, proving: volatile.proving };
   const asked =
     image.requests.length === 0
-      ? { durable: held, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED }
-      : answerRequests(
-          held,
-          image.requests,
-          topOffFacts(moment, held, volatile),
-          heatFacts(moment, held, volatile),
-          settings,
-        );
+      ? { ...before, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED }
+      : answerRequests(before, image.requests, (current) => requestFacts(moment, current, volatile, settings, file));
   const forTopOff = topOffFacts(moment, asked.durable, volatile);
   const forHeat = heatFacts(moment, asked.durable, volatile);
   const topOff = stepTopOff(asked.durable.topOff, forTopOff, plan.topOff, plan.creditMostMs);
   const heat = stepHeat({ durable: asked.durable.heat, volatile: volatile.heat }, forHeat, plan.heat);
-  const commands = arbitrate({
+  const proposals = {
     pour: topOff.pour,
     waterGuardLatched: topOff.memory.guardLatched,
     heat: heat.on,
     heatGuardClosed: heat.guardClosed,
-  });
-  const proofs = followProofs(asked.durable.proofs, {
-    elapsedMs: image.elapsedMs,
-    high: signals.contacts["high-float"],
-    pumpRan: topOff.proved,
-    heaterRan: heat.proved,
-  });
+  };
+  const commands = arbitrate(proposals, asked.proving.run?.part ?? null);
+  const seen = followed(asked, provingFacts(moment, volatile, topOff, heat));
   const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
   const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
   const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
-  const urgent = topOff.urgent || heat.urgent || holdEnded || image.start !== null || image.requests.length > 0;
-  return { ...asked, proofs, cartridge, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
+  const urgent =
+    topOff.urgent || heat.urgent || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
+  return { ...asked, ...seen, cartridge, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
 }
 
 const NO_OUTCOMES: readonly Outcome[] = [];
@@ -107,6 +106,7 @@ const NOTHING_ACKNOWLEDGED: readonly string[] = [];
 interface Told {
   readonly facts: AlarmFacts;
   readonly alarms: ReturnType<typeof watchAlarms>;
+  readonly shown: Shown;
 }
 
 /** What the scan saw and decided, as it will be shown, and the alarms that look at it. They feed nothing back. */
@@ -116,8 +116,10 @@ function tell(
   decided: Decided,
   ledger: LedgerMemory,
   settings: Settings,
+  file: Settings,
 ): Told {
   const { image, signals, quantities, start, plan } = moment;
+  const shown = shownOf(volatile.shown, decided, file);
   const facts: AlarmFacts = {
     scan: volatile.scan + 1,
     elapsedMs: image.elapsedMs,
@@ -128,7 +130,9 @@ function tell(
     heat: heatStatus(decided.heat, decided.heatFacts, plan.heat),
     hold: holdStatus(decided.durable.hold),
     start: startStatus(start, plan),
-    proofs: decided.proofs.ages,
+    proofs: shown.ages,
+    proving: shown.proving,
+    calibration: shown.calibration,
     ledger: ledger.volatile.status,
     sourceWater: sourceWaterStatus(signals.sourceTds, decided.cartridge),
     commands: decided.commands,
@@ -136,7 +140,8 @@ function tell(
     board: image.board,
     disk: image.disk,
   };
-  return { facts, alarms: watchAlarms(durable.alarms, facts, settings, decided.acknowledged, image.elapsedMs) };
+  const alarms = watchAlarms(durable.alarms, facts, settings, decided.acknowledged, image.elapsedMs);
+  return { facts, alarms, shown };
 }
 
 /** The memory for the next scan. Its sequence number grows when something changed that must be on disk. */
@@ -162,6 +167,7 @@ function remember(
       calibrationMs: durable.calibrationMs + image.elapsedMs,
       answered: decided.durable.answered,
       proofs: decided.proofs,
+      calibration: olderCalibration(decided.durable.calibration, image.elapsedMs),
       ledger: ledger.durable,
       cartridge: decided.cartridge,
     },
@@ -176,6 +182,8 @@ function remember(
       pumpOffMs: commands["top-off-pump"] ? 0 : saturated(volatile.pumpOffMs + creditMs),
       heaterOffMs: commands["heater-1"] ? 0 : saturated(volatile.heaterOffMs + creditMs),
       sinceSavedMs: save ? 0 : sinceSavedMs,
+      proving: decided.proving,
+      shown: told.shown,
       ledger: ledger.volatile,
       sinceLedgerMs: ledger.looked ? 0 : volatile.sinceLedgerMs + image.elapsedMs,
     },

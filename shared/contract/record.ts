@@ -1,8 +1,10 @@
+import type { CalibrationStatus } from "./calibration.ts";
 import type { BoardState, Commands } from "./image.ts";
 import type { LedgerStatus } from "./ledger.ts";
 import type { ContactPart } from "./parts.ts";
+import type { ProofPart, ProvingStatus } from "./proving.ts";
 import type { Reason } from "./reasons.ts";
-import type { Outcome, ProofPart } from "./requests.ts";
+import type { Outcome } from "./requests.ts";
 import type { ContactSignal, Signal } from "./signal.ts";
 
 /** What one scan saw, decided and why. The only thing that leaves the scan; everything shown is made from it. */
@@ -18,6 +20,9 @@ export interface ScanRecord {
   readonly start: StartStatus;
   /** Milliseconds since a part was last seen to work; null = never proven, and so off. */
   readonly proofs: { readonly [Part in ProofPart]: number | null };
+  /** The walk along the parts. Made anew once a minute and when something of it changed. */
+  readonly proving: ProvingStatus;
+  readonly calibration: CalibrationStatus;
   readonly sourceWater: SourceWaterStatus;
   /** What the ledger of water and salt believes, made anew once a minute. */
   readonly ledger: LedgerStatus;

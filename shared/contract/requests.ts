@@ -1,3 +1,6 @@
+import type { Mark, Session, Standard } from "./calibration.ts";
+import type { ProofPart, ProvingRun } from "./proving.ts";
+
 /** What a person may ask. A request is decided in the scan, answered once, and never bypasses a trip. */
 
 /** `tank`: somebody stands at the water (the button there, or the controller's own terminal). */
@@ -47,22 +50,63 @@ export interface CartridgeChangedRequest extends Asked {
   readonly kind: "cartridge-changed";
 }
 
-/** Parts that can be run for a moment to see them work. */
-export const PROVING_RUNS = ["top-off-pump", "heater-1"] as const;
-export type ProvingRun = (typeof PROVING_RUNS)[number];
-/** Parts that must have been seen to work before they are trusted. */
-export const PROOF_PARTS = ["top-off-pump", "high-float", "heater-1"] as const;
-export type ProofPart = (typeof PROOF_PARTS)[number];
-
+/** Somebody stands at the tank for a while: asked there, it lets proving and calibrating be asked from a distance. */
+export interface AtTankRequest extends Asked {
+  readonly kind: "at-tank";
+  /** 0–60; 0 = nobody stands there any more. */
+  readonly minutes: number;
+}
+/** Runs a part, or watches it, for a moment. Taken at the tank, or while somebody is known to stand there. */
 export interface ProveRequest extends Asked {
   readonly kind: "prove";
   readonly part: ProvingRun;
-  /** 1–30 for the pump, 1–60 for the heater. */
+  /** 1 to `RUN_MOST_S` of the part. */
   readonly seconds: number;
 }
+/** Ends the run that is under way; nothing is proven by it. */
+export interface EndRunRequest extends Asked {
+  readonly kind: "end-run";
+}
+/** Says that a part was seen to work; believed only of what the scan has seen within the last minutes. */
 export interface ProvenRequest extends Asked {
   readonly kind: "proven";
   readonly part: ProofPart;
+  /** Who has seen it: 1–40 characters. */
+  readonly by?: string;
+  /** `top-off-pump`: millilitres in the jug after the run. `siphon`: millilitres that ran after the pump had stopped. */
+  readonly ml?: number;
+  /** `siphon`: water ran back from the tank into the reservoir. */
+  readonly backward?: boolean;
+}
+
+export type CalibrateRequest = Asked & { readonly kind: "calibrate" } & (
+    | { readonly step: "begin"; readonly session: Session; readonly by?: string }
+    /** The cell, cleaned, rinsed and dry, hangs in the air. */
+    | { readonly step: "dry" }
+    /** The cell hangs in a standard and stands still. */
+    | {
+        readonly step: "standard";
+        readonly standard: Standard;
+        readonly lot?: string;
+        /** Where the probe has no thermometer of its own. */
+        readonly temperatureC?: number;
+        /** Of `label`: what the bottle says. */
+        readonly labelMsPerCm?: number;
+        readonly labelC?: number;
+        readonly labelPercentPerK?: number;
+      }
+    /** The reference thermometer, in the same water, says this; without it both thermometers are set to their mean. */
+    | { readonly step: "reference"; readonly referenceC?: number }
+    /** What the session has found is to count from now on. */
+    | { readonly step: "accept" }
+    | { readonly step: "abandon" }
+    /** A mark measured with a ruler. */
+    | { readonly step: "mark"; readonly mark: Mark; readonly mm: number; readonly by?: string }
+  );
+/** Takes back the newest calibration of its kind. */
+export interface UndoCalibrationRequest extends Asked {
+  readonly kind: "undo-calibration";
+  readonly number: number;
 }
 
 export type Request =
@@ -73,8 +117,12 @@ export type Request =
   | HandTestRequest
   | RefillRequest
   | CartridgeChangedRequest
+  | AtTankRequest
   | ProveRequest
-  | ProvenRequest;
+  | EndRunRequest
+  | ProvenRequest
+  | CalibrateRequest
+  | UndoCalibrationRequest;
 
 export const REQUEST_KINDS = [
   "hold",
@@ -84,8 +132,12 @@ export const REQUEST_KINDS = [
   "hand-test",
   "refill",
   "cartridge-changed",
+  "at-tank",
   "prove",
+  "end-run",
   "proven",
+  "calibrate",
+  "undo-calibration",
 ] as const;
 export type RequestKind = (typeof REQUEST_KINDS)[number];
 

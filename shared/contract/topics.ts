@@ -1,5 +1,6 @@
 import { BOARD_STATES } from "./image.ts";
 import { BELIEFS } from "./ledger.ts";
+import { PROOF_PARTS, PROOF_WORDS } from "./proving.ts";
 
 /**
  * The tree of topics, from which `$description`, the publisher and the dashboard are made: the Homie convention 5
@@ -63,6 +64,13 @@ const contact = (name: string, on: string, off: string): Node => ({
     "measured-at": { name: "Reported at", datatype: "datetime" },
   },
 });
+
+const daysOf = <Id extends string>(words: Readonly<Record<Id, string>>): Record<Id, Property> =>
+  Object.fromEntries(
+    Object.entries<string>(words).map(([id, name]) => [id, { name: capital(name), datatype: "float", unit: "d" }]),
+  ) as Record<Id, Property>;
+
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 const switchNode = (name: string, property: string, description: string): Node => ({
   name,
@@ -197,11 +205,28 @@ export const NODES = {
   "water-guard": switchNode("Water guard", "closed", "Commanded closed"),
   "heat-guard": switchNode("Heat guard", "closed", "Commanded closed"),
   proofs: {
-    name: "Days since a part was last seen to work; nothing = never, and so off",
+    name: "Days since a part was last seen to work; nothing = never",
+    properties: daysOf(PROOF_WORDS),
+  },
+  proving: {
+    name: "Parts that are seen to work before they are trusted",
     properties: {
-      "top-off-pump": { name: "Top-off pump", datatype: "float", unit: "d" },
-      "high-float": { name: "High float", datatype: "float", unit: "d" },
-      "heater-1": { name: "Heater", datatype: "float", unit: "d" },
+      next: { name: "The part to prove next", datatype: "enum", format: PROOF_PARTS.join(",") },
+      status: {
+        name: "Every part, the run under way and what to do now",
+        datatype: "json",
+        format: '{"parts":{"high-float":{"standing":"never","next":"Lift it."}},"run":null,"lastRun":null}',
+      },
+    },
+  },
+  calibration: {
+    name: "What readings are corrected by",
+    properties: {
+      status: {
+        name: "What is in force, the session under way, and every calibration kept",
+        datatype: "json",
+        format: '{"inForce":{"conductivity":{"value":1,"unit":"factor"}},"session":null,"entries":[]}',
+      },
     },
   },
   parts: {
@@ -233,8 +258,12 @@ export const NODES = {
       "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
       "cartridge-changed": request("Count litres and days of the source water's cartridge from now", '{"id":"a9"}'),
-      prove: request("Run a part for a moment, at the tank only", '{"id":"a7","part":"top-off-pump","seconds":10}'),
-      proven: request("Say that a part was seen to work, at the tank only", '{"id":"a8","part":"top-off-pump"}'),
+      "at-tank": request("Say that somebody stands at the tank, at the tank only", '{"id":"a13","minutes":30}'),
+      prove: request("Run a part for a moment", '{"id":"a7","part":"top-off-pump","seconds":10}'),
+      "end-run": request("End the run under way", '{"id":"a10"}'),
+      proven: request("Say that a part was seen to work", '{"id":"a8","part":"top-off-pump","by":"Kim","ml":250}'),
+      calibrate: request("A step of a calibration", '{"id":"a11","step":"begin","session":"conductivity"}'),
+      "undo-calibration": request("Take back a calibration", '{"id":"a12","number":1}'),
       outcome: {
         name: "Answer to a request",
         datatype: "json",

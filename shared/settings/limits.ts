@@ -77,7 +77,44 @@ export const PROOF_EVIDENCE_MS = 600_000;
 /** The lift of the high float is due after five weeks; after sixty days the budget is the lowest credible evaporation. */
 export const PROOF_WARNING_MS = 35 * 86_400_000;
 export const PROOF_OVERDUE_MS = 60 * 86_400_000;
+/** What moves little and rarely fails unseen is looked at once a year. */
+export const PROOF_YEARLY_MS = 365 * 86_400_000;
+/** A contact must stay for this long to have been seen there: no splash and no bounce. */
+export const PROOF_DWELL_MS = 1_000;
 export const PROVE_PUMP_MOST_S = 30;
 export const PROVE_HEATER_MOST_S = 60;
+/** The siphon test: the pump has stopped, and somebody watches the jug for this long. */
+export const SIPHON_WATCH_MS = 60_000;
+/** More than this after the stop is no run-on but a siphon. */
+export const SIPHON_MOST_ML = 50;
+/** Two runs into a jug must agree within this share. */
+export const FLOW_AGREES = 0.1;
+/** A jug is read to a few millilitres: less than this shows no flow. */
+export const JUG_LEAST_ML = 40;
+/** A hand warms a thermometer by this much within a run. */
+export const WARMED_K = 1;
+/** Somebody who said that they stand at the tank is believed for at most this long. */
+export const AT_TANK_MOST_MINUTES = 60;
+/** Calibrations of a probe are due again after a month: common practice. */
+export const CALIBRATION_DUE_MS = 30 * 86_400_000;
+/** A session at a probe ends by itself. */
+export const SESSION_MOST_MS = 3_600_000;
+/** Conductivity stands still when it stays within this for a minute; temperature, for two. */
+export const STEADY_MS_PER_CM = 0.05;
+export const STEADY_CELL_MS = 60_000;
+export const STEADY_K = 0.1;
+export const STEADY_THERMOMETER_MS = 120_000;
+/** A cell that is clean, rinsed and dry reads next to nothing, mS/cm. */
+export const DRY_MOST_MS_PER_CM = 0.3;
+/** A change of the cell's factor beyond the first is repeated before it counts; beyond the second it is refused. */
+export const FACTOR_REPEAT = 0.05;
+export const FACTOR_REFUSED = 0.15;
+/** Two readings of a standard, and two standards, must agree within this share. */
+export const FACTORS_AGREE = 0.02;
+/** Steps of less than fifteen percent lead anywhere: a cell is never this far from what its maker says. */
+export const FACTOR_BETWEEN = [0.7, 1.4] as const;
+/** A digital thermometer is never this wrong and well. */
+export const OFFSET_MOST_K = 1.5;
+
 /** A return pump that stops must lift the working float within this time. */
 export const FREE_PROOF_MS = 60_000;

@@ -4,6 +4,7 @@ import { CONDITIONS } from "../../controller/alarms/list.ts";
 import type { Signal } from "../../shared/contract/index.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { bad, type Change, contact, good, healthy, latch, recordOf, SETTINGS, uncertain, Watch } from "./healthy.ts";
+import { PROVEN } from "./proven.ts";
 
 const condition = (id: string) => {
   const found = CONDITIONS.find((one) => one.id === id);
@@ -234,7 +235,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
   ["hold-question", hold({ question: true, questionForMs: 1_000_000 }), 250],
-  ["high-float-proof-due", { proofs: { "top-off-pump": 0, "high-float": 35 * 86_400_000, "heater-1": 0 } }, 250],
+  ["high-float-proof-due", { proofs: { ...PROVEN.proofs, "high-float": 35 * 86_400_000 } }, 250],
 ];
 
 describe("causes", () => {

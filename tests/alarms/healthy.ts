@@ -15,6 +15,7 @@ import type {
 } from "../../shared/contract/index.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
+import { PROVEN } from "./proven.ts";
 
 /** A box on a good day, and what a test changes of it. */
 
@@ -85,7 +86,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     scan: 1000,
     elapsedMs: 250,
     thermometers: [good(25), good(25.1)],
-    proofs: { "top-off-pump": 0, "high-float": 0, "heater-1": 0 },
+    ...PROVEN,
     ledger: NOTHING_KNOWN,
     sourceWater: { tds: good(0.2, 0.5), litresSinceChange: 120, daysSinceChange: 60 },
     commands: EVERYTHING_OFF,

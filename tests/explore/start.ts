@@ -22,6 +22,7 @@ const planOf = (sharesChamber: boolean): Plan => ({
   topOffAfterStartMs: 4,
   flowBeforeHeatMs: 3,
   returnPumpSettleMs: 2,
+  provenBeforeHeat: [],
   topOff: SMALL_TOP_OFF,
   heat: { ...smallHeat(1), sharesChamber },
 });

@@ -16,6 +16,24 @@ describe("a request as it came over the network", () => {
     ["hand-test", '{"id":"a1","salinity":35.2}', { salinity: 35.2 }],
     ["refill", '{"id":"a1","litres":8}', { litres: 8 }],
     ["cartridge-changed", '{"id":"a1"}', {}],
+    ["at-tank", '{"id":"a1","minutes":30}', { minutes: 30 }],
+    ["prove", '{"id":"a1","part":"siphon","seconds":30}', { part: "siphon", seconds: 30 }],
+    ["end-run", '{"id":"a1"}', {}],
+    ["proven", '{"id":"a1","part":"high-float","by":"Zoë K."}', { part: "high-float", by: "Zoë K." }],
+    ["proven", '{"id":"a1","part":"siphon","ml":5,"backward":false}', { part: "siphon", ml: 5, backward: false }],
+    ["calibrate", '{"id":"a1","step":"begin","session":"conductivity"}', { step: "begin", session: "conductivity" }],
+    ["calibrate", '{"id":"a1","step":"dry"}', { step: "dry" }],
+    [
+      "calibrate",
+      '{"id":"a1","step":"standard","standard":"label","labelMsPerCm":53,"labelC":25,"lot":"B-7/24"}',
+      { step: "standard", standard: "label", labelMsPerCm: 53, labelC: 25, lot: "B-7/24" },
+    ],
+    [
+      "calibrate",
+      '{"id":"a1","step":"mark","mark":"high-float-mm","mm":72}',
+      { mark: "high-float-mm", mm: 72, step: "mark" },
+    ],
+    ["undo-calibration", '{"id":"a1","number":3}', { number: 3 }],
   ])("%s %s is read", (kind, payload, expected) => {
     expect(readRequest(kind, payload)).toEqual({ request: { kind, id: "a1", at: "network", ...expected } });
   });
@@ -38,6 +56,14 @@ describe("a request as it came over the network", () => {
     ["clear", '{"id":"a1","machine":"heat","occurrence":1.5}', "a1", /"occurrence"/],
     ["hand-test", '{"id":"a1","salinity":43}', "a1", /"salinity"/],
     ["refill", '{"id":"a1","litres":-1}', "a1", /"litres"/],
+    ["at-tank", '{"id":"a1","minutes":61}', "a1", /"minutes"/],
+    ["prove", '{"id":"a1","part":"high-float","seconds":30}', "a1", /"part"/],
+    ["proven", '{"id":"a1","part":"high-float","by":"\\u001b[2J"}', "a1", /"by" is wrong: 1 to 40 letters/],
+    ["proven", '{"id":"a1","part":"high-float","by":""}', "a1", /"by"/],
+    ["calibrate", '{"id":"a1","step":"dip"}', "a1", /"step"/],
+    ["calibrate", '{"id":"a1","step":"dry","standard":"label"}', "a1", /no field called "standard"/],
+    ["calibrate", '{"id":"a1","step":"reference","referenceC":null}', "a1", /"referenceC"/],
+    ["undo-calibration", '{"id":"a1","number":0}', "a1", /"number"/],
     ["holdd", '{"id":"a1"}', "", /^There is no request called "holdd": hold, end-hold/],
     ["__proto__", "{}", "", /^There is no request called/],
   ])("%s %s is refused with a reason", (kind, payload, id, why) => {

@@ -7,6 +7,7 @@ import {
   type ScanRecord,
   type Signal,
 } from "../../shared/contract/index.ts";
+import { PROVEN } from "../alarms/proven.ts";
 
 /** A scan of a box that is well, to be changed where a test needs it. */
 export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
@@ -64,7 +65,8 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     },
     hold: { active: false, withHeat: false, leftMs: 0, question: false, questionForMs: 0 },
     start: { steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 },
-    proofs: { "top-off-pump": 0, "high-float": 86_400_000, "heater-1": null },
+    ...PROVEN,
+    proofs: { ...PROVEN.proofs, "high-float": 86_400_000, "heater-1": null },
     commands: { ...EVERYTHING_OFF, "heat-guard": true },
     alarms: [],
     outcomes: [],

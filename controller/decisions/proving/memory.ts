@@ -1,0 +1,154 @@
+import type { ProofPart, ProofReading, ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
+import { PROOF_OVERDUE_MS, PROOF_WARNING_MS } from "../../../shared/settings/limits.ts";
+import type { Settings } from "../../../shared/settings/schema.ts";
+import { eachPart, overdueAfterMs, SEEN_BOTH_WAYS, type SeenBothWays } from "./parts.ts";
+import { type Print, printsOf } from "./prints.ts";
+
+/** What is known of one part. A part that was never proven stays off; a proof that is old warns and stops nothing. */
+export interface Proof {
+  /** Age in milliseconds; null = never proven. A charge: it takes all time, off-time too. */
+  readonly ageMs: number | null;
+  readonly by: string | null;
+  readonly reading: ProofReading | null;
+  /** What took the proof back: the part's own settings, or only the port of its board; null = nothing. */
+  readonly changed: "settings" | "port" | null;
+}
+
+/** Durable. */
+export interface ProofsMemory {
+  readonly parts: Readonly<Record<ProofPart, Proof>>;
+  /** Time that is not in the ages yet: they are made older once a minute. */
+  readonly sinceMs: number;
+  /** The settings of each part when it was last looked at, as a fingerprint. */
+  readonly prints: Readonly<Record<ProofPart, Print>>;
+  /** A run is under way, or its end was not called proven yet; null = none. */
+  readonly running: ProvingRun | null;
+}
+
+const UNKNOWN: Proof = { ageMs: null, by: null, reading: null, changed: null };
+
+const withAge = (ageOf: (part: ProofPart) => number | null, settings: Settings): ProofsMemory => ({
+  parts: eachPart((part) => ({ ...UNKNOWN, ageMs: ageOf(part) })),
+  sinceMs: 0,
+  prints: printsOf(settings),
+  running: null,
+});
+
+export const everythingProven = (settings: Settings): ProofsMemory => withAge(() => 0, settings);
+/** Proofs that a lost memory made void: everything is due again, and the budget small until then. */
+export const proofsVoid = (settings: Settings): ProofsMemory => withAge(overdueAfterMs, settings);
+/** A box that never ran. */
+export const nothingProven = (settings: Settings): ProofsMemory => withAge(() => null, settings);
+
+export const isProven = ({ parts }: ProofsMemory, part: ProofPart): boolean => parts[part].ageMs !== null;
+
+export const areProven = (memory: ProofsMemory, parts: readonly ProofPart[]): boolean => {
+  for (const part of parts) if (!isProven(memory, part)) return false;
+  return true;
+};
+
+export const ageOf = ({ parts, sinceMs }: ProofsMemory, part: ProofPart): number | null => {
+  const { ageMs } = parts[part];
+  return ageMs === null ? null : ageMs + sinceMs;
+};
+
+/** Too old to be trusted with the full budget. */
+export const isOverdue = (memory: ProofsMemory, part: ProofPart): boolean =>
+  (ageOf(memory, part) ?? 0) >= PROOF_OVERDUE_MS;
+
+export const setProof = (memory: ProofsMemory, part: ProofPart, proof: Proof): ProofsMemory => ({
+  ...memory,
+  parts: { ...memory.parts, [part]: proof },
+});
+
+/** The settings are others than those that the proofs were made under: what no longer matches falls. */
+export function proofsUnder(memory: ProofsMemory, settings: Settings): ProofsMemory {
+  const prints = printsOf(settings);
+  if (memory.prints === prints) return memory;
+  const parts = eachPart((part) => {
+    const proof = memory.parts[part];
+    const before = memory.prints[part];
+    const now = prints[part];
+    if (proof.ageMs === null || (before.part === now.part && before.port === now.port)) return proof;
+    if (before.part !== now.part) return { ...UNKNOWN, changed: "settings" as const };
+    // The same part on a port of another name: most likely the same board. It is overdue, and works on.
+    return { ...proof, ageMs: Math.max(proof.ageMs, overdueAfterMs(part)), changed: "port" as const };
+  });
+  return { ...memory, parts, prints };
+}
+
+/** Seen not to work: whatever was proven before is worth nothing. */
+export const voided = (memory: ProofsMemory, part: ProofPart): ProofsMemory =>
+  setProof(memory, part, { ...UNKNOWN, by: memory.parts[part].by });
+
+const MINUTE_MS = 60_000;
+const MOST_AGE_MS = 10 * 365 * 86_400_000;
+
+export function olderProofs(memory: ProofsMemory, elapsedMs: number): ProofsMemory {
+  const sinceMs = memory.sinceMs + elapsedMs;
+  if (sinceMs < MINUTE_MS) return { parts: memory.parts, sinceMs, prints: memory.prints, running: memory.running };
+  return { ...memory, parts: mapAges(memory, (age) => Math.min(MOST_AGE_MS, age + sinceMs)), sinceMs: 0 };
+}
+
+/** Off-time that nobody knows makes a proof due: it may only have become older. */
+export function proofsAfterRestart(memory: ProofsMemory, offMs: number | null): ProofsMemory {
+  const { sinceMs } = memory;
+  const after = (age: number) =>
+    offMs === null ? Math.max(age + sinceMs, PROOF_WARNING_MS) : Math.min(MOST_AGE_MS, age + sinceMs + offMs);
+  return { ...memory, parts: mapAges(memory, after), sinceMs: 0 };
+}
+
+const mapAges = ({ parts }: ProofsMemory, older: (ageMs: number) => number): ProofsMemory["parts"] =>
+  eachPart((part) => {
+    const proof = parts[part];
+    return proof.ageMs === null ? proof : { ...proof, ageMs: older(proof.ageMs) };
+  });
+
+/** What the scan has seen of a contact that somebody lifts and lets fall. */
+export interface ContactSeen {
+  readonly position: "on" | "off" | "unknown";
+  /** For how long it has stayed there, up to what counts as seen. */
+  readonly stayedMs: number;
+  /** The last place where it stayed long enough, and how often it has gone to the other since. */
+  readonly settled: "on" | "off" | "unknown";
+  readonly turns: number;
+  /** For how long what was seen still counts. */
+  readonly leftMs: number;
+}
+
+/** Volatile: what was seen before a restart proves nothing after it. */
+export interface ProvingMemory {
+  readonly atTankMs: number;
+  readonly contacts: Readonly<Record<SeenBothWays, ContactSeen>>;
+  readonly run: Run | null;
+  readonly lastRun: RunEnd | null;
+  /** The run that has ended and may be called proven, for how long yet, and how long it ran. */
+  readonly shown: { readonly part: ProvingRun; readonly leftMs: number; readonly ranMs: number } | null;
+  /** Flow of the first of two runs into a jug, mL/s. */
+  readonly firstMlPerS: number | null;
+}
+
+export interface Run {
+  readonly part: ProvingRun;
+  readonly phase: "running" | "watching";
+  /** Of a watch: what is left of it. */
+  readonly leftMs: number;
+  /** Of the pump or the heater: how long it was on. */
+  readonly ranMs: number;
+  /** Of a thermometer: what it and the other one said at the beginning. */
+  readonly startC: number | null;
+  readonly otherC: number | null;
+  /** Power was sensed behind an open guard, or the thermostat was sensed to cut. */
+  readonly sensedMs: number;
+}
+
+const NOT_SEEN: ContactSeen = { position: "unknown", stayedMs: 0, settled: "unknown", turns: 0, leftMs: 0 };
+
+export const FRESH_PROVING: ProvingMemory = {
+  atTankMs: 0,
+  contacts: Object.fromEntries(SEEN_BOTH_WAYS.map((part) => [part, NOT_SEEN])) as ProvingMemory["contacts"],
+  run: null,
+  lastRun: null,
+  shown: null,
+  firstMlPerS: null,
+};

@@ -1,0 +1,58 @@
+import type { ProofPart } from "../../../shared/contract/proving.ts";
+import type { Settings } from "../../../shared/settings/schema.ts";
+import { fingerprint } from "../calibration/prints.ts";
+import { eachPart } from "./parts.ts";
+
+/** A fingerprint of the settings that a proof was made under. */
+export interface Print {
+  /** Of the part itself: its wiring and what the proof has measured. */
+  readonly part: string;
+  /** Of the port that its board hangs on: another name for it may be another board. */
+  readonly port: string;
+}
+
+const prints = new WeakMap<Settings, Readonly<Record<ProofPart, Print>>>();
+
+export function printsOf(settings: Settings): Readonly<Record<ProofPart, Print>> {
+  const known = prints.get(settings);
+  if (known !== undefined) return known;
+  const made = eachPart((part) => printOf(part, settings));
+  prints.set(settings, made);
+  return made;
+}
+
+function printOf(part: ProofPart, settings: Settings): Print {
+  const { wiring, else: also } = whatCounts(part, settings);
+  const board = wiring === undefined ? undefined : settings.boards[wiring.board];
+  const { port, ...kind } =
+    board === undefined ? {} : board.kind === "one-wire" ? { ...board, port: board.folder } : board;
+  return { part: fingerprint(JSON.stringify([wiring, kind, also])), port: fingerprint(JSON.stringify(port ?? null)) };
+}
+
+interface Counts {
+  readonly wiring: { readonly board: string } | undefined;
+  readonly else: readonly unknown[];
+}
+
+/** What a proof has been made of: when any of it changes, the proof is of another part. */
+function whatCounts(part: ProofPart, { inputs, outputs, tank, topOff, heat, targets }: Settings): Counts {
+  switch (part) {
+    case "top-off-pump":
+      return { wiring: outputs[part], else: [topOff.provenFlowLPerMin] };
+    case "siphon":
+      return { wiring: outputs["top-off-pump"], else: [topOff.coastMl] };
+    case "pump-off-level":
+      return { wiring: undefined, else: [tank.highFloatMm, tank.pumpOffLevelMm, tank.lastChamberM2] };
+    case "heater-1":
+      return { wiring: outputs[part], else: [heat.heaterW, heat.heaterPlace] };
+    case "heater-thermostat":
+      return { wiring: undefined, else: [heat.heaterW, targets.temperatureC] };
+    case "water-guard":
+    case "heat-guard":
+      return { wiring: outputs[part], else: [] };
+    case "protective-device":
+      return { wiring: undefined, else: [] };
+    default:
+      return { wiring: inputs[part], else: [] };
+  }
+}

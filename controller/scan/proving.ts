@@ -1,0 +1,122 @@
+import type { Settings } from "../../shared/settings/schema.ts";
+import { calibrationUnder } from "../decisions/calibration/memory.ts";
+import { calibrationStatus } from "../decisions/calibration/status.ts";
+import type { HeatVerdict } from "../decisions/heat/machine.ts";
+import {
+  ageOf,
+  olderProofs,
+  type ProofsMemory,
+  type ProvingMemory,
+  proofsUnder,
+  voided,
+} from "../decisions/proving/memory.ts";
+import { eachPart } from "../decisions/proving/parts.ts";
+import { followProving, type ProvingFacts } from "../decisions/proving/run.ts";
+import { provingStatus } from "../decisions/proving/status.ts";
+import type { TopOffVerdict } from "../decisions/top-off/machine.ts";
+import { heatFacts, topOffFacts } from "./facts.ts";
+import type { Durable, Memory, Shown, Volatile } from "./memory.ts";
+import type { Answering, RequestFacts } from "./requests.ts";
+import type { Moment } from "./sense.ts";
+
+/** Proofs and calibrations under these settings: what was made under others falls, in the scan that first sees them. */
+export function underSettings(memory: Memory, file: Settings): Memory {
+  const { durable } = memory;
+  const proofs = proofsUnder(durable.proofs, file);
+  const calibration = calibrationUnder(durable.calibration, file);
+  if (proofs === durable.proofs && calibration === durable.calibration) return memory;
+  return { ...memory, durable: { ...durable, proofs, calibration } };
+}
+
+export function requestFacts(
+  moment: Moment,
+  durable: Durable,
+  volatile: Volatile,
+  settings: Settings,
+  file: Settings,
+): RequestFacts {
+  const flow = moment.signals.contacts["return-sensor"];
+  return {
+    topOff: topOffFacts(moment, durable, volatile),
+    heat: heatFacts(moment, durable, volatile),
+    watch: {
+      holding: durable.hold.leftMs > 0,
+      returnPump: flow.doubt === "not-fitted" ? "not-fitted" : flow.position,
+    },
+    settings,
+    file,
+  };
+}
+
+export function provingFacts(
+  { image, creditMs, signals }: Moment,
+  volatile: Volatile,
+  topOff: TopOffVerdict,
+  heat: HeatVerdict,
+): ProvingFacts {
+  return {
+    elapsedMs: image.elapsedMs,
+    creditMs,
+    contacts: signals.contacts,
+    thermometers: [signals.first, signals.second],
+    board: image.board,
+    pump: {
+      underWay: topOff.memory.state === "proving",
+      ended: topOff.proved,
+      on: volatile.commands["top-off-pump"],
+      why: topOff.why,
+    },
+    heater: {
+      underWay: heat.memory.durable.provingMs > 0,
+      ended: heat.proved,
+      on: volatile.commands["heater-1"],
+      why: heat.why,
+    },
+    pumpPowered: image.seen["top-off-pump"],
+    heaterPowered: image.seen["heater-1"],
+  };
+}
+
+interface Followed {
+  readonly proofs: ProofsMemory;
+  readonly proving: ProvingMemory;
+  readonly urgent: boolean;
+}
+
+export function followed({ durable, proving }: Answering, facts: ProvingFacts): Followed {
+  const { memory, failed } = followProving(proving, facts);
+  const older = olderProofs(durable.proofs, facts.elapsedMs);
+  const ended = older.running !== null && memory.run === null && memory.shown === null;
+  if (failed === null && !ended) return { proofs: older, proving: memory, urgent: false };
+  const proofs = failed === null ? older : voided(older, failed);
+  return { proofs: { ...proofs, running: null }, proving: memory, urgent: true };
+}
+
+/** What is shown of it all, made anew only when something of it has changed. */
+export function shownOf(
+  before: Shown | null,
+  decided: {
+    readonly proofs: ProofsMemory;
+    readonly proving: ProvingMemory;
+    readonly durable: Durable;
+    readonly topOff: TopOffVerdict;
+    readonly heat: HeatVerdict;
+  },
+  file: Settings,
+): Shown {
+  const { proofs, proving, durable, topOff, heat } = decided;
+  const { calibration } = durable;
+  const same = before !== null && before.parts === proofs.parts && before.entries === calibration.entries;
+  if (same && before.from === proving) return before;
+  const state = topOff.memory;
+  const waiting = state.state === "proving" && !topOff.pour;
+  const leftMs = state.state === "proving" ? state.provingMs - state.pourMs : heat.memory.durable.provingMs;
+  return {
+    parts: proofs.parts,
+    from: proving,
+    entries: calibration.entries,
+    ages: eachPart((part) => ageOf(proofs, part)),
+    proving: provingStatus(proofs, proving, waiting, Math.max(0, leftMs), file),
+    calibration: calibrationStatus(calibration, null, file),
+  };
+}
