@@ -1,3 +1,6 @@
+import type { CampaignFigures } from "../campaign/figures.ts";
+import { campaignSection } from "../campaign/proof-section.ts";
+
 export const FIGURES_FILE = new URL("figures.json", import.meta.url);
 export const PROOF_FILE = new URL("../PROOF.md", import.meta.url);
 
@@ -10,16 +13,18 @@ export interface MachineFigures {
   readonly walks: number;
 }
 
-/** What the last runs found: written by `npm run explore` and by the planted defects, committed, shown on the page. */
+/** What the last runs found: written by `npm run explore`, by the planted defects and by the campaign, committed, shown. */
 export interface Figures {
   readonly machines: Readonly<Record<string, MachineFigures>>;
   readonly planted: readonly { readonly name: string; readonly caughtBy: string }[];
+  /** Left out = no campaign has been run yet. */
+  readonly campaign?: CampaignFigures;
 }
 
 const number = (figure: number): string => figure.toLocaleString("en");
 
 /** `tests/PROOF.md`: what is proved, what is only tested, what is assumed. */
-export function proofPage({ machines, planted }: Figures): string {
+export function proofPage({ machines, planted, campaign }: Figures): string {
   const all = Object.values(machines);
   const sum = (of: (one: MachineFigures) => number) => number(all.reduce((total, one) => total + of(one), 0));
   const rows = all.map(
@@ -42,7 +47,8 @@ the checks were run again. Every one was noticed. One that is not noticed fails 
 | --- | --- |
 ${planted.map(({ name, caughtBy }) => `| ${name} | ${caughtBy} |`).join("\n")}
 
-${REST}`;
+${TESTED}
+${campaign === undefined ? "" : `${campaignSection(campaign)}\n`}${ASSUMED}`;
 }
 
 const HEAD = `# What is proved, what is tested, what is assumed
@@ -98,7 +104,7 @@ Exceptions that the proof names, each with its bound:
 - After a week without any heat, careful heating has a share of nothing; the alarm stands, and a person must come.
 `;
 
-const REST = `## Not so yet
+const TESTED = `## Not so yet
 
 - A proving run that begins near the limit of the excess is charged to that limit and no further, and what it did not pour
   comes back in full: excess goes down without a hand test. Found by the exploration (*litres to the last drop* with proving
@@ -117,8 +123,9 @@ const REST = `## Not so yet
   (the other half of L3) is tested there. The proof covers how an alarm comes, stays and goes.
 - **The output that expires** and the guard firmware: on recorded wires, pseudo-terminals and an emulated board (S5b).
 - **Water**: the equations against published values and a reference library; the tank of the rehearsal against balances.
+`;
 
-## Assumed
+const ASSUMED = `## Assumed
 
 - The relay opens when its coil is off, or else the guard in series does. The guard rests open for water.
 - The pump is at most a quarter stronger than proven, and coasts no further than the settings say.

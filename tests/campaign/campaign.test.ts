@@ -1,0 +1,112 @@
+import { execFileSync } from "node:child_process";
+import { beforeAll, describe, expect, it } from "vitest";
+import { FAULT_KINDS } from "../../controller/rehearsal/faults/table.ts";
+import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { liveAllKnowing } from "./all-knowing.ts";
+import { runCampaign } from "./campaign.ts";
+import { EXCUSES } from "./excuses.ts";
+import { watchHarm } from "./harm.ts";
+import { type JudgedWeek, liveWeek } from "./judge.ts";
+import { FAULT_SHAPES, type Week, weekOf } from "./weeks.ts";
+
+/** Another sixty weeks for every commit, the same for the same commit; `SEED` and `WEEKS` choose others. */
+const SEED = Number(process.env.SEED ?? seedOfCommit());
+const WEEKS = Number(process.env.WEEKS ?? 60);
+const LASTS_MS = 1_800_000;
+
+/** The first eight digits of the commit's name, in hexadecimal; 1 where there is no history. */
+function seedOfCommit(): number {
+  try {
+    const name = execFileSync("git", ["rev-parse", "HEAD"], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] });
+    return Number.parseInt(name.slice(0, 8), 16);
+  } catch {
+    return 1;
+  }
+}
+
+describe(`a campaign of ${WEEKS} weeks, seed ${SEED}`, () => {
+  let judged: readonly JudgedWeek[] = [];
+  beforeAll(async () => {
+    judged = await runCampaign(WEEKS, SEED);
+  }, LASTS_MS);
+
+  it("breaks no invariant, with one fault or with two", () => {
+    const broken = judged.filter(({ violations }) => violations.length > 0);
+    expect(
+      broken.map(({ week, violations }) => ({
+        replay: `npm run campaign -- --week ${week} --seed ${SEED}`,
+        violations,
+      })),
+    ).toEqual([]);
+  });
+
+  it("harms nothing that one fault leaves in reach, and tells of what it cannot prevent", () => {
+    const failed = judged.filter((each) => each.failed);
+    expect(
+      failed.map(({ week, faults, ours }) => ({
+        replay: `npm run campaign -- --week ${week} --seed ${SEED}`,
+        faults,
+        harms: ours.harms,
+      })),
+    ).toEqual([]);
+  });
+
+  it(
+    "lives a week again to the same bytes, whoever asks for it",
+    () => {
+      const { cpuS: _once, ...once } = judged[0] as JudgedWeek;
+      const { cpuS: _again, ...again } = liveWeek(SEED, 0).judged;
+      expect(again).toEqual(once);
+    },
+    LASTS_MS,
+  );
+});
+
+describe("a week", () => {
+  it("needs nothing but its number and the campaign's seed", () => {
+    expect(weekOf(7, 11)).toEqual(weekOf(7, 11));
+    expect(weekOf(7, 11).scenario).not.toEqual(weekOf(8, 11).scenario);
+  });
+
+  it("of every kind of fault that can be rehearsed comes in its turn", () => {
+    const kinds = new Set<string>();
+    for (let week = 0; week < FAULT_SHAPES.length * 2; week++) {
+      const { faults, scenario } = weekOf(5, week);
+      if (faults.length === 1) for (const { kind } of scenario.faults) kinds.add(kind);
+    }
+    expect(FAULT_KINDS.map(({ kind }) => kind).filter((kind) => !kinds.has(kind))).toEqual([]);
+  });
+});
+
+describe("an excuse", () => {
+  it("names a fault that there is, and no harm to which heat or water could have been withheld", () => {
+    for (const { kind, by, harms } of EXCUSES) {
+      expect(FAULT_KINDS.some((known) => known.kind === kind)).toBe(true);
+      if (by === "rules") expect(harms).toEqual(["salty"]);
+    }
+  });
+});
+
+describe("the hand that knows the water", () => {
+  const settings = rehearsalSettings();
+  const harmsOf = (fault: object, hours: number, room: object = {}) => {
+    const watch = watchHarm(35, settings.scanMs);
+    const scenario = { ...weekOf(1, 0).scenario, hours, faults: [fault], hands: [], ...room } as Week["scenario"];
+    liveAllKnowing(scenario, { seed: 1, settings, watch: watch.look });
+    return watch.harms().map(({ harm }) => harm);
+  };
+  const still = { start: { salinity: 35 }, room: { temperatureC: 18, swingC: 0, humidityPct: 50 } };
+
+  it("is not misled by floats and probes", () => {
+    const misleading = { kind: "float-stuck", part: "working-float", value: "dry", atH: 0 };
+    expect(harmsOf(misleading, 24, still)).toEqual([]);
+    expect(harmsOf({ kind: "probe-offset", part: "thermometer-1", value: 20, atH: 0 }, 24, still)).toEqual([]);
+  });
+
+  it("cannot hold a siphon, nor heat without a heater", () => {
+    expect(
+      harmsOf({ kind: "siphon", value: 1, atH: 0 }, 24, { ...still, settings: { topOff: { reservoirL: 10 } } }),
+    ).toContain("fresh");
+    expect(harmsOf({ kind: "heater-dead", part: "heater-1", value: undefined, atH: 0 }, 72, still)).toContain("cold");
+  });
+});

@@ -1,0 +1,59 @@
+import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
+import { salinityOf } from "../../controller/rehearsal/plant/water.ts";
+
+/** What a week must not bring, judged by the water itself. */
+export const HARMS = ["floor", "fresh", "salty", "cold", "hot"] as const;
+export type HarmKind = (typeof HARMS)[number];
+
+export interface Harm {
+  readonly harm: HarmKind;
+  /** When it began. */
+  readonly atH: number;
+  /** How far it went: litres on the floor, salinity away from the start, degrees. */
+  readonly worst: number;
+}
+
+/** The issue's own limits: nothing spilled, salinity within ±2 of the start, 20–30 °C. */
+export const SALINITY_WITHIN = 2;
+export const COLDEST_C = 20;
+export const HOTTEST_C = 30;
+/** Less is a drop and no spill: the tank counts in fractions of a millilitre. */
+const SPILL_L = 0.001;
+
+const LOOK_EVERY = 4;
+const MS_PER_H = 3_600_000;
+
+export interface HarmWatch {
+  readonly look: (tank: Tank) => void;
+  harms(): readonly Harm[];
+}
+
+/** Looks at the tank once a second. It shares nothing with whoever decides. */
+export function watchHarm(startSalinity: number, scanMs: number): HarmWatch {
+  const found = new Map<HarmKind, { atH: number; worst: number }>();
+  let looked = 0;
+  const note = (harm: HarmKind, excess: number, worst: number) => {
+    if (excess <= 0) return;
+    const known = found.get(harm);
+    if (known === undefined) found.set(harm, { atH: (looked * scanMs) / MS_PER_H, worst });
+    else if (Math.abs(worst) > Math.abs(known.worst) === (harm !== "cold")) known.worst = worst;
+  };
+  return {
+    look: ({ state }) => {
+      looked += 1;
+      if (looked % LOOK_EVERY !== 0) return;
+      const { overRimL, tubeSpilledL, reservoirSpilledL } = state.accounts;
+      const spilledL = overRimL + tubeSpilledL + reservoirSpilledL;
+      note("floor", spilledL - SPILL_L, spilledL);
+      const away = salinityOf(state.water) - startSalinity;
+      note("fresh", -away - SALINITY_WITHIN, away);
+      note("salty", away - SALINITY_WITHIN, away);
+      note("cold", COLDEST_C - state.heat.restC, state.heat.restC);
+      note("hot", state.heat.restC - HOTTEST_C, state.heat.restC);
+    },
+    harms: () =>
+      HARMS.flatMap((harm) =>
+        found.has(harm) ? [{ harm, ...(found.get(harm) as { atH: number; worst: number }) }] : [],
+      ),
+  };
+}
