@@ -35,6 +35,14 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "a wiring sheet of a settings file: every terminal, contact and safe state, and the budget of the box",
     async () => (await import("./wiring/index.ts")).wiringCommand(),
   ],
+  prove: [
+    "walk along the parts at the tank until each was seen to work",
+    async () => (await import("./walk/commands.ts")).proveCommand(),
+  ],
+  calibrate: [
+    "correct a reading at the tank: conductivity by standards, thermometers, marks of the floats",
+    async () => (await import("./walk/commands.ts")).calibrateCommand(),
+  ],
   hold: [
     "hands in the tank: stop pouring and heating for a while",
     async () => (await import("./at-tank/commands.ts")).holdCommand(),

@@ -12,3 +12,4 @@ export * from "./record.ts";
 export * from "./requests.ts";
 export * from "./signal.ts";
 export * from "./topics.ts";
+export * from "./walk.ts";

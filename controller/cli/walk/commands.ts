@@ -1,0 +1,137 @@
+import { userInfo } from "node:os";
+import { Argument, Command, Option } from "commander";
+import { CAUTIONS, PROOF_PARTS, type ProofPart, type Session } from "../../../shared/contract/index.ts";
+import { atTank } from "../at-tank/commands.ts";
+import { NoVisit, type Visit } from "../at-tank/visit.ts";
+import { line, yesOrNo } from "../init/questions.ts";
+import { CALIBRATE_WORDS, SessionOver, walkMarks, walkSession } from "./calibrate.ts";
+import { createHands } from "./hands.ts";
+import { openLines } from "./lines.ts";
+import { lookAtLocks } from "./locked.ts";
+import { walkParts, wantedParts } from "./prove.ts";
+import { calibrationOf, provingOf } from "./status.ts";
+import { calibrationLines, proofLines } from "./table.ts";
+import { Left, openTalk, type Talk } from "./talk.ts";
+import type { Walk } from "./walk.ts";
+
+interface Options {
+  readonly list?: true;
+  readonly by?: string;
+  readonly undo?: string | true;
+}
+
+/** `evenbrine prove`: along the parts, at the tank, until each was seen to work. */
+export const proveCommand = (): Command =>
+  atTank(
+    new Command("prove")
+      .description("walk along the parts at the tank until each was seen to work; leave and come back at any point")
+      .addArgument(new Argument("[part]", "this part only").choices(PROOF_PARTS))
+      .option("--list", "say what is proven, when, by whom and with what reading, and what stays off")
+      .addOption(BY),
+    async (visit, part: ProofPart | undefined, options: Options) => {
+      if (options.list) return say(proofLines(provingOf(visit), Date.now()));
+      await walking(visit, options, "evenbrine prove", async (walk) => {
+        const status = provingOf(visit);
+        if (part !== undefined && status.parts[part].standing === "not-fitted") {
+          return walk.talk.say("The settings name no such part, so there is nothing to prove.");
+        }
+        const parts = part === undefined ? wantedParts(status) : [part];
+        if (parts.length === 0) walk.talk.say("Everything is proven, and nothing is due.");
+        else await lookAtLocks(visit, walk.talk);
+        await walkParts(walk, parts);
+      });
+      say(["", ...proofLines(provingOf(visit), Date.now())]);
+    },
+  );
+
+/** `evenbrine calibrate`: what a reading is corrected by. */
+export const calibrateCommand = (): Command =>
+  atTank(
+    new Command("calibrate")
+      .description("correct a reading at the tank: conductivity by standards, thermometers, marks of the floats")
+      .addArgument(new Argument("[what]", "what to calibrate").choices(CALIBRATE_WORDS))
+      .option("--list", "say what is in force, and every calibration that is kept")
+      .option("--undo [number]", "take a calibration back; the newest one when no number is given")
+      .addOption(BY),
+    async (visit, what: (typeof CALIBRATE_WORDS)[number] | undefined, options: Options) => {
+      if (what === undefined && options.undo === undefined) {
+        say(calibrationLines(calibrationOf(visit), Date.now()));
+        if (!options.list) {
+          say(["", "To calibrate:", ...CALIBRATE_WORDS.map((word) => `  evenbrine calibrate ${word}`)]);
+          say(["  evenbrine prove top-off-pump (the flow of the pump)"]);
+        }
+        return;
+      }
+      if (options.undo !== undefined) return takeBack(visit, options.undo);
+      await walking(visit, options, `evenbrine calibrate ${what}`, (walk) =>
+        what === "marks" ? walkMarks(walk) : walkSession(walk, what as Session),
+      );
+      say(["", ...calibrationLines(calibrationOf(visit), Date.now())]);
+    },
+  );
+
+const BY = new Option("--by <name>", "who does it: kept with every proof and calibration, 1 to 40 letters");
+
+const say = (lines: readonly string[]): void => console.log(lines.join("\n"));
+
+async function takeBack(visit: Visit, asked: string | true): Promise<void> {
+  const newest = calibrationOf(visit).entries.findLast(({ standing }) => standing === "in-force")?.number;
+  const number = asked === true ? newest : Number(asked);
+  if (number === undefined) throw new NoVisit("Nothing was calibrated, so there is nothing to take back.");
+  const { accepted, why } = await visit.ask("undo-calibration", { number });
+  if (!accepted) process.exitCode = 1;
+  say([accepted ? why : `Refused. ${why}`]);
+}
+
+/** A walk from its greeting to its end, or to where the keeper leaves it. */
+async function walking(
+  visit: Visit,
+  options: Options,
+  again: string,
+  along: (walk: Walk) => Promise<void>,
+): Promise<void> {
+  const lines = openLines(process.stdin, process.stdout);
+  const talk = openTalk({ lines, output: process.stdout, onTold: visit.onTold });
+  const hands = createHands(visit, talk);
+  try {
+    const by = await greet(visit, talk, options);
+    if (by !== null) await along({ visit, talk, hands, by });
+  } catch (error) {
+    if (error instanceof SessionOver) talk.say("\nThe session is over; nothing was changed by it.");
+    else if (error instanceof Left) {
+      talk.say(`\nInterrupted, nothing lost: what was proven and taken is kept. Take it up again with: ${again}`);
+      const leaving = hands.leaving();
+      if (leaving !== null) talk.say(leaving);
+    } else throw error;
+  } finally {
+    lines.close();
+  }
+}
+
+/** Null = nobody stands at the tank. */
+async function greet({ greeting }: Visit, talk: Talk, { by }: Options): Promise<string | null> {
+  const { name, water } = greeting;
+  talk.say(
+    `${name}${water === "rehearsal" ? ": a rehearsal on simulated water; it proves nothing of real parts" : ""}`,
+  );
+  for (const caution of CAUTIONS.slice(0, 2)) talk.say(`- ${caution}`);
+  talk.say("Type “later” to leave at any point; nothing is lost. Enter during a watch goes on without it.");
+  const away = process.env.SSH_CONNECTION === undefined ? "" : "You are connected from elsewhere. ";
+  const stands = yesOrNo({
+    id: "at-tank",
+    asks: "Do you stand at the tank, with the water in sight",
+    why: `\n${away}Parts are proven by somebody who sees them.`,
+  });
+  if (!(await talk.ask(stands))) {
+    talk.say("Then nothing is asked of the tank. Come back when you stand beside it.");
+    return null;
+  }
+  if (by !== undefined) return by;
+  return talk.ask(
+    line(
+      { id: "by", asks: "Your name or initials, kept with what you prove", usual: userInfo().username.slice(0, 40) },
+      "1 to 40 letters, digits and signs",
+      (answer) => /^[\p{L}\p{N}\p{P} ]{1,40}$/u.test(answer),
+    ),
+  );
+}

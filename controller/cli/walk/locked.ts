@@ -1,0 +1,46 @@
+import type { Visit } from "../at-tank/visit.ts";
+import { custom, numberIn, yesOrNo } from "../init/questions.ts";
+import type { Talk } from "./talk.ts";
+
+/**
+ * What is locked lets no part run, so it comes before the walk. A box that never ran is locked for want of a memory:
+ * somebody has to have looked at the water, and to have measured it.
+ */
+export async function lookAtLocks(visit: Visit, talk: Talk): Promise<void> {
+  for (const machine of ["top-off", "heat"] as const) {
+    const latch = visit.text(`${machine}/latch`);
+    if (latch === "") continue;
+    talk.say(`\n${machine === "top-off" ? "Top-off" : "Heat"} is locked. ${latch}`);
+    if (visit.text(`${machine}/clearable`) !== "true") {
+      talk.say("Its cause still stands, so it cannot be cleared yet, and what hangs on it cannot be run.");
+      continue;
+    }
+    if (machine === "top-off") await handTest(visit, talk);
+    const looked = yesOrNo({
+      id: `clear ${machine}`,
+      asks: "Have you looked at the water, and may the lock be cleared",
+    });
+    if (!(await talk.ask(looked))) continue;
+    const occurrence = Number(visit.text(`${machine}/latch-number`));
+    talk.say((await visit.ask("clear", { machine, occurrence })).why);
+  }
+}
+
+async function handTest(visit: Visit, talk: Talk): Promise<void> {
+  const salinity = await talk.ask(
+    custom<number | null>(
+      {
+        id: "hand-test",
+        asks: "Salinity that you measured just now, such as 35.0",
+        why: "The controller counts its litres from a salinity that was measured by hand, not from its probe.",
+        usual: "skip",
+      },
+      (answer) => {
+        if (answer.toLowerCase() === "skip") return { value: null };
+        const value = numberIn(answer, "");
+        return value !== null && value >= 5 && value <= 42 ? { value } : { expected: "practical salinity, 5 to 42" };
+      },
+    ),
+  );
+  if (salinity !== null) talk.say((await visit.ask("hand-test", { salinity })).why);
+}

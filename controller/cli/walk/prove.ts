@@ -1,0 +1,159 @@
+import {
+  PROOF_PARTS,
+  PROOF_WORDS,
+  PROVING_RUNS,
+  type ProofPart,
+  type ProvingRun,
+  type ProvingStatus,
+  USUAL_RUN_S,
+  WALK,
+} from "../../../shared/contract/index.ts";
+import type { Visit } from "../at-tank/visit.ts";
+import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
+import { askMark, walkSession } from "./calibrate.ts";
+import { judge, NOT_SEEN } from "./judged.ts";
+import { seenWords } from "./seen.ts";
+import { createCountdown, provingOf } from "./status.ts";
+import type { Talk } from "./talk.ts";
+import type { Walk } from "./walk.ts";
+
+/** Parts that want to be proven, in the order of the walk. */
+export const wantedParts = ({ parts }: ProvingStatus): readonly ProofPart[] =>
+  PROOF_PARTS.filter((part) => !["not-fitted", "proven"].includes(parts[part].standing));
+
+/** One part after another; each may be left for later. */
+export async function walkParts(walk: Walk, parts: readonly ProofPart[]): Promise<void> {
+  for (const [index, part] of parts.entries()) {
+    const { visit, talk } = walk;
+    const { standing } = provingOf(visit).parts[part];
+    const place = parts.length === 1 ? "" : `${index + 1} of ${parts.length}: `;
+    talk.say(`\n${place}${PROOF_WORDS[part]} (${standing === "never" ? "never proven" : standing})`);
+    if (WALK[part].caution !== null) talk.say(`Caution. ${WALK[part].caution}`);
+    talk.say(WALK[part].watches);
+    if (WALK[part].inHold) {
+      if (!(await walk.hands.in())) continue;
+    } else await walk.hands.out();
+    if (isRun(part)) await proveByRun(walk, part);
+    else await proveBySight(walk, part);
+    if (isProvenNow(visit, part)) await afterwards(walk, part);
+  }
+  await walk.hands.out();
+}
+
+/** What is put back, and what is measured while everything is at hand. */
+async function afterwards(walk: Walk, part: ProofPart): Promise<void> {
+  const { after } = WALK[part];
+  if (part === "pump-off-level") await askMark(walk, "pump-off-level-mm");
+  if (after !== null) walk.talk.say(after);
+  const { parts } = provingOf(walk.visit);
+  if (part !== "thermometer-2" || parts["thermometer-1"].standing !== "proven") return;
+  const together = yesOrNo({
+    id: "offset",
+    asks: "Remove the difference between the two thermometers now",
+    why: "Two thermometers that agree tell a failed one; both must hang in the same water.",
+    usual: "yes",
+  });
+  if (await walk.talk.ask(together)) await walkSession(walk, "thermometers");
+}
+
+const isRun = (part: ProofPart): part is ProvingRun => (PROVING_RUNS as readonly ProofPart[]).includes(part);
+
+/** Floats and the floor sensor: the scan sees both positions. The protective device: a person sees it. */
+async function proveBySight(walk: Walk, part: ProofPart): Promise<void> {
+  const { visit, talk } = walk;
+  if (!provingOf(visit).parts[part].ready) {
+    const seen = await talk.watch(() => {
+      const { ready, next } = provingOf(visit).parts[part];
+      return { shows: seenWords(part, visit), says: next, isDone: ready };
+    });
+    if (seen === "passed") {
+      talk.say(`The ${PROOF_WORDS[part]} is left for later.`);
+      return;
+    }
+  }
+  await sayProven(walk, part);
+}
+
+async function proveByRun(walk: Walk, part: ProvingRun): Promise<void> {
+  for (;;) {
+    const seconds = await askSeconds(walk.talk, part);
+    if (seconds === null) return walk.talk.say(`The ${PROOF_WORDS[part]} is left for later.`);
+    if (!(await runAndWatch(walk, part, seconds))) continue;
+    if (await sayProven(walk, part)) return;
+  }
+}
+
+const askSeconds = (talk: Talk, part: ProvingRun): Promise<number | null> =>
+  talk.ask(
+    custom<number | null>(
+      { id: `run ${part}`, asks: "Ready? Seconds to run it, or skip", usual: String(USUAL_RUN_S[part]) },
+      (answer) => {
+        if (/^s(kip)?$/i.test(answer)) return { value: null };
+        const value = numberIn(answer, "s");
+        return value !== null && value >= 1 ? { value } : { expected: "seconds, or skip" };
+      },
+    ),
+  );
+
+/** True = the run went to its end and can be judged. */
+async function runAndWatch({ visit, talk }: Walk, part: ProvingRun, seconds: number): Promise<boolean> {
+  const before = JSON.stringify(provingOf(visit).lastRun);
+  const { accepted, why } = await visit.ask("prove", { part, seconds });
+  talk.say(accepted ? `${why} Enter stops it.` : `Not now. ${why}`);
+  if (!accepted) return false;
+  const leftS = createCountdown(visit.greeting.speed, () => performance.now());
+  let ran = false;
+  try {
+    const seen = await talk.watch(() => {
+      const { run, lastRun } = provingOf(visit);
+      ran ||= run?.part === part;
+      const left = run === null ? "" : `${PHASE_WORDS[run.phase]}, ${leftS(run)} s left: `;
+      const isDone = run === null && (ran || JSON.stringify(lastRun) !== before);
+      return { shows: `${left}${seenWords(part, visit)}`, says: null, isDone };
+    });
+    if (seen === "passed") await visit.ask("end-run", {});
+  } catch (left) {
+    // Whoever leaves in the middle leaves nothing running behind.
+    if (!visit.isGone()) await visit.ask("end-run", {});
+    throw left;
+  }
+  const { lastRun } = provingOf(visit);
+  if (lastRun?.part === part && lastRun.ending === "done") {
+    talk.say(lastRun.why);
+    return true;
+  }
+  talk.say(lastRun?.why ?? "It was stopped. Nothing is proven by it and nothing is lost.");
+  return false;
+}
+
+const PHASE_WORDS = { "waiting-for-disk": "waiting for the disk", running: "running", watching: "watching" } as const;
+
+/** True = there is nothing more to do for this part now. */
+async function sayProven(walk: Walk, part: ProofPart): Promise<boolean> {
+  const { visit, talk, by } = walk;
+  const judgement = await judge(part, talk);
+  if (judgement === null) {
+    talk.say(NOT_SEEN[part] ?? "It stays unproven.");
+    return true;
+  }
+  const { accepted, why } = await visit.ask("proven", { part, by, ...judgement });
+  talk.say(accepted || why.startsWith("Not proven") ? why : `Not proven. ${why}`);
+  // The word of it and the state that it made come one after the other.
+  if (accepted) await soon(() => isProvenNow(visit, part) || !provingOf(visit).parts[part].ready);
+  if (isProvenNow(visit, part)) return true;
+  const again = await talk.ask(choice({ id: `again ${part}`, asks: "Once more", usual: "yes" }, ["yes", "skip"]));
+  return again === "skip";
+}
+
+const SOON_MS = 1500;
+
+async function soon(holds: () => boolean): Promise<void> {
+  const endMs = performance.now() + SOON_MS;
+  while (!holds() && performance.now() < endMs) await new Promise((resolve) => setTimeout(resolve, 50));
+}
+
+const JUST_NOW_MS = 60_000;
+const isProvenNow = (visit: Visit, part: ProofPart): boolean => {
+  const { standing, ageMs } = provingOf(visit).parts[part];
+  return standing === "proven" && ageMs !== null && ageMs < JUST_NOW_MS;
+};

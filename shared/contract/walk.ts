@@ -1,0 +1,189 @@
+import type { Calibrated, Standard } from "./calibration.ts";
+import type { ProofPart, ProvingRun } from "./proving.ts";
+import type { NodeId } from "./topics.ts";
+
+/** The walk along the parts as a person is led through it, at the terminal and on the page. */
+export interface WalkStep {
+  /** What will be watched, and what counts as seen. */
+  readonly watches: string;
+  /** What can hurt while it is done; null = nothing beyond wet hands. */
+  readonly caution: string | null;
+  /** What is put back afterwards; null = nothing was changed. */
+  readonly after: string | null;
+  /** Hands are in the water or at the parts in it: a hold comes first. */
+  readonly inHold: boolean;
+  /** What of the tank is worth seeing meanwhile. */
+  readonly shows: readonly Seen[];
+}
+
+/** A reading by its place in the tree of topics. */
+export interface Seen {
+  readonly name: string;
+  readonly node: NodeId;
+  readonly property: string;
+  readonly unit: string;
+}
+
+const MAINS =
+  "Mains and salt water kill: residual-current protection on, dry hands at the plug, the plug pulled before hands go " +
+  "in. Anything behind the plug is a licensed electrician's, under your local code.";
+const WATER =
+  "Keep water away from sockets and plugs; have a towel and a jug at hand, and stay until the pump has stopped.";
+
+const position = (name: string, node: NodeId): Seen => ({ name, node, property: "position", unit: "" });
+const celsius = (name: string, node: NodeId): Seen => ({ name, node, property: "value", unit: "°C" });
+const relay = (name: string, node: NodeId): Seen => ({ name, node, property: "on", unit: "" });
+const HIGH = position("high float", "high-float");
+const WORKING = position("working float", "working-float");
+const FLOOR = position("floor", "floor-sensor");
+const PUMP = relay("pump relay", "top-off-pump");
+const HEATER = relay("heater relay", "heater-1");
+const WARMTH = celsius("water", "temperature");
+const BOTH = [celsius("thermometer 1", "thermometer-1"), celsius("thermometer 2", "thermometer-2")];
+
+export const WALK: Readonly<Record<ProofPart, WalkStep>> = {
+  "high-float": {
+    watches:
+      "Lift the float until it reads wet, then let it fall until it reads dry. It must also stop the pump by its own contact.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: [HIGH],
+  },
+  "working-float": {
+    watches: "Push the float down until it reads low and lift it until it reads full.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: [WORKING],
+  },
+  "low-float": {
+    watches: "Push the float down until it reads dry and lift it until it reads covered.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: [position("low float", "low-float")],
+  },
+  "reservoir-float": {
+    watches: "Let the float fall until it reads empty and lift it until it reads that there is water.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: [position("reservoir float", "reservoir-float")],
+  },
+  "floor-sensor": {
+    watches: "Wet the sensor with a damp cloth until it reads wet, then dry it until it reads dry.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: [FLOOR],
+  },
+  "pump-off-level": {
+    watches:
+      "Stop the return pump. The last chamber fills: the working float must read full and the high float stay dry.",
+    caution: MAINS,
+    after: "Start the return pump again, and see that it runs.",
+    inHold: false,
+    shows: [position("return pump", "return-sensor"), WORKING, HIGH],
+  },
+  "water-guard": {
+    watches: "The relay closes while the guard stays open: the pump must stand still. If it runs, the guard is stuck.",
+    caution: WATER,
+    after: null,
+    inHold: false,
+    shows: [PUMP, FLOOR],
+  },
+  "top-off-pump": {
+    watches: "The pump runs into a jug. Read what is in it: two runs within 10 % of each other make the flow.",
+    caution: WATER,
+    after: "Empty the jug; its water may go back into the reservoir.",
+    inHold: false,
+    shows: [PUMP, HIGH, FLOOR],
+  },
+  siphon: {
+    watches:
+      "The pump runs and stops with its tube where it always hangs. For a minute, nothing may go on running, either way.",
+    caution: WATER,
+    after: "Put the tube's end back where it hangs: in air, above the highest water.",
+    inHold: false,
+    shows: [PUMP, HIGH, FLOOR],
+  },
+  "thermometer-1": {
+    watches: "Warm the thermometer in your hand. It must rise by a kelvin, and the other must not.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: BOTH,
+  },
+  "thermometer-2": {
+    watches: "Warm the thermometer in your hand. It must rise by a kelvin, and the other must not.",
+    caution: null,
+    after: null,
+    inHold: true,
+    shows: BOTH,
+  },
+  "heat-guard": {
+    watches:
+      "The relay closes while the guard stays open: the heater must stay dark. If it lights, the guard is stuck.",
+    caution: MAINS,
+    after: null,
+    inHold: false,
+    shows: [HEATER, WARMTH],
+  },
+  "heater-1": {
+    watches: "The heater is on for a moment: its lamp, or a plug-in power meter, shows it.",
+    caution: MAINS,
+    after: null,
+    inHold: false,
+    shows: [HEATER, WARMTH],
+  },
+  "heater-thermostat": {
+    watches:
+      "Turn the heater's own thermostat below the water: switched on, the heater must stay dark. Then turn it back to 1–1.5 K above the setpoint.",
+    caution: MAINS,
+    after: "Look once more: the heater's own thermostat stands 1–1.5 K above the setpoint.",
+    inHold: false,
+    shows: [HEATER, WARMTH],
+  },
+  "protective-device": {
+    watches:
+      "Press its test button: it must trip at once and darken every plug at the tank. Switch it on again and look that all of them run.",
+    caution: MAINS,
+    after: null,
+    inHold: false,
+    shows: [],
+  },
+};
+
+/** What a run usually takes, seconds. */
+export const USUAL_RUN_S: Readonly<Record<ProvingRun, number>> = {
+  "pump-off-level": 120,
+  "water-guard": 5,
+  "top-off-pump": 10,
+  siphon: 30,
+  "thermometer-1": 120,
+  "thermometer-2": 120,
+  "heat-guard": 10,
+  "heater-1": 60,
+  "heater-thermostat": 30,
+};
+
+/** How standards are called; their values are with the equations. */
+export const STANDARD_WORDS: Readonly<Record<Standard, string>> = {
+  "sea-water-35": "sea water of practical salinity 35",
+  "kcl-0.1-molal": "potassium chloride, 0.1 mol in a kilogram of water",
+  "kcl-0.01-molal": "potassium chloride, 0.01 mol in a kilogram of water",
+  "kcl-0.1-molar": "potassium chloride, 0.1 mol in a litre",
+  label: "another one, with a value on its label",
+};
+
+export const CALIBRATED_WORDS: Readonly<Record<Calibrated, string>> = {
+  conductivity: "conductivity cell",
+  "thermometer-1": "thermometer 1",
+  "thermometer-2": "thermometer 2",
+  "top-off-flow": "flow of the top-off pump",
+  "high-float-mm": "height of the high float",
+  "low-float-mm": "height of the low float",
+  "float-hysteresis-mm": "travel of the working float",
+  "pump-off-level-mm": "level with the return pump off",
+};

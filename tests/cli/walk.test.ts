@@ -1,0 +1,366 @@
+import { PassThrough } from "node:stream";
+import { describe, expect, it } from "vitest";
+import { walkSession } from "../../controller/cli/walk/calibrate.ts";
+import { createHands } from "../../controller/cli/walk/hands.ts";
+import { openLines } from "../../controller/cli/walk/lines.ts";
+import { walkParts, wantedParts } from "../../controller/cli/walk/prove.ts";
+import { provingOf } from "../../controller/cli/walk/status.ts";
+import { calibrationLines, proofLines } from "../../controller/cli/walk/table.ts";
+import { Left, openTalk } from "../../controller/cli/walk/talk.ts";
+import type { Walk } from "../../controller/cli/walk/walk.ts";
+import {
+  CALIBRATED,
+  CALIBRATED_UNITS,
+  type CalibrationEntry,
+  PROOF_PARTS,
+  type SessionStatus,
+} from "../../shared/contract/index.ts";
+import { until } from "../system/rig/until.ts";
+import { type Asked, type MadeVisit, madeVisit } from "./made-visit.ts";
+
+/** The walk at a pipe: what is said is awaited, and then somebody acts or types. */
+function beside(visit: MadeVisit) {
+  const input = new PassThrough();
+  const output = new PassThrough();
+  let said = "";
+  output.on("data", (bytes) => (said += String(bytes)));
+  const lines = openLines(input, output);
+  const talk = openTalk({ lines, output, onTold: visit.onTold });
+  const walk: Walk = { visit, talk, hands: createHands(visit, talk), by: "Kim" };
+  let from = 0;
+  return {
+    walk,
+    type: (line: string) => void input.write(`${line}\n`),
+    end: () => input.end(),
+    /** Waits for this in what was said since what was heard last. */
+    async hears(text: string | RegExp) {
+      const news = () => said.replace(/\s+/g, " ").slice(from);
+      const found = () => news().match(text);
+      await until(`${text} in ${news()}`, () => found() !== null, 3000).catch((error) => {
+        throw new Error(`${error.message} ${news()}`);
+      });
+      const match = found() as RegExpMatchArray;
+      from += (match.index as number) + match[0].length;
+    },
+    said: () => said.replace(/\s+/g, " "),
+  };
+}
+
+const yes = { accepted: true, why: "Done." };
+
+/** Does what a controller does with holds and proofs, and leaves runs to the test. */
+function obliging({ kind, part }: Asked, visit: MadeVisit) {
+  if (kind === "hold") visit.tell({ "hold/active": "true" });
+  if (kind === "end-hold") visit.tell({ "hold/active": "false" });
+  if (kind === "proven") visit.proof(part as "high-float", { standing: "proven", ageMs: 0, by: "Kim", ready: false });
+  return yes;
+}
+
+describe("the walk along the parts", () => {
+  it("leads through a float in a hold, shows both positions as they are seen, and has it proven by name", async () => {
+    const visit = madeVisit(obliging);
+    visit.tell({ "high-float/position": "dry" });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["high-float"]);
+    await keeper.hears(/high float \(never proven\).*Start a hold of 30 minutes \(yes\/no\) \[yes\]: /);
+    keeper.type("");
+    await keeper.hears(/Show the high-float\. high float dry/);
+    visit.tell({ "high-float/position": "wet" });
+    visit.proof("high-float", { next: "Seen wet; now let it fall." });
+    await keeper.hears(/high float wet .*Seen wet; now let it fall\./);
+    visit.tell({ "high-float/position": "dry" });
+    visit.proof("high-float", { ready: true });
+    await keeper.hears(/Are all hands out/);
+    keeper.type("");
+    await walked;
+    expect(visit.asked).toEqual([
+      { kind: "hold", minutes: 30 },
+      { kind: "proven", part: "high-float", by: "Kim" },
+      { kind: "end-hold", answer: null },
+    ]);
+  });
+
+  it("runs the pump, shows the seconds, and asks for the jug until the flow is proven twice", async () => {
+    let jugs = 0;
+    const visit = madeVisit((asked, made) => {
+      if (asked.kind === "prove") made.proving({ run: { part: "top-off-pump", phase: "running", leftMs: 10_000 } });
+      if (asked.kind !== "proven") return yes;
+      jugs += 1;
+      if (jugs === 2) made.proof("top-off-pump", { standing: "proven", ageMs: 0 });
+      return { accepted: true, why: jugs === 2 ? "Proven: 25.2 mL/s." : "25.0 mL/s. Once more." };
+    });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["top-off-pump"]);
+    for (const ml of ["250", "254 mL"]) {
+      await keeper.hears(/Ready\? Seconds to run it, or skip \[10\]/);
+      keeper.type("");
+      await keeper.hears(/running, 10 s left: pump relay/);
+      visit.proving({ run: null, lastRun: { part: "top-off-pump", ending: "done", why: "Read the jug." } });
+      await keeper.hears(/Read the jug\..*How much is in the jug, in mL/);
+      keeper.type(ml);
+      await keeper.hears(jugs === 0 ? /Once more\./ : /Proven: 25\.2/);
+      if (ml === "250") {
+        await keeper.hears(/Once more \(yes\/skip\)/);
+        keeper.type("");
+      }
+    }
+    await walked;
+    expect(keeper.said()).toMatch(/Caution\. Keep water away from sockets/);
+    expect(visit.asked.filter(({ kind }) => kind === "proven")).toEqual([
+      { kind: "proven", part: "top-off-pump", by: "Kim", ml: 250 },
+      { kind: "proven", part: "top-off-pump", by: "Kim", ml: 254 },
+    ]);
+  });
+
+  it("stops a run at a press of Enter, and says why a run that was cut short proves nothing", async () => {
+    const visit = madeVisit(({ kind }, made) => {
+      if (kind === "prove") made.proving({ run: { part: "heater-1", phase: "running", leftMs: 60_000 } });
+      const why = "It was ended. Nothing is proven by it and nothing is lost.";
+      if (kind === "end-run") made.proving({ run: null, lastRun: { part: "heater-1", ending: "interrupted", why } });
+      return yes;
+    });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["heater-1"]);
+    await keeper.hears(/Mains and salt water kill.*Ready\?/);
+    keeper.type("60");
+    await keeper.hears(/running, 60 s left: heater relay/);
+    keeper.type("");
+    await keeper.hears(/nothing is lost\. Ready\?/);
+    keeper.type("skip");
+    await keeper.hears(/left for later/);
+    await walked;
+    expect(visit.asked.map(({ kind }) => kind)).toEqual(["prove", "end-run"]);
+  });
+
+  it("tells the controller's reason when it refuses, and asks again", async () => {
+    let times = 0;
+    const visit = madeVisit(({ kind }, made) => {
+      if (kind !== "prove") return yes;
+      times += 1;
+      if (times === 1) return { accepted: false, why: "The reservoir is empty." };
+      made.proving({ lastRun: { part: "water-guard", ending: "done", why: "Did the pump stand still?" } });
+      return yes;
+    });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["water-guard"]);
+    await keeper.hears(/Ready\?/);
+    keeper.type("");
+    await keeper.hears(/Not now\. The reservoir is empty\. Ready\?/);
+    keeper.type("");
+    await keeper.hears(/Did the pump stand still \(yes\/no\)/);
+    keeper.type("no");
+    await keeper.hears(/replace the guard\. It stays unproven/);
+    await walked;
+    expect(visit.asked.some(({ kind }) => kind === "proven")).toBe(false);
+  });
+
+  it("leaves nothing running behind when the keeper leaves in the middle of a run", async () => {
+    const visit = madeVisit(({ kind }, made) => {
+      if (kind === "prove") made.proving({ run: { part: "siphon", phase: "running", leftMs: 30_000 } });
+      return yes;
+    });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["siphon"]);
+    await keeper.hears(/Ready\?/);
+    keeper.type("");
+    await keeper.hears(/running, 30 s left/);
+    keeper.type("later");
+    await expect(walked).rejects.toThrow(Left);
+    expect(visit.asked.at(-1)).toEqual({ kind: "end-run" });
+  });
+
+  it("is left by the end of a pipe, and knows of the hold that goes on", async () => {
+    const visit = madeVisit(obliging);
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["working-float"]);
+    await keeper.hears(/Start a hold/);
+    keeper.type("yes");
+    await keeper.hears(/Show the working-float/);
+    keeper.end();
+    await expect(walked).rejects.toThrow(Left);
+    expect(keeper.walk.hands.leaving()).toMatch(/evenbrine hold --end/);
+  });
+
+  it("says so when the controller ends under it", async () => {
+    const visit = madeVisit(obliging);
+    visit.tell({ "hold/active": "true" });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["low-float"]);
+    await keeper.hears(/Show the low-float/);
+    visit.end();
+    await expect(walked).rejects.toThrow(/The controller has ended\. What was proven/);
+  });
+
+  it("asks why the water is low after its hold, and takes no answer for one", async () => {
+    const visit = madeVisit((asked, made) => {
+      if (asked.kind === "end-hold" && asked.answer === null) made.tell({ "hold/question": "true" });
+      return obliging(asked, made);
+    });
+    visit.tell({ "hold/active": "true" });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, []);
+    await keeper.hears(/Somebody started a hold/);
+    keeper.type("yes");
+    await keeper.hears(/put it back first/);
+    keeper.type("evaporation");
+    await walked;
+    expect(visit.asked.map(({ answer }) => answer)).toEqual([null, "evaporation"]);
+  });
+
+  it("wants what was never proven, has fallen or is due, and nothing that is not fitted", () => {
+    const visit = madeVisit(obliging);
+    for (const part of PROOF_PARTS) visit.proof(part, { standing: "proven" });
+    visit.proof("siphon", { standing: "fallen" });
+    visit.proof("high-float", { standing: "due" });
+    visit.proof("low-float", { standing: "not-fitted" });
+    expect(wantedParts(provingOf(visit))).toEqual(["high-float", "siphon"]);
+  });
+
+  it("refuses to guess where a controller of another version speaks", () => {
+    const visit = madeVisit(obliging);
+    visit.tell({ "proving/status": '{"parts":{"high-float":{}}}' });
+    expect(() => provingOf(visit)).toThrow(/another version/);
+    visit.tell({ "proving/status": "" });
+    expect(() => provingOf(visit)).toThrow(/try again/);
+  });
+});
+
+describe("a calibration of the conductivity cell", () => {
+  const session = (change: Partial<SessionStatus>): SessionStatus => ({
+    session: "conductivity",
+    by: "Kim",
+    leftMs: 1_800_000,
+    reads: 0.01,
+    temperatureC: 25,
+    steadyMs: 0,
+    steady: false,
+    dry: false,
+    taken: [],
+    next: "Let it dry.",
+    ...change,
+  });
+  const taken = {
+    standard: "sea-water-35",
+    lot: "P1",
+    temperatureC: 25,
+    expectedMsPerCm: 53.065,
+    readMsPerCm: 52.5,
+  } as const;
+
+  it("goes through dry, a standard that stands still, and what shall count", async () => {
+    let dryAsked = 0;
+    const visit = madeVisit((asked, made) => {
+      if (asked.step === "begin") made.calibration({ session: session({}) });
+      if (asked.step === "dry") {
+        dryAsked += 1;
+        if (dryAsked === 1) return { accepted: false, why: "It reads 0.4 mS/cm: it is not dry." };
+        made.calibration({ session: session({ dry: true, reads: 52.1, next: "Wait until it stands still." }) });
+      }
+      if (asked.step === "standard") made.calibration({ session: session({ dry: true, taken: [taken] }) });
+      if (asked.step === "accept") made.calibration({ session: null });
+      return obliging(asked, made);
+    });
+    const keeper = beside(visit);
+    const walked = walkSession(keeper.walk, "conductivity");
+    await keeper.hears(/Start a hold/);
+    keeper.type("");
+    await keeper.hears(/clean it .*Is the cell clean, dry and in air/);
+    keeper.type("");
+    await keeper.hears(/Not yet\. It reads 0\.4 mS\/cm.*Is the cell/);
+    keeper.type("");
+    await keeper.hears(/sea-water-35: sea water of practical salinity 35.*Standard /);
+    keeper.type("");
+    await keeper.hears(/Lot on the bottle/);
+    keeper.type("P1");
+    await keeper.hears(/52\.100 mS\/cm at 25\.00 °C, still for 0 s/);
+    visit.calibration({ session: session({ dry: true, reads: 52.5, steady: true, steadyMs: 30_000 }) });
+    await keeper.hears(/52\.500 mS\/cm at 25\.00 °C, steady.*Take another standard/);
+    keeper.type("");
+    await keeper.hears(/read 52\.500, should be 53\.065 mS\/cm.*Shall this count/);
+    keeper.type("yes");
+    await keeper.hears(/Are all hands out/);
+    keeper.type("");
+    await walked;
+    expect(visit.asked.filter(({ kind }) => kind === "calibrate")).toEqual([
+      { kind: "calibrate", step: "begin", session: "conductivity", by: "Kim" },
+      { kind: "calibrate", step: "dry" },
+      { kind: "calibrate", step: "dry" },
+      { kind: "calibrate", step: "standard", standard: "sea-water-35", lot: "P1" },
+      { kind: "calibrate", step: "accept" },
+    ]);
+  });
+
+  it("takes up a session that was left, and gives it up when told to", async () => {
+    const visit = madeVisit((asked, made) => {
+      if (asked.step === "standard") return { accepted: false, why: "It is 22 % off: is it the right bottle?" };
+      if (asked.step === "abandon") made.calibration({ session: null });
+      return yes;
+    });
+    visit.calibration({ session: session({ dry: true, steady: true, temperatureC: null }) });
+    const keeper = beside(visit);
+    const walked = walkSession(keeper.walk, "conductivity");
+    await keeper.hears(/taken up again/);
+    for (const [asks, line] of [
+      ["Standard", "label"],
+      ["Lot", "-"],
+      ["Conductivity on the label", "50"],
+      ["At which temperature", "25"],
+      ["Change per kelvin", "2"],
+      ["Temperature of the standard", "24.5"],
+    ] as const) {
+      await keeper.hears(new RegExp(`${asks}[^:]*: `));
+      keeper.type(line);
+    }
+    await keeper.hears(/Not taken\. It is 22 % off.*Try a standard again/);
+    keeper.type("no");
+    await walked;
+    expect(visit.asked.map(({ step }) => step)).toEqual(["standard", "abandon"]);
+    expect(visit.asked[0]).toMatchObject({ labelMsPerCm: 50, labelC: 25, labelPercentPerK: 2, temperatureC: 24.5 });
+  });
+});
+
+describe("the tables", () => {
+  const NOW_MS = new Date(2026, 10, 25, 12, 0).getTime();
+
+  it("say what is proven, when, by whom, with what reading, and what stays off and why", () => {
+    const visit = madeVisit(obliging);
+    for (const part of PROOF_PARTS) visit.proof(part, { standing: "proven", ageMs: 3_600_000, by: "Kim" });
+    visit.proof("top-off-pump", { reading: { value: 25.31, unit: "mL/s" } });
+    visit.proof("siphon", { standing: "fallen", ageMs: null, by: null });
+    visit.proof("low-float", { standing: "not-fitted" });
+    visit.proving({ fallen: [{ part: "siphon", why: "Its settings have changed." }] });
+    const text = proofLines(provingOf(visit), NOW_MS).join("\n");
+    expect(text).toMatch(/^top-off pump +proven +2026-11-25 11:00 +Kim +25\.3 mL\/s$/m);
+    expect(text).toMatch(/^stop of the top-off pump \(siphon\) +fallen: the settings changed$/m);
+    expect(text).toMatch(/^Not fitted: low float\.$/m);
+    expect(text).toMatch(/^Top-off stays off until these are proven: stop of the top-off pump \(siphon\)\.$/m);
+    expect(text).toMatch(/Its settings have changed\./);
+    visit.proof("siphon", { standing: "overdue", ageMs: 7e9 });
+    expect(proofLines(provingOf(visit), NOW_MS).join("\n")).toMatch(/Nothing stays off for want of a proof/);
+  });
+
+  it("say what is in force and what came before, with lot and temperature", () => {
+    const inForce = Object.fromEntries(
+      CALIBRATED.map((what) => [what, { value: 1.25, unit: CALIBRATED_UNITS[what], number: null, ageMs: null }]),
+    ) as never;
+    const entry: CalibrationEntry = {
+      number: 3,
+      what: "conductivity",
+      before: 1,
+      after: 1.0123,
+      unit: "×",
+      ageMs: 86_400_000,
+      by: "Kim",
+      lot: "P1",
+      temperatureC: 25,
+      standards: [],
+      standing: "in-force",
+    };
+    const text = calibrationLines({ inForce, session: null, entries: [entry] }, NOW_MS).join("\n");
+    expect(text).toMatch(/^thermometer 1 +1\.25 K +as in the settings$/m);
+    expect(text).toMatch(/^3 +conductivity cell +1 → 1\.012 × +in force +2026-11-24 12:00 +Kim +lot P1, 25\.0 °C$/m);
+    expect(calibrationLines({ inForce, session: null, entries: [] }, NOW_MS).join("\n")).toMatch(
+      /Nothing was calibrated/,
+    );
+  });
+});
