@@ -9,7 +9,7 @@ export type Answer =
   | { readonly kind: "unanswered" };
 
 export interface Asking {
-  ask(kind: RequestKind, body: Readonly<Record<string, string | number>>): Promise<Answer>;
+  ask(kind: RequestKind, body: Readonly<Record<string, string | number | boolean>>): Promise<Answer>;
   outcomeTold(text: string): void;
 }
 

@@ -28,10 +28,11 @@ export function createValues(tank: string): Values {
     alarmIds,
     text: (node, property) => signalOf(`${node}/${property}`).value,
     take(topic, text) {
-      if (!topic.startsWith(prefix) || text.length > LONGEST_PAYLOAD) return false;
+      if (!topic.startsWith(prefix) || text.length > LONGEST_JSON) return false;
       const rest = topic.slice(prefix.length);
       const [node = "", property = "", ...more] = rest === "$state" ? ["$state", "value"] : rest.split("/");
       if (more.length > 0 || !isKnown(node, property)) return false;
+      if (text.length > LONGEST_PAYLOAD && !JSON_PLACES.has(`${node}/${property}`)) return false;
       const alarm = ALARM_NODE.exec(node)?.[1];
       if (alarm !== undefined && !alarmIds.peek().includes(alarm)) {
         if (alarmIds.peek().length >= MOST_ALARMS) return false;
@@ -46,6 +47,9 @@ export function createValues(tank: string): Values {
 const ALARM_NODE = /^alarm-([a-z0-9-]{1,60})$/;
 const ALARM_PROPERTIES = new Set(["state", "priority", "since", "message", "what-to-do", "first-up", "times-in-hour"]);
 const LONGEST_PAYLOAD = 2_000;
+/** Whole lists come as JSON, on topics of their own. */
+const LONGEST_JSON = 40_000;
+const JSON_PLACES: ReadonlySet<string> = new Set(["proving/status", "calibration/status"]);
 const MOST_ALARMS = 200;
 
 /** A map, not an object: a topic named like a part of every object must find nothing. */

@@ -7,6 +7,7 @@ import { Alarms } from "./alarms.tsx";
 import { Entries } from "./entries.tsx";
 import { Hands } from "./hands.tsx";
 import { Head, RehearsalMark, SilenceMark } from "./head.tsx";
+import { ProvingPlace } from "./proving-place.tsx";
 import { Tank } from "./tank.tsx";
 import { Trend } from "./trend.tsx";
 import { Water } from "./water.tsx";
@@ -76,6 +77,7 @@ function Sheet({ box }: { box: Box }) {
       <Trend box={box} />
       <Workings box={box} />
       <Entries box={box} />
+      <ProvingPlace box={box} />
     </>
   );
 }

@@ -4,8 +4,10 @@ import type { AddressInfo } from "node:net";
 import { extname, join, normalize } from "node:path";
 import { Aedes } from "aedes";
 import { createWebSocketStream, WebSocketServer } from "ws";
+import { CALIBRATED, CALIBRATED_UNITS, type CalibrationStatus } from "../../shared/contract/calibration.ts";
 import { CAUTIONS } from "../../shared/contract/cautions.ts";
 import type { HistoryAnswer, TankAnswer } from "../../shared/contract/http.ts";
+import { PROOF_PARTS, type ProofPart, type ProofStatus, type ProvingStatus } from "../../shared/contract/proving.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import { alarmNode, NODES, topicOf } from "../../shared/contract/topics.ts";
 
@@ -205,6 +207,42 @@ export function standingAlarm(id: string, atMs: number, state = "unacknowledged"
   };
 }
 
+const DAY_MS = 86_400_000;
+
+/** Every part proven twelve days ago, but for what a test says of it. */
+export function madeProving(
+  parts: { readonly [Part in ProofPart]?: Partial<ProofStatus> } = {},
+  status: Partial<ProvingStatus> = {},
+): Record<string, string> {
+  const proof = (part: ProofPart): ProofStatus => ({
+    standing: "proven",
+    ageMs: 12 * DAY_MS,
+    by: "Kim",
+    reading: part === "top-off-pump" ? { value: 25.3, unit: "mL/s" } : null,
+    gates: part.startsWith("heat") ? "heat" : "top-off",
+    ready: false,
+    next: `What to do to show the ${part}.`,
+    ...parts[part],
+  });
+  const all: ProvingStatus = {
+    parts: Object.fromEntries(PROOF_PARTS.map((part) => [part, proof(part)])) as ProvingStatus["parts"],
+    next: null,
+    run: null,
+    lastRun: null,
+    atTankLeftMs: 0,
+    fallen: [],
+    ...status,
+  };
+  return { "proving/status": JSON.stringify(all), "proving/next": all.next ?? "" };
+}
+
+export function madeCalibration(status: Partial<CalibrationStatus> = {}): Record<string, string> {
+  const inForce = Object.fromEntries(
+    CALIBRATED.map((what) => [what, { value: 1, unit: CALIBRATED_UNITS[what], number: null, ageMs: null }]),
+  ) as CalibrationStatus["inForce"];
+  return { "calibration/status": JSON.stringify({ inForce, session: null, entries: [], ...status }) };
+}
+
 export function calmTank(atMs: number, water: "real" | "rehearsal"): Record<string, string> {
   return {
     "box/sentence": "All is well: 25.0 °C, salinity 35.0, water at its mark.",
@@ -252,6 +290,8 @@ export function calmTank(atMs: number, water: "real" | "rehearsal"): Record<stri
     "scan/worst-ms": "0.4",
     "scan/board": "ready",
     "scan/disk": "working",
+    ...madeProving(),
+    ...madeCalibration(),
   };
 }
 

@@ -2,7 +2,7 @@ import type { Browser, BrowserContextOptions, Locator, Page } from "playwright-c
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import { describeWith } from "../system/rig/tools.ts";
-import { axeViolations, buildSite, gzipSizes, openBrowser, tabTo } from "./browser.ts";
+import { axeViolations, buildSite, openBrowser, tabTo } from "./browser.ts";
 import {
   type MadeController,
   type MadeTank,
@@ -531,14 +531,5 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await page.evaluate("document.documentElement.scrollWidth")).toBe(320);
     const violations = await axeViolations(page);
     expect(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])).toEqual([]);
-  });
-
-  it("weighs no more than 140 kB compressed, MQTT client included", async () => {
-    const sizes = await gzipSizes(site.folder);
-    const total = sizes.reduce((sum, { bytes }) => sum + bytes, 0);
-    console.log(`first view: ${(total / 1000).toFixed(1)} kB gzip of 140`);
-    for (const { name, bytes } of sizes) console.log(`  ${name}: ${(bytes / 1000).toFixed(1)} kB`);
-    expect(sizes.some(({ name }) => name.includes("mqtt"))).toBe(true);
-    expect(total).toBeLessThanOrEqual(140_000);
   });
 });

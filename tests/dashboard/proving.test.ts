@@ -1,0 +1,313 @@
+import type { Browser, BrowserContextOptions, Page } from "playwright-core";
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { describeWith } from "../system/rig/tools.ts";
+import { axeViolations, buildSite, gzipSizes, openBrowser, tabTo } from "./browser.ts";
+import { type MadeController, madeCalibration, madeProving, makeController } from "./made-controller.ts";
+
+describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
+  let browser: Browser;
+  let site: Awaited<ReturnType<typeof buildSite>>;
+  const toClose: (() => Promise<unknown>)[] = [];
+
+  beforeAll(async () => {
+    site = await buildSite();
+    browser = await openBrowser();
+  });
+  afterEach(async () => {
+    for (const close of toClose.splice(0).reverse()) await close();
+  });
+  afterAll(async () => {
+    await browser?.close();
+    await site?.remove();
+  });
+
+  async function arrived(options: BrowserContextOptions = {}) {
+    const controller = await makeController(site.folder);
+    toClose.push(() => controller.close());
+    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, ...options });
+    toClose.push(() => context.close());
+    const page = await context.newPage();
+    page.setDefaultTimeout(15_000);
+    const faults: string[] = [];
+    page.on("pageerror", (error) => faults.push(String(error.stack)));
+    page.on("console", (message) => {
+      if (/content security policy/i.test(message.text())) faults.push(message.text());
+    });
+    const fetched: string[] = [];
+    page.on("request", (request) => fetched.push(new URL(request.url()).pathname));
+    await page.goto(controller.address);
+    await page.locator('[data-fresh="true"]').waitFor();
+    return { page, controller, faults, fetched };
+  }
+
+  async function opened(told: Readonly<Record<string, string>>, options: BrowserContextOptions = {}) {
+    const all = await arrived(options);
+    await all.controller.tell(told);
+    await all.page.getByRole("button", { name: "Show every part" }).click();
+    await all.page.locator(".proofs").waitFor();
+    return all;
+  }
+
+  const seen = async (page: Page, selector: string): Promise<string> =>
+    // biome-ignore lint/performance/useDomNodeTextContent: what is hidden must not count as seen.
+    (await page.locator(selector).innerText()).replace(/\s+/g, " ").trim();
+  const card = (part: string) => `.proof[data-part="${part}"]`;
+  const asked = (controller: MadeController) =>
+    controller.requests.map(({ kind, body: { id: _id, ...rest } }) => ({ kind, ...rest }));
+  const HALF_HOUR = { atTankLeftMs: 1_800_000 };
+
+  it("is fetched only when somebody wants to see it, and leaves the first view light", async () => {
+    const { page, fetched } = await arrived();
+    await page.getByText("Every part is proven, and none is due.").waitFor();
+    await expect.poll(() => fetched.some((path) => path.includes("chart"))).toBe(true);
+    const sizes = await gzipSizes(site.folder);
+    const firstView = sizes.filter(({ name }) => name.endsWith(".html") || fetched.includes(`/${name}`));
+    const total = firstView.reduce((sum, { bytes }) => sum + bytes, 0);
+    console.log(`first view: ${(total / 1000).toFixed(1)} kB gzip of 130`);
+    expect(firstView.some(({ name }) => name.includes("mqtt"))).toBe(true);
+    expect(firstView.some(({ name }) => name.includes("proving"))).toBe(false);
+    expect(total).toBeLessThanOrEqual(130_000);
+    await page.getByRole("button", { name: "Show every part" }).click();
+    await page.locator(".proofs").waitFor();
+    expect(fetched.some((path) => path.includes("proving"))).toBe(true);
+  });
+
+  it("says of every part how it stands, since when, by whom and with what reading", async () => {
+    const { page, faults } = await opened(
+      madeProving(
+        {
+          "low-float": { standing: "not-fitted" },
+          "high-float": { standing: "never", ageMs: null, by: null },
+          "heat-guard": { standing: "fallen", ageMs: null },
+          siphon: { standing: "overdue" },
+        },
+        { next: "high-float", fallen: [{ part: "heat-guard", why: "Its settings have changed." }] },
+      ),
+    );
+    await page.getByText("To be proven next: high float.").waitFor();
+    expect(await seen(page, card("top-off-pump"))).toBe("top-off pump proven 12 days ago by Kim, 25.3 mL/s");
+    expect(await seen(page, card("high-float"))).toBe("high float never proven");
+    expect(await seen(page, card("siphon"))).toMatch(/overdue; proven 12 days ago/);
+    expect(await page.locator(card("low-float")).count()).toBe(0);
+    expect(await seen(page, ".fallen")).toBe("heat guard: Its settings have changed.");
+    await page.locator(`${card("heat-guard")} summary`).click();
+    expect(await seen(page, card("heat-guard"))).toMatch(/The heater stays off until this is proven\..*Mains and salt/);
+    expect(faults).toEqual([]);
+  });
+
+  it("offers nothing from afar, and says where it is done", async () => {
+    const { page } = await opened(madeProving({ "top-off-pump": { ready: true } }));
+    await page.getByText("Proving is done at the tank.").waitFor();
+    await page.locator(`${card("top-off-pump")} summary`).click();
+    expect(await seen(page, card("top-off-pump"))).toContain("To be done at the tank.");
+    expect(await page.locator(".proving-sheet button, .proving-sheet input").count()).toBe(0);
+    expect(await seen(page, ".calibration")).toContain("Calibrating is done at the tank.");
+  });
+
+  it("runs the pump and takes the jug while somebody stands there, by keyboard", async () => {
+    const { page, controller } = await opened(
+      madeProving({ "top-off-pump": { standing: "never", next: "Into a jug." } }, HALF_HOUR),
+    );
+    await page.getByText(/Somebody stands at the tank/).waitFor();
+    await page.getByLabel("Your name or initials").fill("Kim");
+    await page.locator(`${card("top-off-pump")} summary`).focus();
+    await page.keyboard.press("Enter");
+    await tabTo(page, 'element.id === "seconds-top-off-pump"');
+    await page.keyboard.press("ControlOrMeta+a");
+    await page.keyboard.type("99");
+    await page.getByRole("button", { name: "Give 1 to 30 seconds" }).click();
+    await page.keyboard.press("Shift+Tab");
+    await page.keyboard.press("ControlOrMeta+a");
+    await page.keyboard.type("12");
+    await page.keyboard.press("Enter");
+    await expect.poll(() => asked(controller)).toEqual([{ kind: "prove", part: "top-off-pump", seconds: 12 }]);
+    await controller.tell({
+      ...madeProving(
+        {},
+        { ...HALF_HOUR, run: { part: "top-off-pump", phase: "running", leftMs: 12_000 }, lastRun: null },
+      ),
+      "top-off-pump/on": "true",
+    });
+    const run = '.run-under-way[data-part="top-off-pump"]';
+    await page
+      .locator(run)
+      .getByText(/^1?\d s left$/)
+      .waitFor();
+    expect(await seen(page, run)).toMatch(/Running: top-off pump .* pump relay on high float dry floor dry/);
+    expect(await page.getByRole("button", { name: /^Begin/ }).count()).toBe(0);
+    await page.getByRole("button", { name: "Stop it now" }).click();
+    await controller.tell(
+      madeProving(
+        { "top-off-pump": { ready: true, next: "Read the jug." } },
+        { ...HALF_HOUR, lastRun: { part: "top-off-pump", ending: "done", why: "Read the jug." } },
+      ),
+    );
+    const jug = page.getByLabel("Millilitres in the jug");
+    await jug.fill("30x");
+    await page.getByRole("button", { name: "Give millilitres" }).click();
+    await jug.fill("303,5");
+    await jug.press("Enter");
+    await expect
+      .poll(() => asked(controller).slice(1))
+      .toEqual([{ kind: "end-run" }, { kind: "proven", part: "top-off-pump", by: "Kim", ml: 303.5 }]);
+  });
+
+  it("counts a run down between two words of the controller", async () => {
+    const { page } = await opened(
+      madeProving({}, { run: { part: "pump-off-level", phase: "watching", leftMs: 90_000 }, ...HALF_HOUR }),
+    );
+    const left = page.locator(".run-under-way .countdown");
+    await left.getByText(/^1 min (30|29) s left$/).waitFor();
+    await left.getByText(/^1 min 2[5-8] s left$/).waitFor();
+    expect(await seen(page, ".run-under-way")).toMatch(/Watching: level with the return pump off/);
+  });
+
+  it("says siphon and guards in the words of what was seen", async () => {
+    const { page, controller } = await opened(
+      madeProving({ siphon: { ready: true }, "heat-guard": { ready: true }, "high-float": { ready: true } }, HALF_HOUR),
+    );
+    for (const part of ["siphon", "heat-guard", "high-float"]) await page.locator(`${card(part)} summary`).click();
+    await page.getByLabel("Millilitres that ran after the stop").fill("0");
+    await page.getByLabel("water ran back towards the reservoir").check();
+    await page.getByRole("button", { name: "Enter millilitres" }).click();
+    await page.getByRole("button", { name: "The heater stayed dark: proven" }).click();
+    await page.getByRole("button", { name: "Call it proven: high float" }).click();
+    await expect
+      .poll(() => asked(controller))
+      .toEqual([
+        { kind: "proven", part: "siphon", ml: 0, backward: true },
+        { kind: "proven", part: "heat-guard" },
+        { kind: "proven", part: "high-float" },
+      ]);
+  });
+
+  const TAKEN = {
+    standard: "sea-water-35",
+    lot: "P1",
+    temperatureC: 25,
+    expectedMsPerCm: 53.065,
+    readMsPerCm: 52.5,
+  } as const;
+  const session = (change = {}) => ({
+    session: "conductivity" as const,
+    by: null,
+    leftMs: 1_000_000,
+    reads: 52.871,
+    temperatureC: 24.93,
+    steadyMs: 24_000,
+    steady: false,
+    dry: true,
+    taken: [],
+    next: "Wait until it stands still.",
+    ...change,
+  });
+
+  it("leads through a calibration with the reading live, and takes one back", async () => {
+    const { page, controller } = await opened({ ...madeProving({}, HALF_HOUR), ...madeCalibration() });
+    await page.getByRole("button", { name: "Calibrate: conductivity cell" }).click();
+    await controller.tell(madeCalibration({ session: session({ dry: false, reads: 0.012 }) }));
+    await page.getByRole("button", { name: "The cell is clean, dry and in air" }).click();
+    await controller.tell(madeCalibration({ session: session() }));
+    await page.locator('[data-session="conductivity"]').getByText("52.871 mS/cm").waitFor();
+    expect(await seen(page, '[data-session="conductivity"]')).toMatch(/Still for 24 s\. At 24\.93 °C\. Wait until/);
+    await page.getByLabel("Standard that the cell hangs in").selectOption("label");
+    await page.getByLabel("Lot on the bottle").fill("P1");
+    await page.getByRole("button", { name: "Take this standard" }).click();
+    await page.getByText("Not sent: a number is missing or cannot be read.").waitFor();
+    await page.getByLabel("Value on the label, mS/cm").fill("50");
+    await page.getByRole("button", { name: "Take this standard" }).click();
+    await controller.tell(madeCalibration({ session: session({ taken: [TAKEN], steady: true }) }));
+    await page.getByText("Read 52.500, should be 53.065 mS/cm.").waitFor();
+    await page.getByRole("button", { name: "Let it count from now on" }).click();
+    const entry = {
+      number: 4,
+      what: "conductivity" as const,
+      before: 1,
+      after: 1.0108,
+      unit: "×",
+      ageMs: 60_000,
+      by: "Kim",
+      lot: "P1",
+      temperatureC: 25,
+      standards: [TAKEN],
+      standing: "in-force" as const,
+    };
+    await controller.tell(madeCalibration({ entries: [entry] }));
+    await page.getByText("Every calibration that is kept (1)").click();
+    await page.getByText(/4: conductivity cell 1 → 1\.011 ×, 60 s ago by Kim, lot P1, in force\./).waitFor();
+    await page.getByRole("button", { name: "Take back number 4" }).click();
+    await expect
+      .poll(() => asked(controller))
+      .toEqual([
+        { kind: "calibrate", step: "begin", session: "conductivity" },
+        { kind: "calibrate", step: "dry" },
+        {
+          kind: "calibrate",
+          step: "standard",
+          standard: "label",
+          lot: "P1",
+          labelMsPerCm: 50,
+          labelC: 25,
+          labelPercentPerK: 2,
+        },
+        { kind: "calibrate", step: "accept" },
+        { kind: "undo-calibration", number: 4 },
+      ]);
+  });
+
+  it("takes what it cannot read for unknown and stays whole", async () => {
+    const { page, controller, faults } = await opened(madeProving({}, HALF_HOUR));
+    const parts = { "high-float": { standing: "excellent", ageMs: "old", by: 7, next: "<img src=x>", ready: "yes" } };
+    await controller.tell({ "proving/status": JSON.stringify({ parts, run: { part: "__proto__" }, fallen: "none" }) });
+    await page.locator(`${card("high-float")}[data-standing="unknown"]`).waitFor();
+    expect(await page.locator(".proof").count()).toBe(15);
+    for (const text of ["", "[]", "null", "{", '{"parts":[]}', "x".repeat(39_000)]) {
+      await controller.tell({ "proving/status": text, "calibration/status": text, "proving/next": "constructor" });
+    }
+    await page.getByText("Nothing that can be read was said about proofs.").waitFor();
+    await page.getByText("Which part is to be proven next is not known.").waitFor();
+    await controller.tell({ ...madeProving(), ...madeCalibration() });
+    await page.locator(".proofs").waitFor();
+    expect(await page.locator("img").count()).toBe(0);
+    expect(faults).toEqual([]);
+  });
+
+  it("says so when this part of the page cannot be loaded, and tries again", async () => {
+    const { page } = await arrived();
+    await page.route("**/proving-*.js", (route) => route.abort());
+    await page.getByRole("button", { name: "Show every part" }).click();
+    await page.getByText("This part of the page could not be loaded").waitFor();
+    await page.unroute("**/proving-*.js");
+    await page.getByRole("button", { name: "Show every part" }).click();
+    await page.locator(".proofs").waitFor();
+    expect(await page.getByText("This part of the page could not be loaded").count()).toBe(0);
+  });
+
+  it.each([
+    ["light", 320],
+    ["dark", 320],
+    ["light", 1280],
+    ["dark", 1280],
+  ] as const)("has no axe violation in %s, and no sideways scroll at %i px", async (colorScheme, width) => {
+    const { page } = await opened(
+      {
+        ...madeProving(
+          {
+            "high-float": { standing: "never", ready: true },
+            siphon: { standing: "fallen", ready: true },
+            "heater-1": { standing: "overdue" },
+            "top-off-pump": { standing: "due", ready: true },
+          },
+          { ...HALF_HOUR, next: "high-float", fallen: [{ part: "siphon", why: "Its settings have changed." }] },
+        ),
+        ...madeCalibration({ session: session({ taken: [TAKEN], temperatureC: null }) }),
+      },
+      { colorScheme, viewport: { width, height: 800 } },
+    );
+    for (const summary of await page.locator(".proving summary").all()) await summary.click();
+    await page.getByLabel("Standard that the cell hangs in").selectOption("label");
+    expect(await page.evaluate("document.documentElement.scrollWidth")).toBe(width);
+    const violations = await axeViolations(page);
+    expect(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])).toEqual([]);
+  });
+});
