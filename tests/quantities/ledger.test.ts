@@ -74,6 +74,10 @@ describe("the ledger believes", () => {
 describe("bad input: the ledger falls back to unknown and says why", () => {
   const unknown = (because: LedgerGap) => ({ belief: "unknown", sureness: 0, because });
   const settled = () => new LedgerWorld().run(48);
+  const expectCovered = ({ status, salinity }: LedgerWorld) => {
+    const { value, uncertainty } = status.salinityAtFull ?? { value: Number.NaN, uncertainty: 0 };
+    expect(Math.abs(value - salinity)).toBeLessThanOrEqual(uncertainty);
+  };
 
   it("before it has watched for half a day", () => {
     expect(freshLedgerVolatile().status).toMatchObject(unknown("starting"));
@@ -110,6 +114,41 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     world.run(0.3);
     expect(world.status).toMatchObject(unknown("probe-stepped"));
     expect(world.run(20).status.belief).toBe("evaporation-only");
+    expectCovered(world);
+  });
+
+  it("when the probe is exchanged while it was unplugged for hours", () => {
+    const world = settled();
+    world.probe = false;
+    world.run(3);
+    world.probe = true;
+    world.offset += 1.4;
+    world.run(0.3);
+    expect(world.status).toMatchObject(unknown("probe-stepped"));
+    expectCovered(world);
+  });
+
+  it("when the probe is exchanged while the controller is off, and not when it is the same one", () => {
+    const world = settled().handTest();
+    world.restart(3_600_000);
+    expect(world.run(1).status).toMatchObject(unknown("starting"));
+    world.restart(3_600_000);
+    world.offset -= 0.9;
+    world.run(1);
+    expect(world.status).toMatchObject(unknown("probe-stepped"));
+    expect(world.durable.tests.every(({ probe }) => probe === null)).toBe(true);
+    expectCovered(world);
+    expect(world.run(20).status.belief).toBe("evaporation-only");
+  });
+
+  it("when a water change is told to nobody, but not when it is told and the controller was off after it", () => {
+    const untold = settled();
+    untold.salinity -= 1;
+    expect(untold.run(0.3).status).toMatchObject(unknown("probe-stepped"));
+    expectCovered(untold);
+    const told = settled().waterChange(40, 31);
+    told.restart(600_000);
+    expect(told.run(1).status.because).toBe("starting");
   });
 
   it("when the probe is calibrated in the middle of a drift", () => {
@@ -149,10 +188,13 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(world.status.salinityAtFull).not.toBeUndefined();
   });
 
-  it("when nobody lets water in for days", () => {
-    const world = settled();
-    world.extra = { judged: false };
-    expect(world.run(96).status.belief).toBe("unknown");
+  it("when nothing could be read for days, or the water never came back to its mark", () => {
+    const blind = settled();
+    blind.extra = { judged: false };
+    expect(blind.run(96).status).toMatchObject(unknown("no-salinity"));
+    const low = settled();
+    low.extra = { full: false, low: true, pouredTotalL: low.pouredTotalL };
+    expect(low.run(96).status).toMatchObject(unknown("not-at-mark"));
   });
 
   it("and has words for every belief and every gap", () => {

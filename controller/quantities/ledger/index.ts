@@ -4,9 +4,10 @@ import { lossOf, withEvaporation, withLoss, withSpell } from "../learned.ts";
 import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
 import { type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
 import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
-import { evidenceOf, jumpOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
+import { evidenceOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
 import { expectedOf, isPumpWeak, NOTHING_KNOWN, statusOf } from "./status.ts";
+import { lastReadOf, stepOf } from "./step.ts";
 import { litresPerDay } from "./window.ts";
 
 export type { LedgerDurable, LedgerVolatile } from "./memory.ts";
@@ -20,8 +21,6 @@ const HOUR_MS = 3_600_000;
 const DAY_MS = 86_400_000;
 const READINGS_AN_HOUR_LEAST = 10;
 const STIRRED_MS = 1_800_000;
-/** Salinity that jumps by more than this within ten minutes, beyond what was poured, was no water of ours. */
-const JUMP = 0.4;
 const UNCALIBRATED_DEVIATION = 0.5;
 
 interface Ledger {
@@ -44,6 +43,8 @@ export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number
   anchor: null,
   anchorAgeMs: 0,
   anchorMovedBy: 0,
+  lastReading: null,
+  lastReadingAgeMs: 0,
   calibrationDays: 0,
   lossWPerK: 0,
   lossDays: 0,
@@ -147,7 +148,9 @@ function followHands({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
     const open = hands.stirredMs > 0 || hands.salinityBefore !== null;
     const salinityBefore = open ? hands.salinityBefore : (last?.salinity ?? null);
     const next = { wereIn: true, stirredMs: STIRRED_MS, salinityBefore, litresOpen: true };
-    return { durable, volatile: { ...volatile, hands: next, recent: [], spell: null } };
+    // A told water change is no step of the probe.
+    const told = { ...durable, lastReading: null };
+    return { durable: told, volatile: { ...volatile, hands: next, recent: [], spell: null } };
   }
   if (!hands.wereIn && hands.stirredMs === 0) return { durable, volatile };
   const stirredMs = hands.wereIn ? STIRRED_MS : Math.max(0, hands.stirredMs - seen.elapsedMs);
@@ -167,13 +170,16 @@ function followWater({ durable, volatile }: Ledger, seen: LedgerSeen, settings: 
   const pouredL = seen.pouredTotalL - (volatile.fills.lastTotalL ?? seen.pouredTotalL);
   const { perLitre } = expectedOf(durable, settings);
   const next = { ...volatile, runMs, recent, fills: filled.fills, hands: filled.hands };
-  if (jumpOf(recent) > JUMP + 10 * perLitre * pouredL) {
-    const emptied = anew(next, "probe-stepped");
-    return { durable: unanchored(filled.durable, deviationOf(seen)), volatile: emptied };
+  const step = stepOf(recent, volatile.recent, filled.durable, perLitre * pouredL);
+  if (step !== null) {
+    // The probe or the water: until a hand test has spoken, the doubt covers what either would mean.
+    const deviation = Math.hypot(deviationOf(seen), step / 2);
+    return { durable: unanchored(filled.durable, deviation), volatile: anew(next, "probe-stepped") };
   }
   const reading = readingOf(recent);
   const anchor = filled.durable.anchor ?? reading;
-  const known = anchor === filled.durable.anchor ? filled.durable : { ...filled.durable, anchor };
+  const read = lastReadOf(recent, filled.durable);
+  const known = anchor === read.anchor ? read : { ...read, anchor };
   return { durable: known, volatile: { ...next, open: withSalinity(volatile.open, value) } };
 }
 

@@ -63,6 +63,9 @@ export interface LedgerDurable {
   readonly anchorAgeMs: number;
   /** Of the change since, how much was water for sure: water changes. */
   readonly anchorMovedBy: number;
+  /** The mean of the last ten minutes, and how long ago: a probe exchanged while nobody looked says something else. */
+  readonly lastReading: number | null;
+  readonly lastReadingAgeMs: number;
   readonly calibrationDays: number;
   readonly lossWPerK: number;
   readonly lossDays: number;

@@ -4,7 +4,7 @@ import { HAND_TEST_DEVIATION, type HandEvidence } from "./stories.ts";
 
 /** What the salinity of the water is, when the probe says one thing and hand tests another. */
 
-const READINGS = 10;
+export const READINGS = 10;
 const LEAST_READINGS = 5;
 const MS_A_DAY = 86_400_000;
 /** A clean probe may have moved by this in a day without anybody noticing. */
@@ -24,13 +24,6 @@ export const withReading = (recent: readonly number[], value: number | null): re
 
 export const readingOf = (recent: readonly number[]): number | null =>
   recent.length < LEAST_READINGS ? null : meanOf(recent);
-
-/** The newer half of the readings against the older: water cannot jump. */
-export function jumpOf(recent: readonly number[]): number {
-  if (recent.length < READINGS) return 0;
-  const half = READINGS / 2;
-  return Math.abs(meanOf(recent.slice(half)) - meanOf(recent.slice(0, half)));
-}
 
 /** What believing costs: the share of an unexplained change that the water itself has made, and how sure that is. */
 function shareOfWater(belief: Belief, settled: "probe-drift" | "salt-loss" | null): { share: number; open: number } {
@@ -127,6 +120,7 @@ export const unanchored = (durable: LedgerDurable, deviation: number): LedgerDur
   anchor: null,
   anchorAgeMs: 0,
   anchorMovedBy: 0,
+  lastReading: null,
   contested: false,
   tests: durable.tests.map((test) => ({ ...test, probe: null })),
 });
@@ -141,6 +135,7 @@ export const movedBy = (durable: LedgerDurable, step: number): LedgerDurable => 
 export const olderTests = (durable: LedgerDurable, ms: number): LedgerDurable => ({
   ...durable,
   anchorAgeMs: Math.min(MOST_AGE_MS, durable.anchorAgeMs + ms),
+  lastReadingAgeMs: Math.min(MOST_AGE_MS, durable.lastReadingAgeMs + ms),
   tests: durable.tests.map((test) => ({ ...test, ageMs: Math.min(MOST_AGE_MS, test.ageMs + ms) })),
 });
 
@@ -157,4 +152,5 @@ const kept = (tests: readonly HandTest[], test: HandTest): readonly HandTest[] =
   test,
 ];
 
-const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+export const meanOf = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
