@@ -25,6 +25,8 @@ export interface SalinityMemory {
   readonly salinity: number | null;
   readonly gravity: number | null;
   readonly uncertainty: number | null;
+  /** The salinity that the doubt was reckoned at. */
+  readonly uncertaintyAt: number | null;
   readonly lastSalinity: number | null;
   readonly lastGravity: number | null;
   readonly lastAgeMs: number;
@@ -37,6 +39,7 @@ export const FRESH_SALINITY: SalinityMemory = {
   salinity: null,
   gravity: null,
   uncertainty: null,
+  uncertaintyAt: null,
   lastSalinity: null,
   lastGravity: null,
   lastAgeMs: 0,
@@ -86,15 +89,18 @@ function reckoned(
       : practicalSalinity(millisiemensPerCm(inputs.conductivity), celsius(inputs.temperatureC));
   if (salinity === null) {
     const lastAgeMs = memory.lastAgeMs + elapsedMs;
-    return { ...memory, ...inputs, salinity, gravity: null, uncertainty: null, lastAgeMs };
+    return { ...memory, ...inputs, salinity, gravity: null, uncertainty: null, uncertaintyAt: null, lastAgeMs };
   }
   const gravity = specificGravity(salinity, AT_25);
-  const uncertainty = uncertaintyFor(memory, inputs, salinity, settings);
+  const kept = doubtStillHolds(memory, salinity, calibrationDays);
   return {
-    ...inputs,
+    conductivity: inputs.conductivity,
+    temperatureC: inputs.temperatureC,
+    calibrationDays,
     salinity,
     gravity,
-    uncertainty,
+    uncertainty: kept ? memory.uncertainty : uncertaintyOf(inputs, settings),
+    uncertaintyAt: kept ? memory.uncertaintyAt : salinity,
     lastSalinity: salinity,
     lastGravity: gravity,
     lastAgeMs: 0,
@@ -107,16 +113,17 @@ interface Inputs {
   readonly calibrationDays: number;
 }
 
-/** The doubt hardly moves with the water: kept until salinity has moved by a tenth or a day has passed. */
-function uncertaintyFor(memory: SalinityMemory, inputs: Inputs, salinity: number, settings: Settings): number | null {
-  const near = memory.salinity !== null && Math.abs(memory.salinity - salinity) < 0.1;
-  if (
-    near &&
-    memory.uncertainty !== null &&
-    Math.floor(inputs.calibrationDays) === Math.floor(memory.calibrationDays)
-  ) {
-    return memory.uncertainty;
-  }
+/** The doubt hardly moves with the water: kept until a day has passed or salinity has moved by half a unit, which the
+ *  noise of a quiet probe never does. */
+const DOUBT_HOLDS_WITHIN = 0.5;
+
+const doubtStillHolds = (memory: SalinityMemory, salinity: number, calibrationDays: number): boolean =>
+  memory.uncertainty !== null &&
+  memory.uncertaintyAt !== null &&
+  Math.abs(memory.uncertaintyAt - salinity) < DOUBT_HOLDS_WITHIN &&
+  Math.floor(calibrationDays) === Math.floor(memory.calibrationDays);
+
+function uncertaintyOf(inputs: Inputs, settings: Settings): number | null {
   const { cellConstantPercent, temperatureK, driftPercentPerMonth } = settings.conductivity;
   const found = salinityUncertainty({
     conductivityMsPerCm: millisiemensPerCm(inputs.conductivity ?? 0),
