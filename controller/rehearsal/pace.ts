@@ -1,5 +1,6 @@
 import type { Commands } from "../../shared/contract/index.ts";
 import { CONTACT_PARTS, OUTPUT_PARTS } from "../../shared/contract/index.ts";
+import type { ContactSensor } from "./plant/contact-sensor.ts";
 import type { TankState } from "./plant/tank-state.ts";
 
 /** `even`: a scan in every period. `adaptive`: one a second while nothing happens, to get through a year. */
@@ -21,6 +22,7 @@ export const SLOW_SCAN_MS = 1_000;
 
 export function createPace(kind: ScanPace, tank: TankState, scanMs: number): Pace {
   if (kind === "even" || scanMs >= SLOW_SCAN_MS) return EVEN;
+  const sensors = CONTACT_PARTS.map((part) => tank.sensors[part]);
   let sinceMs = 0;
   let scannedMs = Number.NEGATIVE_INFINITY;
   let contacts = -1;
@@ -31,7 +33,7 @@ export function createPace(kind: ScanPace, tank: TankState, scanMs: number): Pac
       disturbed = true;
     },
     due: (nowMs) => {
-      const bits = contactBits(tank);
+      const bits = contactBits(sensors);
       if (bits !== contacts || disturbed) {
         contacts = bits;
         disturbed = false;
@@ -54,10 +56,9 @@ export function createPace(kind: ScanPace, tank: TankState, scanMs: number): Pac
 const EVEN: Pace = { disturb: () => undefined, due: () => true, scanned: () => undefined };
 
 /** What floats and sensors do and what they last said, one bit each. */
-function contactBits({ sensors }: TankState): number {
+function contactBits(sensors: readonly ContactSensor[]): number {
   let bits = 0;
-  for (const part of CONTACT_PARTS) {
-    const sensor = sensors[part];
+  for (const sensor of sensors) {
     bits = (bits << 2) | (sensor.at ? 2 : 0) | (sensor.reported ? 1 : 0);
   }
   return bits;
