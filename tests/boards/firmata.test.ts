@@ -7,7 +7,7 @@ import { pause, until } from "../system/rig/until.ts";
 import { undisturbed } from "./undisturbed.ts";
 
 /** On a machine that has much else to do; what is broken fails all the same, only later. */
-vi.setConfig({ testTimeout: 300_000 });
+vi.setConfig({ testTimeout: 300_000, hookTimeout: 200_000 });
 
 /** Contacts on pins 2, 3 and 8, relays on 4 and 5 beside the contacts, 10 active low, 15 on an analog pin, a voltage on 16. */
 const WIRING = {

@@ -27,7 +27,7 @@ import { lasting, pause, until } from "../system/rig/until.ts";
 import { undisturbed } from "./undisturbed.ts";
 
 /** On a machine that has much else to do; what is broken fails all the same, only later. */
-vi.setConfig({ testTimeout: 300_000 });
+vi.setConfig({ testTimeout: 300_000, hookTimeout: 200_000 });
 
 const nowMs = () => performance.now();
 const WIRING: PinWiring = {

@@ -43,14 +43,14 @@ async function killOne(board: EmulatedBoard): Promise<KillToSafe> {
   const host = spawn(process.execPath, [new URL("host.ts", import.meta.url).pathname, board.path], {
     stdio: "inherit",
   });
-  await until("everything is on", () => PINS.every((pin) => board.level(pin) === "high"), 30_000);
+  await until("everything is on", () => PINS.every((pin) => board.level(pin) === "high"), 60_000);
   await pause(Math.random() * 700);
   const ended = new Promise((resolve) => host.once("exit", resolve));
   const killedMs = await board.chipMs();
   const killedNs = process.hrtime.bigint();
   host.kill("SIGKILL");
   await ended;
-  await until("everything is off", () => PINS.every((pin) => board.level(pin) === "low"), 10_000);
+  await until("everything is off", () => PINS.every((pin) => board.level(pin) === "low"), 60_000);
   const last = PINS.flatMap((pin) => board.edges(pin).at(-1) ?? []);
   return {
     chipMs: Math.max(...last.map(({ chipMs }) => chipMs - killedMs)),

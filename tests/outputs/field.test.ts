@@ -10,7 +10,7 @@ import { describeWith } from "../system/rig/tools.ts";
 import { pause, until } from "../system/rig/until.ts";
 
 /** On a machine that has much else to do; what is broken fails all the same, only later. */
-vi.setConfig({ testTimeout: 300_000 });
+vi.setConfig({ testTimeout: 300_000, hookTimeout: 200_000 });
 const AWHILE_MS = 60_000;
 /** Outputs are off this long after the last healthy scan at the latest. */
 const SURELY_OFF_MS = 2200;

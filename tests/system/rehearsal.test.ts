@@ -2,11 +2,14 @@ import { execFileSync, spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, afterEach, beforeAll, describe, expect, it, vi } from "vitest";
 import type { HistoryAnswer, TankAnswer } from "../../shared/contract/index.ts";
 import { type Program, startProgram } from "./rig/program.ts";
 import { describeWith } from "./rig/tools.ts";
 import { until } from "./rig/until.ts";
+
+/** On a machine that has much else to do; what is broken fails all the same, only later. */
+vi.setConfig({ testTimeout: 400_000, hookTimeout: 200_000 });
 
 /** `npm start` as a stranger meets it: the whole program on the rehearsal tank, watched from outside. */
 const folder = mkdtempSync(join(tmpdir(), "evenbrine-rehearsal-"));
@@ -45,7 +48,7 @@ describe("the rehearsal", () => {
 
   it("runs faster than the clock, tops off, heats, and counts its scans", async () => {
     const program = await start("--speed", "600");
-    await program.untilTopic("top-off/poured-total", /^0\.[1-9]/, 55_000);
+    await program.untilTopic("top-off/poured-total", /^0\.[1-9]/, 120_000);
     await until("two thousand scans", () => Number(program.topic("scan/count")) > 2_000);
     for (const count of ["late", "missed", "overlong"]) expect(program.topic(`scan/${count}`)).toMatch(/^\d+$/);
     expect(await program.end("SIGTERM")).toBe(0);
@@ -59,7 +62,7 @@ describe("the rehearsal", () => {
     await before.end("SIGKILL");
 
     const after = await start();
-    await after.untilTopic("hold/active", "true", 10_000);
+    await after.untilTopic("hold/active", "true");
     expect(Number(after.topic("top-off/poured-total"))).toBeGreaterThanOrEqual(poured);
     // A restart in the middle of a hold resumes it at full length, since hands may be in.
     await after.untilTopic("hold/until", /T/);
@@ -93,7 +96,7 @@ describe("the rehearsal", () => {
 describeWith(["mosquitto-clients"], "the tree to a foreign client", () => {
   it("reads well", async () => {
     const program = await start();
-    await program.untilTopic("temperature/quality", "good", 10_000);
+    await program.untilTopic("temperature/quality", "good");
     const words = ["-p", String(program.mqttPort), "-v", "-W", "1", "-t", "homie/5/#"];
     const { stdout } = spawnSync("mosquitto_sub", words, { encoding: "utf8" });
     expect(stdout).toMatch(/^homie\/5\/reef-box\/\$state ready$/m);

@@ -36,7 +36,7 @@ export interface EmulatedBoard {
   level(pin: number): PinLevel;
   /** Every change that a pin has seen, oldest first. */
   edges(pin: number): readonly Edge[];
-  /** Waits until the pin is there; throws after `withinMs` (5 s unless said). */
+  /** Waits until the pin is there; throws after `withinMs` (a minute unless said). */
   until(pin: number, level: PinLevel, withinMs?: number): Promise<void>;
   /** The chip's own clock. */
   chipMs(): Promise<number>;

@@ -44,7 +44,7 @@ export async function startProgram(tank: string, ...words: readonly string[]): P
   await until(
     `the address of the program, in ${lines.join("\n")}`,
     () => found() !== undefined || child.exitCode !== null,
-    20_000,
+    90_000,
   );
   const [, address, port] = found() ?? [];
   if (address === undefined) throw new Error(`it ended: ${lines.join("\n")}`);
