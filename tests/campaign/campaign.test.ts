@@ -1,7 +1,7 @@
-import { execFileSync } from "node:child_process";
 import { beforeAll, describe, expect, it } from "vitest";
 import { FAULT_KINDS } from "../../controller/rehearsal/faults/table.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { seedOfCommit } from "../explore/commit-seed.ts";
 import { liveAllKnowing } from "./all-knowing.ts";
 import { runCampaign } from "./campaign.ts";
 import { EXCUSES } from "./excuses.ts";
@@ -13,16 +13,6 @@ import { FAULT_SHAPES, type Week, weekOf } from "./weeks.ts";
 const SEED = Number(process.env.SEED ?? seedOfCommit());
 const WEEKS = Number(process.env.WEEKS ?? 60);
 const LASTS_MS = 1_800_000;
-
-/** The first eight digits of the commit's name, in hexadecimal; 1 where there is no history. */
-function seedOfCommit(): number {
-  try {
-    const name = execFileSync("git", ["rev-parse", "HEAD"], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] });
-    return Number.parseInt(name.slice(0, 8), 16);
-  } catch {
-    return 1;
-  }
-}
 
 describe(`a campaign of ${WEEKS} weeks, seed ${SEED}`, () => {
   let judged: readonly JudgedWeek[] = [];

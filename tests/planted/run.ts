@@ -2,12 +2,15 @@ import { execFile } from "node:child_process";
 import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { availableParallelism, tmpdir } from "node:os";
 import { join, resolve } from "node:path";
+import { createRandom } from "../../controller/rehearsal/plant/random.ts";
+import { seedOfCommit } from "../explore/commit-seed.ts";
 import { FIGURES_FILE, type Figures, PROOF_FILE, proofPage } from "../explore/proof-page.ts";
 import { DEFECTS, type Defect } from "./defects.ts";
 
 /**
  * `npm run explore:planted`: each defect in a copy of the tree, one at a time, until something notices it. One that
- * nothing notices fails the run. `--only words` plants those whose name has these words.
+ * nothing notices fails the run. `--only words` plants those whose name has these words, `--sample 12` as many by chance,
+ * others with every commit (`.ci/run`).
  */
 const TOP = resolve(import.meta.dirname, "../..");
 const COPIED = ["controller", "shared", "tests", "package.json", "tsconfig.json"];
@@ -16,8 +19,8 @@ const VITEST = ["node_modules/vitest/vitest.mjs", "run", "--config", "tests/vite
 /** Random walks take the same way in every run, so that what notices a defect is the defect. */
 const SEED = "7";
 
-const only = process.argv[2] === "--only" ? (process.argv[3] ?? "") : null;
-const chosen = DEFECTS.filter(({ name }) => only === null || name.includes(only));
+const [flag, word = ""] = process.argv.slice(2);
+const chosen = chosenBy(flag, word);
 const waiting = [...chosen];
 const caught = new Map<Defect, string | null>();
 
@@ -26,7 +29,17 @@ const survivors = chosen.filter((defect) => caught.get(defect) === null);
 process.stdout.write(`\n${chosen.length - survivors.length} of ${chosen.length} planted defects noticed\n`);
 for (const { name, file } of survivors) process.stdout.write(`NOT NOTICED: ${name} (${file})\n`);
 if (survivors.length > 0) process.exitCode = 1;
-else if (only === null) keepList();
+else if (flag === undefined) keepList();
+
+function chosenBy(how: string | undefined, what: string): readonly Defect[] {
+  if (how === undefined) return DEFECTS;
+  if (how === "--only") return DEFECTS.filter(({ name }) => name.includes(what));
+  if (how !== "--sample" || !/^\d+$/.test(what)) throw new Error("planted [--only words | --sample number]");
+  const random = createRandom(seedOfCommit());
+  const left = [...DEFECTS];
+  const drawn = () => left.splice(Math.floor(random.uniform() * left.length), 1);
+  return Array.from({ length: Math.min(Number(what), left.length) }, drawn).flat();
+}
 
 /** One copy of the tree for one worker; a defect is written into it and taken out again. */
 async function plantAll(): Promise<void> {
