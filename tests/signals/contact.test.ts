@@ -48,6 +48,35 @@ describe("a contact", () => {
     expect(flips(12, 50 * 60_000)).toBe(false);
   });
 
+  test("flips from wet to dry and from dry to wet, and from nothing and to nothing it does not", () => {
+    const seen = (positions: readonly (boolean | null)[]) => {
+      let memory = FRESH_CONTACT;
+      for (const value of positions) {
+        const given = value === null ? reading(true, 9_999) : reading(value);
+        memory = readContact(memory, given, 1_000, false).memory;
+      }
+      return memory;
+    };
+    expect(seen([true])).toEqual({ position: "on", minuteMs: 0, hourMs: 0 });
+    expect(seen([true, true])).toEqual({ position: "on", minuteMs: 0, hourMs: 0 });
+    expect(seen([true, null])).toEqual({ position: "unknown", minuteMs: 0, hourMs: 0 });
+    expect(seen([null, false])).toEqual({ position: "off", minuteMs: 0, hourMs: 0 });
+    expect(seen([true, false])).toEqual({ position: "off", minuteMs: 60_000, hourMs: 2_700_000 });
+    expect(seen([true, false, false])).toEqual({ position: "off", minuteMs: 59_000, hourMs: 2_699_000 });
+    expect(seen([true, false, null])).toEqual({ position: "unknown", minuteMs: 59_000, hourMs: 2_699_000 });
+    expect(seen([true, false, true])).toEqual({ position: "on", minuteMs: 119_000, hourMs: 5_399_000 });
+  });
+
+  test("forgets its flips when their time is over", () => {
+    let memory = readContact(FRESH_CONTACT, reading(true), 1_000, false).memory;
+    memory = readContact(memory, reading(false), 1_000, true).memory;
+    expect(memory).toMatchObject({ minuteMs: 60_000, hourMs: 0 });
+    memory = readContact(memory, reading(false), 60_000, false).memory;
+    expect(memory).toEqual({ position: "off", minuteMs: 0, hourMs: 0 });
+    // And with nothing left to forget, what did not change is the same memory.
+    expect(readContact(memory, reading(false), 1_000, false).memory).toBe(memory);
+  });
+
   test("a silence between two equal positions is no flip", () => {
     let memory = FRESH_CONTACT;
     let chattering = false;

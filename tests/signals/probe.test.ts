@@ -1,8 +1,15 @@
 import { describe, expect, test } from "vitest";
 import { isSpike, medianOf, pushed, WINDOW } from "../../controller/signals/hampel.ts";
 import { addEvent, drain, isThrice } from "../../controller/signals/leaky.ts";
-import { FRESH_PROBE, followProbe, type ProbeKind, type ProbeMemory } from "../../controller/signals/probe.ts";
-import { aged, EMPTY_WINDOW, ratePerHour, sampled } from "../../controller/signals/rate-window.ts";
+import {
+  doubted,
+  FRESH_PROBE,
+  followProbe,
+  type ProbeKind,
+  type ProbeMemory,
+  signalOf,
+} from "../../controller/signals/probe.ts";
+import { aged, EMPTY_WINDOW, followed, ratePerHour, sampled } from "../../controller/signals/rate-window.ts";
 import type { Reading } from "../../shared/contract/index.ts";
 
 const KIND: ProbeKind = { least: -2, most: 45, spikeFloor: 0.25, stillStep: 0.06, rate: { bins: 3, binMs: 1_000 } };
@@ -20,6 +27,11 @@ describe("Hampel", () => {
     ["less than the floor is no spike", [25, 25, 25, 25, 25, 25, 25.2], 25.2, false],
     ["just beyond the floor in a quiet window is", [25, 25, 25, 25, 25, 25, 25.26], 25.26, true],
     ["a noisy window forgives what a quiet one does not", [20, 30, 22, 28, 24, 26, 27], 27, false],
+    ["exactly the floor away is none", [25, 25, 25, 25, 25, 25, 25.25], 25.25, false],
+    // Median 24, median deviation 1: beyond 4.4478.
+    ["three deviations of a restless window are none", [22, 23, 23, 24, 25, 25, 28.4], 28.4, false],
+    ["more than three are one", [22, 23, 23, 24, 25, 25, 28.5], 28.5, true],
+    ["and downwards as well", [22, 23, 23, 24, 25, 25, 17], 17, true],
     ["a step is believed once it is the majority", [25, 25, 25, 27, 27, 27, 27], 27, false],
   ];
   test.each(rows)("%s", (_name, window, newest, spike) => {
@@ -80,6 +92,74 @@ describe("a probe", () => {
     expect(twice.sinceSampleMs).toBe(250);
   });
 
+  test("the age of the last value grows while nothing new comes, and begins anew with a sample", () => {
+    const once = follow(FRESH_PROBE, good(25, 1));
+    const waited = follow(follow(once, good(25, 1)), good(25, 1));
+    expect(waited).toMatchObject({ lastValue: 25, lastValueAgeMs: 500, sinceSampleMs: 500 });
+    expect(follow(waited, good(25, 2))).toMatchObject({ lastValueAgeMs: 0, sinceSampleMs: 0 });
+    const lostLater = follow(follow(waited, good(99, 2)), good(99, 3));
+    expect(lostLater).toMatchObject({ lastValue: 25, lastValueAgeMs: 1_000 });
+    // Time that did not pass makes nothing younger.
+    expect(followProbe(lostLater, good(26, 4), KIND, 0, 0, false).lastValueAgeMs).toBe(1_000);
+  });
+
+  test("a sample number seen before a fault is a sample again after it", () => {
+    const back = follow(follow(follow(FRESH_PROBE, good(25, 7)), good(99, 7)), good(25, 7));
+    expect(back).toMatchObject({ value: 25, window: [25], doubt: null });
+  });
+
+  test("is fresh without a sample, and says so", () => {
+    expect(FRESH_PROBE).toMatchObject({ doubt: "not-yet", value: null });
+    expect(follow(FRESH_PROBE, good(25, 1))).toMatchObject({ sample: 1, window: [25] });
+    expect(follow(FRESH_PROBE, good(25, 0))).toMatchObject({ sample: 0, window: [25] });
+  });
+
+  test("stands still until it has moved by a whole step from where it stood", () => {
+    const wide: ProbeKind = { ...KIND, stillStep: 0.5 };
+    const moves = (values: readonly number[]) =>
+      values.reduce(
+        (memory, value, index) => followProbe(memory, good(value, index + 1), wide, 250, 250, false),
+        FRESH_PROBE,
+      );
+    expect(moves([25, 25.25, 25.25]).stillMs).toBe(500);
+    expect(moves([25, 25.25, 25.5]).stillMs).toBe(0);
+    expect(moves([25, 24.5]).stillMs).toBe(0);
+    expect(moves([25]).stillMs).toBe(0);
+  });
+
+  test("as a signal is good, uncertain or bad, and uncertain by how much only where it has a value", () => {
+    const says = (memory: ProbeMemory) => signalOf(memory, good(25, 1, 300), 0.2);
+    expect(says(feed([25]))).toMatchObject({ value: 25, quality: "good", doubt: null, uncertainty: 0.2, ageMs: 300 });
+    expect(says(feed([25, 25, 25, 25, 25, 25, 31]))).toMatchObject({
+      quality: "uncertain",
+      doubt: "spike",
+      uncertainty: 0.2,
+    });
+    expect(says(follow(feed([25]), good(99, 2)))).toMatchObject({
+      value: null,
+      quality: "bad",
+      doubt: "out-of-range",
+      uncertainty: null,
+      lastValue: 25,
+    });
+  });
+
+  test("made worse keeps its value while it is uncertain, and none when it is bad", () => {
+    const signal = signalOf(feed([25]), good(25, 1), 0.2);
+    expect(doubted(signal, "uncertain", "rate")).toMatchObject({
+      value: 25,
+      uncertainty: 0.2,
+      doubt: "rate",
+      lastValue: 25,
+    });
+    expect(doubted(signal, "bad", "stuck")).toMatchObject({
+      value: null,
+      uncertainty: null,
+      doubt: "stuck",
+      lastValue: 25,
+    });
+  });
+
   test("a gap between scans empties the windows and keeps the last value", () => {
     const gone = follow(feed([25, 25.5, 26]), good(26, 4), true);
     expect(gone.window).toEqual([26]);
@@ -105,6 +185,21 @@ describe("a rate", () => {
     }
     // One unit per second, for two seconds.
     expect(rates).toEqual([null, null, 3_600, 3_600]);
+  });
+
+  test("keeps no more bins than its shape has, and forgets the oldest", () => {
+    let window = EMPTY_WINDOW;
+    for (let step = 0; step < 6; step++) window = aged(sampled(window, step), shape, 1_000);
+    expect(window.bins).toEqual([3, 4, 5]);
+  });
+
+  test("of a bin is the mean of its samples, the last of which ends it or begins the next", () => {
+    const half = followed(EMPTY_WINDOW, shape, 400, 2);
+    expect(half).toEqual({ bins: [], sum: 2, count: 1, binMs: 400 });
+    expect(aged(half, shape, 500)).toEqual({ bins: [], sum: 2, count: 1, binMs: 900 });
+    const both = followed(half, shape, 500, 4);
+    expect(both).toEqual({ bins: [], sum: 6, count: 2, binMs: 900 });
+    expect(followed(both, shape, 100, 9)).toEqual({ bins: [3], sum: 9, count: 1, binMs: 0 });
   });
 
   test("breaks where a whole bin saw nothing", () => {

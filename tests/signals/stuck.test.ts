@@ -50,11 +50,54 @@ describe("a thermometer that stands still for six hours", () => {
   });
 });
 
+describe("a thermometer that stands still", () => {
+  test("six hours to the second is not yet stuck", () => {
+    expect(thermometer(6 + 1 / 3600, () => 25, { heaterSwitched: true }).quality).toBe("good");
+    expect(thermometer(6 + 2 / 3600, () => 25, { heaterSwitched: true }).quality).toBe("bad");
+  });
+  test("after a heater that switched while it still moved is believed", () => {
+    const movesForAnHour = (ms: number) => (ms <= HOUR_MS ? 25 + (ms % 2_000) / 10_000 : 25);
+    expect(thermometer(8, movesForAnHour, { heaterSwitched: true }).quality).toBe("good");
+  });
+});
+
+describe("a thermometer at the ends of its range", () => {
+  const at = (value: number, kind = WATER_THERMOMETER) => thermometer(0.001, () => value, {}, kind);
+  test("believes water at 0 °C, and none at −3 °C or 46 °C", () => {
+    expect(at(0)).toMatchObject({ value: 0, quality: "good", uncertainty: 0.2 });
+    expect(at(-3)).toMatchObject({ value: null, doubt: "out-of-range" });
+    expect(at(46)).toMatchObject({ value: null, doubt: "out-of-range" });
+  });
+  test("believes a frosty room and a hot one", () => {
+    expect(at(-15, ROOM_THERMOMETER).quality).toBe("good");
+    expect(at(59, ROOM_THERMOMETER).quality).toBe("good");
+    expect(at(-21, ROOM_THERMOMETER).quality).toBe("bad");
+  });
+  test("without a value has nothing more against it, and where none is fitted nothing is kept", () => {
+    const fast = { ...FRESH_THERMOMETER, rateFault: true };
+    const silent = { value: null, fault: "no-answer", ageMs: 100, sample: 1 } as const;
+    expect(readThermometer(fast, silent, WATER_THERMOMETER, SCENE).signal).toMatchObject({
+      quality: "bad",
+      doubt: "no-answer",
+    });
+    expect(readThermometer(fast, null, WATER_THERMOMETER, SCENE)).toMatchObject({
+      memory: { rateFault: false, agreeMs: 0, heaterMoved: false },
+      signal: { value: null, quality: "bad", doubt: "not-fitted", uncertainty: null },
+    });
+  });
+});
+
 describe("a thermometer that moves faster than 3 K/h", () => {
   const slope = (kelvinPerHour: number) => (ms: number) => 25 - (kelvinPerHour * ms) / HOUR_MS;
   test("is doubted after twenty full minutes, not before", () => {
     expect(thermometer(0.3, slope(4)).doubt).toBeNull();
     expect(thermometer(0.4, slope(4))).toMatchObject({ quality: "uncertain", doubt: "rate" });
+  });
+  test("is doubted in both directions", () => {
+    expect(thermometer(1, slope(-4)).doubt).toBe("rate");
+  });
+  test("keeps its doubt when it stands still again, for nobody agrees with it", () => {
+    expect(thermometer(2, (ms) => 25 - Math.min(3, (4 * ms) / HOUR_MS))).toMatchObject({ doubt: "rate" });
   });
   test("is believed at 2.9 K/h", () => {
     expect(thermometer(1, slope(2.9)).doubt).toBeNull();
@@ -86,9 +129,43 @@ describe("conductivity", () => {
   test("among bubbles is uncertain and keeps its value", () => {
     expect(cell(0.01, 0.01, true).conductivity).toMatchObject({ quality: "uncertain", doubt: "bubbles" });
   });
+  test("says nothing among bubbles where it says nothing at all", () => {
+    const silent = { value: null, fault: "open-circuit", ageMs: 100, sample: 1 } as const;
+    const { conductivity, temperature } = readConductivity(
+      FRESH_CONDUCTIVITY,
+      silent,
+      1_000,
+      1_000,
+      false,
+      true,
+    ).signals;
+    expect(conductivity).toMatchObject({
+      value: null,
+      quality: "bad",
+      doubt: "open-circuit",
+      uncertainty: null,
+      ageMs: 100,
+    });
+    expect(temperature).toMatchObject({ value: null, quality: "bad", doubt: "open-circuit", ageMs: 100 });
+  });
+  test("is uncertain by two thousandths of itself, and its thermometer by half a kelvin", () => {
+    expect(cell(0.001, 0).conductivity.uncertainty).toBeCloseTo(0.106, 12);
+    expect(cell(0.001, 0).temperature).toMatchObject({ value: 25, uncertainty: 0.5, quality: "good" });
+  });
+  test("for an hour to the second is not yet stuck", () => {
+    expect(cell(1 + 1 / 3600, 0).conductivity.quality).toBe("good");
+    expect(cell(1 + 2 / 3600, 0).conductivity.quality).toBe("bad");
+  });
+  test("that is not fitted is not missed", () => {
+    const read = readConductivity(FRESH_CONDUCTIVITY, null, 1_000, 1_000, false, false);
+    expect(read.memory).toEqual(FRESH_CONDUCTIVITY);
+    for (const signal of [read.signals.conductivity, read.signals.temperature]) {
+      expect(signal).toMatchObject({ value: null, quality: "bad", doubt: "not-fitted" });
+    }
+  });
   test("an instrument without a thermometer of its own has conductivity and no temperature", () => {
     const signals = cell(0.01, 0.01, false, null);
     expect(signals.conductivity.quality).toBe("good");
-    expect(signals.temperature.value).toBeNull();
+    expect(signals.temperature).toMatchObject({ value: null, quality: "bad", doubt: "not-yet", ageMs: 100 });
   });
 });

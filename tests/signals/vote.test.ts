@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { type Trust, vote } from "../../controller/signals/vote.ts";
+import { type Source, type Trust, vote } from "../../controller/signals/vote.ts";
 import type { Doubt, Signal } from "../../shared/contract/index.ts";
 
 const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
@@ -112,5 +112,83 @@ describe("the vote of the thermometers", () => {
     expect(vote(signal(25), signal(25), ABSENT, 1_000, 250).apartMs).toBe(750);
     expect(vote(signal(null), signal(25), ABSENT, 1_000, 250).apartMs).toBe(1_000);
     expect(vote(signal(24), signal(25), ABSENT, LONG, 250).apartMs).toBe(LONG);
+  });
+});
+
+/** Whose word it is, when it changes hands, and what is known of the colder one. */
+describe("the source of the vote", () => {
+  const lost = signal(null);
+  const table: [
+    name: string,
+    votes: [Signal, Signal, Signal],
+    apartMs: number,
+    source: Source,
+    coldestC: number | null,
+  ][] = [
+    ["two that agree", [signal(24.8), signal(25.2), ABSENT], 0, "mean", 24.8],
+    ["two to the last bit the same", [signal(25), signal(25), ABSENT], 0, "mean", 25],
+    ["a little apart for long, the first warmer", [signal(25.3), signal(24.5), ABSENT], LONG, "first", 24.5],
+    ["a little apart for long, the second warmer", [signal(24.5), signal(25.3), ABSENT], LONG, "second", 24.5],
+    ["far apart, the first warmer", [signal(27), signal(24), ABSENT], 0, "first", 24],
+    ["far apart, the second warmer", [signal(24), signal(27), ABSENT], 0, "second", 24],
+    ["far apart, the first is believed", [signal(24), signal(27), signal(24.1)], 0, "first-of-two", 24],
+    ["far apart, the second is believed", [signal(24), signal(27), signal(26.9)], 0, "second-of-two", 27],
+    ["the first alone", [signal(25), lost, ABSENT], 0, "first", 25],
+    ["the second alone", [lost, signal(25), ABSENT], 0, "second", 25],
+    ["the first with the third", [signal(25), lost, signal(25.5)], 0, "first-with-third", 25],
+    ["the second with the third", [lost, signal(25), signal(25.5)], 0, "second-with-third", 25],
+    ["the third is far colder than the first", [signal(28), lost, signal(24)], 0, "first-with-third", 24],
+    ["the third is far colder than the second", [lost, signal(28), signal(24)], 0, "second-with-third", 24],
+    ["the third is far warmer", [signal(24), lost, signal(28)], 0, "third", 24],
+    ["the third alone", [lost, lost, signal(25)], 0, "third", 25],
+    ["nobody", [lost, lost, ABSENT], 0, "none", null],
+  ];
+  test.each(table)("%s", (_name, [first, second, third], apartMs, source, coldestC) => {
+    expect(vote(first, second, third, apartMs, 250)).toMatchObject({ source, coldestC });
+  });
+
+  // Beside each limit, and 2 K and 0.7 K themselves in halves and quarters that a double holds exactly.
+  test("exactly two kelvin apart is not yet a contradiction", () => {
+    expect(vote(signal(23), signal(25), ABSENT, 0, 250).trust).toBe("full");
+    expect(vote(signal(23), signal(25.25), ABSENT, 0, 250).trust).toBe("undecided");
+    expect(vote(signal(23), lost, signal(25), 0, 250).trust).toBe("doubtful");
+    expect(vote(signal(23), lost, signal(25.25), 0, 250).trust).toBe("undecided");
+  });
+
+  test("says what is against the one that controls", () => {
+    const doubtOf = (first: Signal, second: Signal, third = ABSENT, apartMs = 0) =>
+      vote(first, second, third, apartMs, 250).control;
+    expect(doubtOf(signal(24), signal(27))).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
+    expect(doubtOf(signal(25), lost)).toMatchObject({ quality: "uncertain", doubt: "single" });
+    expect(doubtOf(signal(25, "rate"), lost)).toMatchObject({ quality: "uncertain", doubt: "rate" });
+    expect(doubtOf(signal(25, "rate"), signal(25.1))).toMatchObject({ quality: "uncertain", doubt: "rate" });
+    expect(doubtOf(signal(null, "stale"), ABSENT)).toMatchObject({ quality: "bad", doubt: "stale" });
+    expect(doubtOf(ABSENT, signal(null, "stale"))).toMatchObject({ quality: "bad", doubt: "stale" });
+    expect(doubtOf(signal(null, "garbled"), signal(null, "stale")).doubt).toBe("garbled");
+    expect(doubtOf(ABSENT, ABSENT).doubt).toBe("not-fitted");
+  });
+
+  test("a third in doubt has no say against either", () => {
+    expect(vote(signal(24), signal(27), signal(27, "rate"), 0, 250)).toMatchObject({
+      trust: "undecided",
+      source: "second",
+    });
+  });
+
+  test("a mean is as old and as uncertain as the worse of the two", () => {
+    const one: Signal = { ...signal(24.8), ageMs: 100, uncertainty: 0.2, lastValueAgeMs: 10 };
+    const other: Signal = { ...signal(25.2), ageMs: 900, uncertainty: 0.5, lastValueAgeMs: 20 };
+    for (const { control } of [vote(one, other, ABSENT, 0, 250), vote(other, one, ABSENT, 0, 250)]) {
+      expect(control).toMatchObject({
+        ageMs: 900,
+        uncertainty: 0.5,
+        lastValue: 25,
+        lastValueAgeMs: 20,
+        quality: "good",
+      });
+    }
+    expect(
+      vote({ ...one, uncertainty: null }, { ...other, uncertainty: null }, ABSENT, 0, 250).control.uncertainty,
+    ).toBe(0);
   });
 });

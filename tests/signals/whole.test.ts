@@ -1,0 +1,164 @@
+import { describe, expect, test } from "vitest";
+import { freshSignals, readSignals, type Signals, type SignalsScene } from "../../controller/signals/index.ts";
+import { CONTACT_PARTS, type ContactPart, type Image, type ReadingFault } from "../../shared/contract/index.ts";
+
+/** All inputs of a box at once, scan after scan: every part's own story, and the one that they tell about each other. */
+const SCENE: SignalsScene = {
+  creditMs: 1_000,
+  elapsedMs: 1_000,
+  gap: false,
+  rateMeansNothing: false,
+  heaterSwitched: false,
+  pouring: false,
+  bubbles: false,
+};
+
+interface Sight {
+  readonly contacts?: Partial<Record<ContactPart, boolean>>;
+  readonly first?: number | ReadingFault;
+  readonly second?: number | ReadingFault;
+  readonly cell?: number | ReadingFault;
+  readonly cellC?: number;
+}
+
+const DRY_AND_ON: Record<ContactPart, boolean> = {
+  "working-float": true,
+  "high-float": false,
+  "low-float": true,
+  "reservoir-float": true,
+  "floor-sensor": false,
+  "mains-sensor": true,
+  "return-sensor": true,
+};
+
+const reading = <Value>(value: Value | ReadingFault, sample: number) =>
+  typeof value === "string"
+    ? { value: null, fault: value as ReadingFault, ageMs: 100, sample }
+    : { value: value as Value, fault: null, ageMs: 100, sample };
+
+function imageOf({ contacts = {}, first = 25, second = 25.1, cell = 53, cellC = 25 }: Sight, sample: number) {
+  const floats = { ...DRY_AND_ON, ...contacts };
+  const noise = sample % 2 === 0 ? 0.01 : 0;
+  const probe = typeof cell === "string" ? cell : { conductivityMsPerCm: cell + noise, temperatureC: cellC };
+  return {
+    ...Object.fromEntries(CONTACT_PARTS.map((part) => [part, reading(floats[part], sample)])),
+    "thermometer-1": reading(first, sample),
+    "thermometer-2": reading(second, sample),
+    "room-thermometer": reading(22, sample),
+    "conductivity-probe": reading(probe, sample),
+  } as Image["readings"];
+}
+
+class Watch {
+  private memory = freshSignals();
+  private sample = 0;
+  signals: Signals = readSignals(freshSignals(), imageOf({}, 0), SCENE).signals;
+
+  sees(sight: Sight, seconds = 1, scene: Partial<SignalsScene> = {}): this {
+    for (let second = 0; second < seconds; second++) {
+      const step = readSignals(this.memory, imageOf(sight, ++this.sample), { ...SCENE, ...scene });
+      this.memory = step.memory;
+      this.signals = step.signals;
+    }
+    return this;
+  }
+}
+
+describe("all signals of a scan", () => {
+  test("each part is read from its own reading", () => {
+    const { contacts, first, second, room, conductivity, conductivityTemperature, sourceTds } = new Watch().sees(
+      {},
+    ).signals;
+    for (const part of CONTACT_PARTS) expect(contacts[part].position).toBe(DRY_AND_ON[part] ? "on" : "off");
+    expect([first.value, second.value, room.value]).toEqual([25, 25.1, 22]);
+    expect(conductivity).toMatchObject({ value: 53, quality: "good", uncertainty: 0.106 });
+    expect(conductivityTemperature).toMatchObject({ value: 25, uncertainty: 0.5 });
+    expect(sourceTds.doubt).toBe("not-fitted");
+  });
+
+  test.each(CONTACT_PARTS.map((part) => [part]))("%s turned alone turns no other", (part) => {
+    const { contacts } = new Watch().sees({ contacts: { [part]: !DRY_AND_ON[part] } }).signals;
+    for (const other of CONTACT_PARTS) {
+      expect(contacts[other].position === "on").toBe(other === part ? !DRY_AND_ON[part] : DRY_AND_ON[other]);
+    }
+  });
+
+  test.each(CONTACT_PARTS.map((part) => [part]))("%s: three flips within the hour, all in pours", (part) => {
+    const watch = new Watch().sees({});
+    for (let flip = 0; flip < 4; flip++) {
+      watch.sees({ contacts: { [part]: flip % 2 === 0 ? !DRY_AND_ON[part] : DRY_AND_ON[part] } }, 300, {
+        pouring: true,
+      });
+    }
+    // A pour explains what the working float does, and nothing else.
+    expect(watch.signals.contacts[part].chattering).toBe(part !== "working-float");
+  });
+});
+
+describe("a thermometer that came out of the water and back", () => {
+  const FALLING_MIN = 30;
+  /** It cools towards the room by 6 K/h, then is put back at `backC` while the other says 25.1. */
+  function backAt(backC: number, minutes: number, more: Sight = {}): Signals {
+    const watch = new Watch();
+    for (let minute = 0; minute < FALLING_MIN; minute++) watch.sees({ ...more, first: 25 - minute / 10 }, 60);
+    expect(watch.signals.first).toMatchObject({ quality: "uncertain", doubt: "rate" });
+    return watch.sees({ ...more, first: backC }, minutes * 60).signals;
+  }
+
+  test("is forgiven after ten minutes within 0.5 K of another, not before", () => {
+    expect(backAt(25, 9).first.doubt).toBe("rate");
+    expect(backAt(25, 11).first).toMatchObject({ quality: "good", doubt: null });
+  });
+
+  test("is not forgiven half a kelvin away from everybody", () => {
+    expect(backAt(24.4, 30).first.doubt).toBe("rate");
+    expect(backAt(25.8, 30).first.doubt).toBe("rate");
+  });
+
+  test("is forgiven by the thermometer of the cell alone, if that cell is in the water", () => {
+    expect(backAt(25, 11, { second: "disconnected" }).first.doubt).toBeNull();
+    expect(backAt(25, 30, { second: "disconnected", cell: "disconnected" }).first.doubt).toBe("rate");
+    // Dry, the cell hangs in the air, and its thermometer agrees with nobody.
+    expect(backAt(25, 30, { second: "disconnected", cell: 0.01 }).first.doubt).toBe("rate");
+  });
+
+  test("is forgiven by one that agrees although another does not", () => {
+    expect(backAt(25, 11, { second: 20, cellC: 25 }).first.doubt).toBeNull();
+  });
+
+  test("begins its ten minutes anew when it disagrees again", () => {
+    const watch = new Watch();
+    for (let minute = 0; minute < FALLING_MIN; minute++) watch.sees({ first: 25 - minute / 10 }, 60);
+    watch
+      .sees({ first: 25 }, 6 * 60)
+      .sees({ first: 23 }, 60)
+      .sees({ first: 25 }, 6 * 60);
+    expect(watch.signals.first.doubt).toBe("rate");
+  });
+
+  test("two that came out together do not forgive each other", () => {
+    const watch = new Watch();
+    const away = { cell: "disconnected" as const };
+    for (let minute = 0; minute < FALLING_MIN; minute++) {
+      watch.sees({ ...away, first: 25 - minute / 10, second: 25.1 - minute / 10 }, 60);
+    }
+    watch.sees({ ...away, first: 22, second: 22.1 }, 40 * 60);
+    expect([watch.signals.first.doubt, watch.signals.second.doubt]).toEqual(["rate", "rate"]);
+  });
+
+  test("either of the two may be the one", () => {
+    const watch = new Watch();
+    for (let minute = 0; minute < FALLING_MIN; minute++) watch.sees({ second: 25 - minute / 10 }, 60);
+    expect(watch.signals.second.doubt).toBe("rate");
+    expect(watch.sees({ second: 25.1 }, 11 * 60).signals.second.doubt).toBeNull();
+  });
+});
+
+describe("the vote over several scans", () => {
+  test("counts how long the two have been apart", () => {
+    const apart = { first: 24, second: 25, cell: "disconnected" as const };
+    const watch = new Watch().sees({}).sees(apart, 290);
+    expect(watch.signals.vote).toMatchObject({ trust: "full", source: "mean" });
+    expect(watch.sees(apart, 20).signals.vote).toMatchObject({ trust: "doubtful", source: "second", coldestC: 24 });
+  });
+});
