@@ -18,6 +18,7 @@ export const DOUBT_WORDS: Record<Doubt, string> = {
   rate: "changes faster than water can",
   disagrees: "disagrees with the other one",
   single: "has nothing to be compared with",
+  "own-chamber": "speaks for its own chamber only",
   bubbles: "stands in bubbles",
   extrapolated: "is outside the range of its equation",
   "not-fitted": "is not fitted",

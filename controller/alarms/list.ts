@@ -8,6 +8,7 @@ import { floatChattering } from "./conditions/float-chattering.ts";
 import { floatFailed } from "./conditions/float-failed.ts";
 import { floorWet } from "./conditions/floor-wet.ts";
 import { heatLocked } from "./conditions/heat-locked.ts";
+import { heatLockedAndCold } from "./conditions/heat-locked-and-cold.ts";
 import { heatWithheld } from "./conditions/heat-withheld.ts";
 import { heaterNoEffect } from "./conditions/heater-no-effect.ts";
 import { heatingWhileOff } from "./conditions/heating-while-off.ts";
@@ -16,7 +17,9 @@ import { holdQuestion } from "./conditions/hold-question.ts";
 import { mainsLost } from "./conditions/mains-lost.ts";
 import { reservoirEmpty } from "./conditions/reservoir-empty.ts";
 import { reservoirLow } from "./conditions/reservoir-low.ts";
+import { reservoirNotFresh } from "./conditions/reservoir-not-fresh.ts";
 import { returnPumpStopped } from "./conditions/return-pump-stopped.ts";
+import { returnSensorSuspect } from "./conditions/return-sensor-suspect.ts";
 import { roomThermometerFailed } from "./conditions/room-thermometer-failed.ts";
 import { salinityFallingFast } from "./conditions/salinity-falling-fast.ts";
 import { salinityHigh } from "./conditions/salinity-high.ts";
@@ -50,6 +53,7 @@ export const CONDITIONS: readonly Condition[] = [
   heatingWhileOff,
   temperatureVeryHigh,
   temperatureVeryLow,
+  heatLockedAndCold,
   boardSilent,
   mainsLost,
   temperatureUnknown,
@@ -64,7 +68,9 @@ export const CONDITIONS: readonly Condition[] = [
   topOffLocked,
   heatLocked,
   heaterNoEffect,
+  returnSensorSuspect,
   reservoirEmpty,
+  reservoirNotFresh,
   floatFailed,
   thermometerFailed,
   thermometersDisagree,

@@ -48,6 +48,14 @@ export interface TopOffPlan {
   readonly handTestEveryMs: number;
   readonly hourMs: number;
   readonly reservoirUl: number;
+  /** Empty with more than this left by the count is empty too early. */
+  readonly earlyUl: number;
+  /** How long it must be seen empty before anybody asks where the water went. */
+  readonly emptyJudgedMs: number;
+  /** How long the working float may read low after the return pump stopped. */
+  readonly freeProofMs: number;
+  /** For how long after a stop the water stands over its mark for sure. */
+  readonly surgeMs: number;
   readonly clearFromADistance: boolean;
   readonly targetSalinity: number;
   /** Below this, a reading restricts the budget to the lowest credible evaporation. */
@@ -141,11 +149,22 @@ function topOffPlan({ topOff, tank, targets, alarms }: Settings, wait: (ms: numb
     handTestEveryMs: wait(limits.HAND_TEST_EVERY_MS),
     hourMs: limits.HOUR_MS,
     reservoirUl: Math.round(topOff.reservoirL * UL_PER_L),
+    earlyUl: Math.round(topOff.reservoirL * limits.EARLY_EMPTY_SHARE * UL_PER_L),
+    emptyJudgedMs: wait(limits.EMPTY_JUDGED_MS),
+    freeProofMs: limits.FREE_PROOF_MS,
+    surgeMs: surgeMsOf(tank, topOff),
     clearFromADistance: topOff.clearingAFloodFromADistance,
     targetSalinity: targets.salinity,
     lowSalinity: targets.salinity - alarms.salinityWithin,
     netVolumeUl: Math.round(tank.netVolumeL * UL_PER_L),
   };
+}
+
+/** Half of the time in which the water that ran back can have evaporated; the other half is for dry days. */
+function surgeMsOf(tank: Settings["tank"], { evaporationLPerDay }: Settings["topOff"]): number {
+  const surgeL = (tank.pumpOffLevelMm - tank.floatHysteresisMm) * tank.lastChamberM2;
+  const ms = (0.5 * surgeL * MS_PER_DAY) / evaporationLPerDay;
+  return Math.round(Math.max(limits.FREE_PROOF_MS, Math.min(limits.AMOUNT_MOST_MS, ms)));
 }
 
 function heatPlan({ heat, tank, targets, alarms, topOff }: Settings, wait: (ms: number) => number): HeatPlan {

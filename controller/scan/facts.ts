@@ -40,6 +40,7 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     nextSequence: durable.sequence + 1,
     pumpSeenOn: image.seen["top-off-pump"] === true && volatile.pumpOffMs > SENSED_LAG_MS,
     salinity: salinityClass(moment, durable, volatile.ledger.status.classes.unexplained),
+    evaporation: volatile.ledger.status.classes.evaporation,
     proven: areProven(durable.proofs, GATES_TOP_OFF),
     proofOverdue: isOverdue(durable.proofs, "high-float"),
   };
@@ -73,6 +74,7 @@ export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile):
     steady: isHeatSteady(start, plan),
     flow: hasFlow(start, plan),
     flowNow: isOnOrAbsent(contacts["return-sensor"]),
+    flowSuspect: durable.topOff.surgeMissing,
     proven: areProven(durable.proofs, plan.provenBeforeHeat),
     powered: contacts["mains-sensor"].position !== "off",
     covered: !plan.heat.coverNeeded || contacts["low-float"].position === "on",

@@ -1,11 +1,13 @@
 import type { Image } from "../../shared/contract/image.ts";
 import type { Quantities } from "../../shared/contract/record.ts";
+import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
 import { SCAN_GAP_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type Plan, planOf } from "../decisions/plan.ts";
 import { followStart, isLevelSettled, type StartMemory } from "../decisions/start.ts";
 import { type QuantitiesMemory, reckonQuantities } from "../quantities/index.ts";
 import { readSignals, type Signals, type SignalsMemory, type SignalsScene } from "../signals/index.ts";
+import { doubted } from "../signals/probe.ts";
 import type { Memory } from "./memory.ts";
 
 /** What one scan knows before it decides. */
@@ -46,6 +48,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   const { memory: signalsMemory, signals } = readSignals(volatile.signals, image.readings, scene);
   const calibrationDays = settings.conductivity.calibratedDaysAgo + durable.calibrationMs / MS_PER_DAY;
   const { dueUl } = durable.topOff;
+  const moving = isOnOrAbsent(signals.contacts["return-sensor"]);
   const reckoned = reckonQuantities(
     volatile.quantities,
     signals,
@@ -58,12 +61,26 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     plan,
     signals,
     signalsMemory,
-    quantities: reckoned.quantities,
+    quantities: moving ? reckoned.quantities : ofOwnChamber(reckoned.quantities),
     quantitiesMemory: reckoned.memory,
     temperatureRateKPerH: reckoned.temperatureRateKPerH,
     start: followStart(volatile.start, startFacts(signals, image, creditMs), plan),
   };
 }
+
+/** Without flow a probe knows the water around it and no other: said, and decided as before. */
+const ofOwnChamber = (quantities: Quantities): Quantities => ({
+  ...quantities,
+  temperature: narrowed(quantities.temperature),
+  warmest: narrowed(quantities.warmest),
+  salinity: narrowed(quantities.salinity),
+  specificGravity: narrowed(quantities.specificGravity),
+});
+
+const narrowed = (signal: Signal): Signal =>
+  signal.quality === "good" ? doubted(signal, "uncertain", "own-chamber") : signal;
+
+const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || contact.doubt === "not-fitted";
 
 function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number) {
   const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";

@@ -17,6 +17,8 @@ export interface LedgerStatus {
   readonly excessLPerDay: Doubtful | null;
   /** Change of the shown salinity at full mark, per day. */
   readonly salinityPerDay: Doubtful | null;
+  /** How far salinity at full mark has risen over the last litre poured; null = not known. */
+  readonly risenOverPours: number | null;
   /** Learned, within half and one and a half times the commissioned litres; null only before the first look. */
   readonly evaporationLPerDay: Doubtful | null;
   /** Litres per day that the formulas give for the room's air at 30 to 70 % humidity; null = no room thermometer. */

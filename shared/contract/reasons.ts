@@ -38,9 +38,12 @@ export const REASONS = {
   "failed-pours": "Several pours in a row changed nothing.",
   "unordered-water":
     "Water arrived that nobody ordered. Lift the tube out of the tank and do not refill the reservoir.",
+  "emptied-early":
+    "The reservoir is empty long before its litres can have been used. Lift the tube out of the tank, look for the water, and do not refill yet.",
   "pump-seen-on": "The top-off pump is powered although it was switched off.",
   "memory-lost": "The memory of what was poured is lost.",
-  "working-float-stuck": "The return pump stopped and the working float did not rise with the water: it is stuck low.",
+  "working-float-stuck":
+    "The return pump is shown stopped and the working float did not rise: it is stuck low, or the pump's sensor is wrong.",
   "salinity-falling": "Salinity is falling after pours that evaporation does not explain.",
   "disk-failed": "The disk does not take notes, so no further litres may be poured.",
   "not-proven": "It has not been seen to work yet: prove it at the tank first.",

@@ -97,6 +97,8 @@ export interface TopOffStatus {
   readonly daysInReservoir: number | null;
   /** Failed pours: +2 on failure, −1 on success, locks at 6. */
   readonly failures: number;
+  /** The return pump is shown stopped and the water did not rise, or fell too soon: float or sensor is wrong. */
+  readonly surgeMissing: boolean;
 }
 
 export interface HeatStatus {

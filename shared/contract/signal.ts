@@ -12,6 +12,7 @@ export type Doubt =
   | "rate" // faster than water can change: out of the water, perhaps
   | "disagrees" // with the other thermometer
   | "single" // nothing to compare it with
+  | "own-chamber" // the return pump is not shown running: not the whole tank
   | "bubbles" // the return pump has just started
   | "extrapolated" // outside the range the equation was fitted to
   | "not-fitted";

@@ -116,5 +116,9 @@ export const FACTOR_BETWEEN = [0.7, 1.4] as const;
 /** A digital thermometer is never this wrong and well. */
 export const OFFSET_MOST_K = 1.5;
 
+/** Empty with more than this share of a full reservoir left by the count: pump and keeper are never so far out. */
+export const EARLY_EMPTY_SHARE = 1 / 3;
+/** Long enough to carry a reservoir to the tap and back. */
+export const EMPTY_JUDGED_MS = 15 * 60_000;
 /** A return pump that stops must lift the working float within this time. */
 export const FREE_PROOF_MS = 60_000;

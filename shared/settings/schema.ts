@@ -41,7 +41,7 @@ const targetsSchema = z
 const topOffSchema = z
   .strictObject({
     provenFlowLPerMin: between(0.05, 10, "Flow of the top-off pump, measured into a jug").default(1.5),
-    coastMl: between(0, 200, "What still runs after the pump stops").default(50),
+    coastMl: between(0, 200, "What still runs after the pump stops").default(20),
     sliceMl: between(20, 250, "Most that is poured at once").default(250),
     confirmS: between(5, 600, "How long the working float must read low").default(30),
     settleS: between(10, 900, "Between slices").default(60),

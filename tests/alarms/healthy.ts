@@ -122,6 +122,7 @@ export function healthy(change: Change = {}): AlarmFacts {
       reservoirL: 8,
       daysInReservoir: 5,
       failures: 0,
+      surgeMissing: false,
       ...change.topOff,
     },
     heat: {

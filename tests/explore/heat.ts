@@ -112,7 +112,9 @@ function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdi
   s4(durable.latch === null, `heat is locked by ${durable.latch?.reason}`);
   s4(!volatile.cut, "the cut-out stands");
   s4(facts.covered, "it may be uncovered");
-  s4(facts.flow && (facts.flowNow || plan.sharesChamber), "the return pump is not shown running");
+  // Named exception: in a cold box, with care, where the water contradicts a sensor that says the pump stands still.
+  const excused = facts.flowSuspect && (facts.control.value as number) < plan.lowC && verdict.cautious;
+  s4((facts.flow && (facts.flowNow || plan.sharesChamber)) || excused, "the return pump is not shown running");
   s4(!facts.holdingWithHeat, "hands are in the tank");
   s4(facts.board === "ready", "the board does not report");
   s4(!facts.heaterSeenOn, "it was seen on while off");

@@ -66,11 +66,11 @@ export const PROMPT: LitresCase = {
     ...LATE_PLAN,
     bucketUlPerMs: 0,
     lowestEvaporationUlPerMs: 0,
-    bucketSizeUl: 13 * CHARGED_UNIT_UL,
-    excessLimitUl: 9 * CHARGED_UNIT_UL,
+    bucketSizeUl: 9 * CHARGED_UNIT_UL,
+    excessLimitUl: 7 * CHARGED_UNIT_UL,
   },
   elapsedTicks: [1, 2],
-  asked: ["clear", "hand test at target"],
+  asked: ["clear", "prove", "hand test at target"],
   slackUl: 0,
 };
 
@@ -153,13 +153,16 @@ function movesOf(one: LitresCase): readonly Move[] {
 
 /** What only other trips look at stands still here: it can lock, and a lock pours nothing. */
 const kept = (memory: TopOffMemory): TopOffMemory => ({
-  ...withoutHistory(memory, 0, PROVEN_UNIT_UL),
+  ...withoutHistory(memory, { dueMostUl: 0, sinceFullMostUl: PROVEN_UNIT_UL, reservoirCounts: false }),
   sinceFullUl: 0,
   failures: 0,
   fullMs: 0,
   wasLow: false,
   unordered: 0,
+  surgeLeftMs: 0,
   freeProofMs: 0,
+  surgeSeen: false,
+  surgeMissing: false,
   returnWasOn: false,
   highWasDry: true,
 });

@@ -23,6 +23,7 @@ export const HIGH: TopOffCase = {
     asked: ["clear", "clear from afar", "clear of another lock"],
   },
   dueMostUl: 0,
+  reservoirCounts: false,
   sinceFullMostUl: PROVEN_UNIT_UL,
 };
 
@@ -46,12 +47,13 @@ export const FLOATS: TopOffCase = {
     asked: ["clear"],
   },
   dueMostUl: 0,
+  reservoirCounts: false,
   sinceFullMostUl: PROVEN_UNIT_UL,
 };
 
 export const AROUND: TopOffCase = {
   name: "top-off: everything around it",
-  about: "floor, reservoir, mains, return pump and its free proof, waits of a start, disk, salinity, proof.",
+  about: "floor, mains, return pump and its free proof, waits of a start, disk, salinity, proof.",
   plan: { ...SMALL_TOP_OFF, restAfterFailureMs: 2 * TICK_MS },
   choice: {
     elapsedTicks: [0, 1, 5],
@@ -60,7 +62,6 @@ export const AROUND: TopOffCase = {
       "all well",
       "floor wet",
       "floor sensor unknown",
-      "reservoir empty",
       "mains lost",
       "return pump stopped",
       "return pump unknown",
@@ -78,7 +79,25 @@ export const AROUND: TopOffCase = {
     asked: ["clear"],
   },
   dueMostUl: 0,
+  reservoirCounts: false,
   sinceFullMostUl: PROVEN_UNIT_UL,
+};
+
+export const RESERVOIR: TopOffCase = {
+  name: "top-off: reservoir",
+  about: "a reservoir that runs empty, in time or far too early, and is said to be filled; its float lost.",
+  plan: { ...SMALL_TOP_OFF, restAfterFailureMs: 2 * TICK_MS },
+  choice: {
+    elapsedTicks: [0, 1, 5],
+    elapsedTicksElse: [1],
+    environments: ["all well", "reservoir empty", "reservoir float unknown", "board silent", "hold"],
+    working: ["on", "off", "unknown"],
+    high: ["off"],
+    asked: ["clear", "refill"],
+  },
+  dueMostUl: 0,
+  sinceFullMostUl: PROVEN_UNIT_UL,
+  reservoirCounts: true,
 };
 
 export const PROVING: TopOffCase = {
@@ -105,6 +124,7 @@ export const PROVING: TopOffCase = {
     asked: ["clear", "prove", "prove from afar"],
   },
   dueMostUl: 0,
+  reservoirCounts: false,
   sinceFullMostUl: PROVEN_UNIT_UL,
 };
 
@@ -119,14 +139,15 @@ export const ANSWERS: TopOffCase = {
     unansweredMarginUl: 2 * PROVEN_UNIT_UL,
   },
   choice: {
-    elapsedTicks: [0, 1, 3, 5],
+    elapsedTicks: [0, 1, 5],
     elapsedTicksElse: [1],
-    environments: ["all well", "salinity doubtful", "proof overdue", "hold"],
+    environments: ["all well", "salinity doubtful", "little is known to evaporate", "proof overdue", "hold"],
     working: ["on", "off", "unknown"],
     high: ["off"],
     asked: ["clear", "hand test at target", "hand test a little low", "hand test very low"],
   },
   dueMostUl: 2 * PROVEN_UNIT_UL,
+  reservoirCounts: false,
   // Beyond what may be owed at most, and the margin, one more unit changes nothing.
   sinceFullMostUl: 5 * PROVEN_UNIT_UL,
 };
@@ -188,6 +209,7 @@ export const EFFECT: HeatCase = {
     "not steady yet",
     "return pump stopped",
     "return pump not shown",
+    "return pump said to stand, and the water contradicts",
     "heater may be uncovered",
     "hands in the tank",
     "mains off",
@@ -211,10 +233,11 @@ export const CAUTION: HeatCase = {
   shares: [null, 0.25, 0],
   temperaturesC: [22, 24.5, 27],
   beliefs: ["both agree", "one of two left", "the other of two left", "they contradict each other"],
-  environments: ["board silent", "return pump stopped"],
+  environments: ["board silent", "return pump stopped", "return pump said to stand, and the water contradicts"],
   asked: ["clear"],
   mustMeet: {
     "careful heat": ({ volatile }) => volatile.on && volatile.cautious,
+    "careful heat without flow": ({ volatile }) => volatile.on && volatile.cautious && volatile.source === "mean",
     "a share of a quarter": ({ durable, volatile }) => volatile.on && volatile.cautious && durable.dutyWeek === 0.25,
   },
 };
@@ -235,6 +258,7 @@ export const MACHINES: Readonly<Record<string, () => Machine<never, never>>> = {
   caution: () => heatMachine(CAUTION) as unknown as Machine<never, never>,
   floats: () => topOffMachine(FLOATS) as unknown as Machine<never, never>,
   around: () => topOffMachine(AROUND) as unknown as Machine<never, never>,
+  reservoir: () => topOffMachine(RESERVOIR) as unknown as Machine<never, never>,
   proving: () => topOffMachine(PROVING) as unknown as Machine<never, never>,
   answers: () => topOffMachine(ANSWERS) as unknown as Machine<never, never>,
   high: () => topOffMachine(HIGH) as unknown as Machine<never, never>,

@@ -3,8 +3,8 @@ import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts
 import type { ContactSignal } from "../../shared/contract/signal.ts";
 
 /**
- * The small settings of the top-off: every wait two to four ticks, every litre a whole number of one unit. The tick is
- * ten seconds only because a free proof takes sixty in the code; the machine knows no other time than what it is told.
+ * The small settings of the top-off: every wait two to four ticks, every litre a whole number of one unit. How long a
+ * tick is does not matter: the machine knows no other time than what it is told.
  */
 export const TICK_MS = 10_000;
 export const CREDIT_MOST_MS = 2 * TICK_MS;
@@ -38,7 +38,11 @@ export const SMALL_TOP_OFF: TopOffPlan = {
   durableWaitMs: 2 * TICK_MS,
   handTestEveryMs: TICK_MS,
   hourMs: 2 * TICK_MS,
-  reservoirUl: 0,
+  reservoirUl: 3 * PROVEN_UNIT_UL,
+  earlyUl: PROVEN_UNIT_UL,
+  emptyJudgedMs: 2 * TICK_MS,
+  freeProofMs: 2 * TICK_MS,
+  surgeMs: 3 * TICK_MS,
   clearFromADistance: false,
   targetSalinity: 36,
   lowSalinity: 34,
@@ -78,6 +82,7 @@ export const CLEAR: TopOffFacts = {
   nextSequence: 1,
   pumpSeenOn: false,
   salinity: "credible",
+  evaporation: "unknown",
   proven: true,
   proofOverdue: false,
 };
@@ -107,6 +112,7 @@ export const ENVIRONMENTS = {
   "pump seen on while off": { pumpSeenOn: true },
   "salinity doubtful": { salinity: "doubtful" },
   "salinity diluted": { salinity: "diluted" },
+  "little is known to evaporate": { evaporation: "below" },
   "pump not proven": { proven: false },
   "proof overdue": { proofOverdue: true },
 } satisfies Record<string, Partial<TopOffFacts>>;
@@ -121,6 +127,7 @@ export type Asked =
   | "clear"
   | "clear from afar"
   | "clear of another lock"
+  | "refill"
   | "hand test at target"
   | "hand test a little low"
   | "hand test very low"

@@ -94,7 +94,9 @@ export function tripLatches(after: TopOffMemory, facts: TopOffFacts, plan: TopOf
                   ? "pours without an answer"
                   : after.stuckLow
                     ? "working float stuck"
-                    : null;
+                    : after.emptiedEarly
+                      ? "reservoir empty too early"
+                      : null;
   rule(standing === null, "S3", `${standing}, and nothing is locked`);
 }
 
@@ -106,6 +108,7 @@ const EVIDENCE: Readonly<Record<string, readonly string[]>> = {
   "unordered-water": ["working", "return"],
   "failed-pours": ["working", "high"],
   "working-float-stuck": ["working", "return"],
+  "emptied-early": ["reservoir"],
   "excess-litres": ["working", "high", "floor", "low", "reservoir", "mains", "return"],
 };
 const excused = (part: string, reason: string): boolean => part === "board" || (EVIDENCE[reason] ?? []).includes(part);

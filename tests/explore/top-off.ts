@@ -8,7 +8,7 @@ import {
   type TopOffMemory,
   topOffAfterRestart,
 } from "../../controller/decisions/top-off/memory.ts";
-import { clearTopOff, handTest, provePump } from "../../controller/decisions/top-off/requests.ts";
+import { clearTopOff, handTest, provePump, refill } from "../../controller/decisions/top-off/requests.ts";
 import { amount, choice, flag, record, type Table } from "./pack.ts";
 import { type Machine, rule, type Walk } from "./search.ts";
 import {
@@ -44,14 +44,19 @@ export const TOP_OFF_FIELDS: Table[string] = {
   sinceFullUl: amount(5, PROVEN_UNIT_UL),
   dueUl: amount(4, PROVEN_UNIT_UL),
   pouredTotalUl: amount(0),
-  reservoirUl: amount(0),
+  reservoirUl: choice(2),
   failures: amount(4),
   wasLow: flag,
   fullMs: amount(2, TICK_MS),
   unordered: amount(2),
-  freeProofMs: amount(3, TICK_MS),
+  surgeLeftMs: amount(2, TICK_MS),
+  freeProofMs: amount(2, TICK_MS),
+  surgeSeen: flag,
+  surgeMissing: flag,
   returnWasOn: flag,
   stuckLow: flag,
+  emptyMs: amount(2, TICK_MS),
+  emptiedEarly: flag,
   highWetMs: amount(2, TICK_MS),
   highWasDry: flag,
   touchesMs: amount(4, TICK_MS),
@@ -64,14 +69,19 @@ export const TOP_OFF_FIELDS: Table[string] = {
   occurrences: amount(1),
 };
 
-export interface TopOffCase {
+/** Where the amounts that grow for days are cut: beyond, nothing is decided any more. */
+export interface Cut {
+  readonly dueMostUl: number;
+  readonly sinceFullMostUl: number;
+  /** Whether the reservoir can run empty here, so that the count of its litres matters. */
+  readonly reservoirCounts: boolean;
+}
+
+export interface TopOffCase extends Cut {
   readonly name: string;
   readonly about: string;
   readonly plan: TopOffPlan;
   readonly choice: Choice;
-  /** Where the amounts that grow for days are cut: beyond, nothing is decided any more. */
-  readonly dueMostUl: number;
-  readonly sinceFullMostUl: number;
 }
 
 export interface TopOffState {
@@ -86,12 +96,21 @@ interface Done {
  * What no decision looks at is taken out: totals for display, and the running numbers of locks and of memories, of
  * which only equality counts. The rest stays as the real code left it.
  */
-export function withoutHistory(memory: TopOffMemory, dueMostUl: number, sinceFullMostUl: number): TopOffMemory {
-  const { latch } = memory;
+export function withoutHistory(
+  memory: TopOffMemory,
+  { dueMostUl, sinceFullMostUl, reservoirCounts }: Cut,
+): TopOffMemory {
+  const { latch, reservoirUl } = memory;
   return {
     ...memory,
     pouredTotalUl: 0,
-    reservoirUl: null,
+    // Of the count of the reservoir only one thing is asked: whether too much is left in it.
+    reservoirUl:
+      reservoirUl === null || !reservoirCounts
+        ? null
+        : reservoirUl > SMALL_TOP_OFF.earlyUl
+          ? SMALL_TOP_OFF.reservoirUl
+          : 0,
     chargeSequence: memory.chargeUl > 0 ? 1 : 0,
     dueUl: Math.min(memory.dueUl, dueMostUl),
     sinceFullUl: Math.min(memory.sinceFullUl, sinceFullMostUl),
@@ -119,6 +138,8 @@ export function ask(memory: TopOffMemory, asked: Asked, facts: TopOffFacts, plan
         facts,
         plan,
       ).memory;
+    case "refill":
+      return refill(memory, { id, kind: "refill", litres: 1, at: "network" }, plan).memory;
     case "hand test at target":
       return handTest(memory, { id, kind: "hand-test", salinity: 36, at: "network" }, plan).memory;
     case "hand test a little low":
@@ -148,7 +169,7 @@ export function topOffMachine(one: TopOffCase): Machine<TopOffState, Done> {
   const { plan } = one;
   const moves = movesOf(one.choice);
   const kept = (memory: TopOffMemory): TopOffState => ({
-    topOff: withoutHistory(memory, one.dueMostUl, one.sinceFullMostUl),
+    topOff: withoutHistory(memory, one),
   });
   const step = ({ topOff: before }: TopOffState, place: number): Done => {
     const move = moves[place] as Move;
@@ -200,6 +221,9 @@ export function topOffMachine(one: TopOffCase): Machine<TopOffState, Done> {
         ? { "a proving run": ({ topOff }: TopOffState) => topOff.running && topOff.state === "proving" }
         : {}),
       "a lock": ({ topOff }) => topOff.latch !== null,
+      ...(one.reservoirCounts
+        ? { "empty too early": ({ topOff }: TopOffState) => topOff.latch?.reason === "emptied-early" }
+        : {}),
       "no litre left for today": ({ topOff }) => topOff.bucketUl < plan.chargeUl && topOff.latch === null,
     },
   };
@@ -221,7 +245,8 @@ function requestTurnsNothingOn(
 const good = (environment: Environment = "all well"): TopOffFacts => ({ ...CLEAR, ...ENVIRONMENTS[environment] });
 
 /** L1: with everything well and the water low, a pour begins within confirm, rest and settle; or a lock says why not. */
-function pourBegins({ plan, dueMostUl, sinceFullMostUl }: TopOffCase): Walk<TopOffState> {
+function pourBegins(one: TopOffCase): Walk<TopOffState> {
+  const { plan } = one;
   return {
     rule: "L1",
     asked: ({ topOff }) =>
@@ -229,7 +254,7 @@ function pourBegins({ plan, dueMostUl, sinceFullMostUl }: TopOffCase): Walk<TopO
     reached: ({ topOff }) => topOff.running || topOff.latch !== null || litresBlock(topOff, plan) !== null,
     next: ({ topOff }) => {
       const { memory } = stepTopOff(topOff, factsFor(topOff, good()), plan, CREDIT_MOST_MS);
-      return { topOff: withoutHistory(memory, dueMostUl, sinceFullMostUl) };
+      return { topOff: withoutHistory(memory, one) };
     },
     most: ({ topOff }) => {
       const restMs = Math.max(topOff.restMs, plan.restMs, topOff.state === "settling" ? plan.restAfterFailureMs : 0);
@@ -239,7 +264,8 @@ function pourBegins({ plan, dueMostUl, sinceFullMostUl }: TopOffCase): Walk<TopO
 }
 
 /** L4: from every state whatever, a person who clears and measures, with everything well, comes to a pour. */
-function everyLockHasAnExit({ plan, dueMostUl, sinceFullMostUl }: TopOffCase): Walk<TopOffState> {
+function everyLockHasAnExit(one: TopOffCase): Walk<TopOffState> {
+  const { plan } = one;
   const slowest = Math.min(plan.bucketUlPerMs, plan.lowestEvaporationUlPerMs) * TICK_MS;
   return {
     rule: "L4",
@@ -251,7 +277,7 @@ function everyLockHasAnExit({ plan, dueMostUl, sinceFullMostUl }: TopOffCase): W
       const tested = measured ? ask(topOff, "hand test at target", facts, plan) : topOff;
       const cleared = tested.latch === null ? tested : ask(tested, "clear", facts, plan);
       const { memory } = stepTopOff(cleared, facts, plan, CREDIT_MOST_MS);
-      return { topOff: withoutHistory(memory, dueMostUl, sinceFullMostUl) };
+      return { topOff: withoutHistory(memory, one) };
     },
     most: ({ topOff }) =>
       20 +

@@ -54,6 +54,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
       reservoirL: 3.2,
       daysInReservoir: 2.1,
       failures: 0,
+      surgeMissing: false,
     },
     heat: {
       state: "off",

@@ -132,7 +132,9 @@ describe("random walks", () => {
       const warmest = known.length > 0 ? Math.max(...known) : quantities.warmest.value;
       expect(warmest).not.toBeNull();
       expect(warmest).toBeLessThan(SMALL.heat.cutOutC);
-      if (quantities.temperature.quality !== "good") expect(heat.state).toBe("cautious");
+      // Without flow it holds the setpoint in its own chamber, which is marked and no doubt of the thermometer.
+      if (quantities.temperature.quality !== "good" && quantities.temperature.doubt !== "own-chamber")
+        expect(heat.state).toBe("cautious");
     };
     fc.assert(
       fc.property(walkArbitrary, (events) => walk(events, met, { scanned })),

@@ -5,6 +5,9 @@ import { type EffectWindow, type HeatVolatile, NO_EFFECT_YET } from "./memory.ts
 /** The least rise that a prediction must promise before it can be held against the heater. */
 const TELLING_K = 0.3;
 const LEAST_SHARE = 0.25;
+/** Off for this share of the time that it was on, the heater worked part of the time: then an error in the loss to the
+ *  room adds up over hours, and only an effect that is seen proves something. */
+const PART_TIME_SHARE = 1 / 3;
 
 /** Over a longer gap between scans the heater did not run on, and nobody knows for how long. */
 const LONGEST_STEP_MS = 10_000;
@@ -31,17 +34,20 @@ export function watchEffect(memory: HeatVolatile, facts: HeatFacts, plan: HeatPl
   // Warmed to the top of the band and switched off again: the water followed, whatever the model of the loss says.
   if (!memory.on && water > plan.offAboveC) return effect.onMs > 0 ? SEEN : NOTHING_TO_SAY;
   if (effect.startC === null) {
-    return memory.on ? { window: { onMs: 0, predictedK: 0, startC: water }, verdict: null } : NOTHING_TO_SAY;
+    return memory.on ? { window: { ...NO_EFFECT_YET, startC: water }, verdict: null } : NOTHING_TO_SAY;
   }
   const lossK = plan.lossPerMs * (water - (facts.roomC ?? plan.roomC));
   const perMs = (memory.on ? plan.heaterKPerMs : 0) + plan.pumpKPerMs - lossK;
+  const partTimeMs = Math.ceil(plan.effectWindowMs * PART_TIME_SHARE);
   const window = {
     onMs: effect.onMs + (memory.on ? facts.elapsedMs : 0),
+    offMs: Math.min(partTimeMs, effect.offMs + (memory.on ? 0 : facts.elapsedMs)),
     predictedK: effect.predictedK + perMs * facts.elapsedMs,
     startC: effect.startC,
   };
   if (window.onMs < plan.effectWindowMs) return { window, verdict: null };
   if (window.predictedK < TELLING_K) return NOTHING_TO_SAY;
   const share = (water - window.startC) / window.predictedK;
-  return { window: NO_EFFECT_YET, verdict: share < LEAST_SHARE ? "none" : "seen" };
+  if (share >= LEAST_SHARE) return SEEN;
+  return window.offMs < partTimeMs ? { window: NO_EFFECT_YET, verdict: "none" } : NOTHING_TO_SAY;
 }

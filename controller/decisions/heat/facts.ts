@@ -22,6 +22,8 @@ export interface HeatFacts {
   readonly flow: boolean;
   /** The return pump is shown running at this moment, or no sensor is fitted. */
   readonly flowNow: boolean;
+  /** The sensor says *stopped* and the water does not: heat may not wait for it for ever. */
+  readonly flowSuspect: boolean;
   /** False only when the mains are seen to be off: a heater without power proves nothing about the heater. */
   readonly powered: boolean;
   /** The heater has been seen to work. */

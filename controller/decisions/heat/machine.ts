@@ -27,7 +27,7 @@ export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): 
   const watched = watchDanger(before, facts, plan);
   const durable = latchAfter(before, facts, plan, watched);
   const counted = countDuty(durable, before.volatile, before.volatile.on, facts.elapsedMs);
-  const cautious = facts.trust === "doubtful" || facts.trust === "undecided" || durable.noEffect;
+  const cautious = isCautious(durable, facts, plan);
   const paced = paceCaution(watched.volatile, cautious, cautiousShare(durable), facts, plan);
   const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
   const proving = provingAfter(counted.durable, before.volatile.on, forbidden, facts);
@@ -144,6 +144,14 @@ function paceCaution(
 const cautiousShare = (durable: HeatDurable): number =>
   isDutyKnown(durable) ? Math.min(CAUTIOUS_DUTY_MOST, durable.dutyWeek) : CAUTIOUS_DUTY_MOST;
 
+const isCautious = (durable: HeatDurable, facts: HeatFacts, plan: HeatPlan): boolean =>
+  facts.trust === "doubtful" || facts.trust === "undecided" || durable.noEffect || isFlowDoubted(facts, plan);
+
+/** The return pump is said to stand still, the water contradicts that, and the box is cold: heat carefully, without
+ *  flow being shown. A wrong sensor must not chill the box. */
+const isFlowDoubted = ({ flowNow, flowSuspect, control }: HeatFacts, { sharesChamber, lowC }: HeatPlan): boolean =>
+  !flowNow && !sharesChamber && flowSuspect && control.value !== null && control.value < lowC;
+
 /** What forbids heat in this very scan; null = nothing does. */
 function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Reason | null {
   if (durable.latch !== null) return durable.latch.reason;
@@ -154,8 +162,10 @@ function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFa
   if (facts.trust === "none" || facts.control.value === null || facts.warmest.value === null) return "no-temperature";
   if (facts.warmest.value >= plan.cutOutC) return "heat-cut-out";
   if (!facts.steady) return "heat-starting";
-  if (!facts.flowNow && !plan.sharesChamber) return "no-flow";
-  if (!facts.flow) return "heat-starting";
+  if (!isFlowDoubted(facts, plan)) {
+    if (!facts.flowNow && !plan.sharesChamber) return "no-flow";
+    if (!facts.flow) return "heat-starting";
+  }
   if (volatile.guardOpenMs > 0 || volatile.roomWarms) return "heating-while-off";
   return volatile.slopeCheckMs > 0 ? "slope-check" : null;
 }

@@ -49,11 +49,13 @@ export interface HeatVolatile {
 
 export interface EffectWindow {
   readonly onMs: number;
+  /** Saturates where the heater counts as working part of the time only. */
+  readonly offMs: number;
   readonly predictedK: number;
   readonly startC: number | null;
 }
 
-export const NO_EFFECT_YET: EffectWindow = { onMs: 0, predictedK: 0, startC: null };
+export const NO_EFFECT_YET: EffectWindow = { onMs: 0, offMs: 0, predictedK: 0, startC: null };
 
 export const FRESH_HEAT_DURABLE: HeatDurable = {
   latch: null,

@@ -1,4 +1,5 @@
 import type { BoardState } from "../../../shared/contract/image.ts";
+import type { LedgerClass } from "../../../shared/contract/ledger.ts";
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import type { ContactSignal } from "../../../shared/contract/signal.ts";
 import type { TopOffPlan } from "../plan.ts";
@@ -30,6 +31,8 @@ export interface TopOffFacts {
   /** The pump is powered although it was commanded off: sensed behind the contacts. */
   readonly pumpSeenOn: boolean;
   readonly salinity: SalinityClass;
+  /** What the ledger has learned, as a class: it may only tighten. */
+  readonly evaporation: LedgerClass;
   /** Pump and high float have been seen to work. */
   readonly proven: boolean;
   /** The high float has not been lifted for so long that only the lowest credible evaporation may be poured. */

@@ -1,12 +1,20 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
-import { FAILURES_TO_LOCK, FREE_PROOF_MS } from "../../../shared/settings/limits.ts";
+import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
 import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
 import type { TopOffPlan } from "../plan.ts";
 import { contradicts, mayBeWet, type TopOffFacts } from "./blockers.ts";
 import type { TopOffMemory } from "./memory.ts";
+import { watchReservoir } from "./reservoir.ts";
+import { watchSurge } from "./surge.ts";
 
 /** Which latches also open the water guard: the pump may not be under the relay's control any more. */
-const OPENS_THE_GUARD: readonly Reason[] = ["high-float-wet", "floor-wet", "unordered-water", "pump-seen-on"];
+const OPENS_THE_GUARD: readonly Reason[] = [
+  "high-float-wet",
+  "floor-wet",
+  "unordered-water",
+  "emptied-early",
+  "pump-seen-on",
+];
 /** Which may be cleared only by somebody who stands at the water. */
 const CLEARED_AT_TANK: readonly Reason[] = ["high-float-wet", "floor-wet"];
 
@@ -22,9 +30,15 @@ type Watched = Pick<
   | "wasLow"
   | "fullMs"
   | "unordered"
+  | "surgeLeftMs"
   | "freeProofMs"
+  | "surgeSeen"
+  | "surgeMissing"
   | "returnWasOn"
   | "stuckLow"
+  | "emptyMs"
+  | "emptiedEarly"
+  | "reservoirUl"
 >;
 
 /** The amounts from which latches are made, moved on by one scan. Charges: they take the full time of the scan. */
@@ -37,7 +51,8 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const touched = judged && highWet && memory.highWasDry;
   const touchesMs = drain(memory.touchesMs, facts.creditMs);
   const { fullMs, wasLow, unordered } = watchUnordered(memory, facts, plan, judged);
-  const { freeProofMs, returnWasOn, stuckLow } = watchFreeProof(memory, facts);
+  const { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing, returnWasOn, stuckLow } = watchSurge(memory, facts, plan);
+  const { emptyMs, emptiedEarly, reservoirUl } = watchReservoir(memory, facts, plan);
   return {
     highWetMs: judged && highWet ? Math.min(plan.highFloatLatchMs, memory.highWetMs + elapsedMs) : memory.highWetMs,
     highWasDry: facts.high.position === "off" || (memory.highWasDry && !(judged && highWet)),
@@ -48,9 +63,15 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
     fullMs,
     wasLow,
     unordered,
+    surgeLeftMs,
     freeProofMs,
+    surgeSeen,
+    surgeMissing,
     returnWasOn,
     stuckLow,
+    emptyMs,
+    emptiedEarly,
+    reservoirUl,
   };
 }
 
@@ -67,19 +88,6 @@ function contradictionAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
 function isSeenContradiction({ working, high, low }: TopOffFacts): boolean {
   if (high.position === "on" && working.position === "off") return true;
   return low.position === "off" && working.position === "on";
-}
-
-/** Every stop of the return pump is a proof for nothing: the water that runs back must lift the working float. */
-function watchFreeProof(memory: TopOffMemory, facts: TopOffFacts) {
-  const { returnPump, working, holding, elapsedMs } = facts;
-  const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
-  // Hands in the tank may hold the float or have taken the water.
-  if (returnPump.position !== "off" || working.position === "on" || holding) {
-    return { freeProofMs: 0, returnWasOn, stuckLow: memory.stuckLow };
-  }
-  const owedMs = memory.returnWasOn ? FREE_PROOF_MS : memory.freeProofMs;
-  const freeProofMs = working.position === "off" ? Math.max(0, owedMs - elapsedMs) : owedMs;
-  return { freeProofMs, returnWasOn, stuckLow: memory.stuckLow || (owedMs > 0 && freeProofMs === 0) };
 }
 
 /** Rose from surely low to full, held, and nothing was poured: once may be a hand with a jug, twice running is not. */
@@ -103,6 +111,7 @@ export function latchReason(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
   if (memory.highWetMs >= plan.highFloatLatchMs || isThrice(memory.touchesMs, plan.hourMs)) return "high-float-wet";
   if (memory.floorWetMs >= plan.floorLatchMs) return "floor-wet";
   if (memory.unordered >= 2) return "unordered-water";
+  if (memory.emptiedEarly) return "emptied-early";
   if (memory.stuckLow) return "working-float-stuck";
   if (facts.pumpSeenOn) return "pump-seen-on";
   if (memory.contradictionMs >= plan.contradictionLatchMs) return "floats-contradict";
@@ -140,7 +149,9 @@ export const cleared = (memory: TopOffMemory, plan: TopOffPlan): TopOffMemory =>
   failures: 0,
   unordered: 0,
   freeProofMs: 0,
+  surgeLeftMs: 0,
   stuckLow: false,
+  emptiedEarly: false,
   provingMs: 0,
   highWetMs: 0,
   touchesMs: 0,

@@ -12,15 +12,19 @@ const MOST_DUE_UL = 50_000_000;
 export function accrue(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Amounts {
   const healthy = isHealthy(facts);
   const creditMs = healthy ? facts.creditMs : 0;
-  // No reading enlarges a budget, also where less is allowed in a day than evaporates on the dampest.
-  const doubtfulUlPerMs = Math.min(plan.bucketUlPerMs, plan.lowestEvaporationUlPerMs);
-  const bucketUlPerMs = facts.salinity === "credible" && !facts.proofOverdue ? plan.bucketUlPerMs : doubtfulUlPerMs;
   return {
-    bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketUlPerMs),
+    bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketRate(facts, plan)),
     excessUl: Math.max(0, memory.excessUl - creditMs * plan.lowestEvaporationUlPerMs),
     dueUl: Math.min(MOST_DUE_UL, memory.dueUl + facts.elapsedMs * plan.evaporationUlPerMs),
     sinceHandTestMs: Math.min(plan.handTestEveryMs, memory.sinceHandTestMs + creditMs),
   };
+}
+
+/** No reading enlarges a budget: the full rate where nothing is in doubt; the lowest credible evaporation where salinity
+ *  or a proof is, or where less has been seen to evaporate than that. */
+function bucketRate({ salinity, proofOverdue, evaporation }: TopOffFacts, plan: TopOffPlan): number {
+  const full = salinity === "credible" && !proofOverdue && evaporation !== "below";
+  return full ? plan.bucketUlPerMs : Math.min(plan.bucketUlPerMs, plan.lowestEvaporationUlPerMs);
 }
 
 /** A scan in which the floats speak and the board is there: only such scans earn anything. */
@@ -74,5 +78,9 @@ export const sliceIsFull = (memory: TopOffMemory, plan: TopOffPlan, creditMostMs
   memory.pourUl + creditMostMs * plan.chargedFlowUlPerMs > (plan.sliceUl * plan.chargedFlowUlPerMs) / plan.flowUlPerMs;
 
 /** More was poured since the water was last full than can be missing: the level does not answer. */
-export const isUnanswered = (memory: TopOffMemory, plan: TopOffPlan): boolean =>
-  memory.sinceFullUl > memory.dueUl + plan.hysteresisUl + plan.unansweredMarginUl;
+export const isUnanswered = (memory: TopOffMemory, { evaporation }: TopOffFacts, plan: TopOffPlan): boolean =>
+  memory.sinceFullUl > owedUl(memory, evaporation) + plan.hysteresisUl + plan.unansweredMarginUl;
+
+/** Learned evaporation is clamped to half of the commissioned, and only that side of it tightens. */
+const owedUl = ({ dueUl }: TopOffMemory, evaporation: TopOffFacts["evaporation"]): number =>
+  evaporation === "below" ? dueUl / 2 : dueUl;

@@ -65,14 +65,19 @@ function timePassed(moved: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): 
     sinceFullUl: full ? 0 : moved.sinceFullUl,
     dueUl: full ? 0 : amounts.dueUl,
     pouredTotalUl: moved.pouredTotalUl,
-    reservoirUl: moved.reservoirUl,
+    reservoirUl: water.reservoirUl,
     failures: succeeded ? Math.max(0, moved.failures - 1) : moved.failures,
     wasLow: water.wasLow,
     fullMs: water.fullMs,
     unordered: water.unordered,
+    surgeLeftMs: water.surgeLeftMs,
     freeProofMs: water.freeProofMs,
+    surgeSeen: water.surgeSeen,
+    surgeMissing: water.surgeMissing,
     returnWasOn: water.returnWasOn,
     stuckLow: water.stuckLow,
+    emptyMs: water.emptyMs,
+    emptiedEarly: water.emptiedEarly,
     highWetMs: water.highWetMs,
     highWasDry: water.highWasDry,
     touchesMs: water.touchesMs,
@@ -199,7 +204,7 @@ function settling(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, bl
   if (restMs > 0) return off({ ...memory, restMs }, why, blockers);
   const settledUp: TopOffMemory = { ...refunded(memory, costOf(memory, plan), plan), state: "resting" };
   if (facts.working.position === "on") return off({ ...settledUp, restMs: plan.restMs }, why, blockers);
-  if (!isUnanswered(settledUp, plan)) return off({ ...settledUp, restMs: 0 }, why, blockers);
+  if (!isUnanswered(settledUp, facts, plan)) return off({ ...settledUp, restMs: 0 }, why, blockers);
   const failed = { ...settledUp, restMs: plan.restAfterFailureMs, failures: settledUp.failures + 2 };
   return { ...off(failed, "not-answered", blockers), urgent: true };
 }

@@ -46,10 +46,20 @@ export interface TopOffMemory {
   readonly fullMs: number;
   /** Times the water rose from surely low to full with nothing poured. */
   readonly unordered: number;
-  /** The return pump was seen to stop: for this long the working float may still read low. 0 = no proof is owed. */
+  /** The return pump was seen to stop: for this long the water that ran back must stand over its mark. 0 = not owed. */
+  readonly surgeLeftMs: number;
+  /** For this long the working float may read low in that time. */
   readonly freeProofMs: number;
+  /** The working float has been seen to rise, or was up already, since that stop. */
+  readonly surgeSeen: boolean;
+  /** The pump is said to stand still and the water is not where it must be: float or sensor is wrong. */
+  readonly surgeMissing: boolean;
   readonly returnWasOn: boolean;
   readonly stuckLow: boolean;
+  /** How long the reservoir has been seen empty. */
+  readonly emptyMs: number;
+  /** It ran empty long before its litres can have been poured. */
+  readonly emptiedEarly: boolean;
   readonly highWetMs: number;
   readonly highWasDry: boolean;
   readonly touchesMs: number;
@@ -83,9 +93,14 @@ const NOTHING_STANDS = {
   wasLow: false,
   fullMs: 0,
   unordered: 0,
+  surgeLeftMs: 0,
   freeProofMs: 0,
+  surgeSeen: false,
+  surgeMissing: false,
   returnWasOn: false,
   stuckLow: false,
+  emptyMs: 0,
+  emptiedEarly: false,
   highWetMs: 0,
   highWasDry: false,
   touchesMs: 0,
@@ -144,7 +159,10 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
     state: "resting",
     running: false,
     provingMs: 0,
+    surgeLeftMs: 0,
     freeProofMs: 0,
+    surgeSeen: false,
+    surgeMissing: false,
     returnWasOn: false,
     confirmMs: 0,
     restMs: plan.restMs,

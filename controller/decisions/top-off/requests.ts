@@ -75,6 +75,8 @@ export function provePump(memory: TopOffMemory, request: ProveRequest, facts: To
   const provingMs = Math.round(request.seconds * 1000);
   const chargeUl = Math.ceil(costOf({ ...memory, pourUl: provingMs * plan.chargedFlowUlPerMs }, plan));
   if (facts.proven && memory.bucketUl < chargeUl) return refuse(REASONS["daily-budget-used"]);
+  // Only a hand test gives excess back: a run that may pass the limit waits for one.
+  if (memory.excessUl + chargeUl > plan.excessLimitUl) return refuse(REASONS["excess-litres"]);
   if (memory.bucketUl < chargeUl - plan.bucketSizeUl) return refuse(REASONS["daily-budget-used"]);
   const next: TopOffMemory = {
     ...memory,
@@ -86,7 +88,7 @@ export function provePump(memory: TopOffMemory, request: ProveRequest, facts: To
     chargeSequence: facts.nextSequence,
     chargeWaitMs: 0,
     bucketUl: memory.bucketUl - chargeUl,
-    excessUl: Math.min(Math.max(plan.excessLimitUl, memory.excessUl), memory.excessUl + chargeUl),
+    excessUl: memory.excessUl + chargeUl,
   };
   return { memory: next, accepted: true, why: `The pump runs for ${request.seconds} s. Hold the tube over a jug.` };
 }
@@ -97,7 +99,7 @@ export function refill(memory: TopOffMemory, request: RefillRequest, plan: TopOf
   const before = memory.reservoirUl ?? 0;
   const reservoirUl = Math.min(plan.reservoirUl, before + Math.round(request.litres * 1_000_000));
   return {
-    memory: { ...memory, reservoirUl },
+    memory: { ...memory, reservoirUl, emptyMs: plan.emptyJudgedMs },
     accepted: true,
     why: `Noted: the reservoir holds ${(reservoirUl / 1e6).toFixed(1)} L.`,
   };

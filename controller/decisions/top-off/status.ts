@@ -27,6 +27,7 @@ export function topOffStatus(verdict: TopOffVerdict, facts: TopOffFacts, plan: T
     reservoirL: memory.reservoirUl === null ? null : memory.reservoirUl / 1e6,
     daysInReservoir: memory.reservoirUl === null ? null : memory.reservoirUl / (plan.evaporationUlPerMs * MS_PER_DAY),
     failures: memory.failures,
+    surgeMissing: memory.surgeMissing,
   };
 }
 

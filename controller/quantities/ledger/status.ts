@@ -7,6 +7,7 @@ import { learnedHeat } from "../learned.ts";
 import type { Believed } from "./belief.ts";
 import { litreShareOf, missingShare, pumpStrength, weakShare } from "./fills.ts";
 import type { Hour, LedgerDurable, LedgerVolatile } from "./memory.ts";
+import { risenOverPours } from "./rising.ts";
 import { salinityOfWater } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
 import { type Expected, litresPerDay } from "./window.ts";
@@ -37,6 +38,7 @@ export const NOTHING_KNOWN: LedgerStatus = {
   litresPerDay: null,
   excessLPerDay: null,
   salinityPerDay: null,
+  risenOverPours: null,
   evaporationLPerDay: null,
   airLPerDay: null,
   pumpStrength: null,
@@ -86,6 +88,7 @@ export function statusOf(
     litresPerDay: litres,
     excessLPerDay: window === null ? null : rateOf(window.litres, window.litresDeviation, window.days),
     salinityPerDay: perDay,
+    risenOverPours: risenOverPours(hours),
     evaporationLPerDay: {
       value: durable.evaporationLPerDay,
       uncertainty:

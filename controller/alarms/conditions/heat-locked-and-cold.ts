@@ -1,0 +1,28 @@
+import { type Condition, never } from "../condition.ts";
+import { coldestC, degrees, isLow, latchWords } from "../evidence.ts";
+
+const COLD_C = 22;
+const DEADBAND_K = 0.3;
+
+export const heatLockedAndCold: Condition = {
+  id: "heat-locked-and-cold",
+  title: "The heater is locked and the box grows cold",
+  priority: "high",
+  cause: "A lock of the heat was not answered, and nothing else warms the water.",
+  consequence: "The box goes on cooling towards the room.",
+  whatToDo:
+    "Measure the temperature by hand. Find what the lock names, put it right and clear the lock at the tank; if that takes long, hang a spare heater with a thermostat of its own into the display.",
+  timeToRespond: "Two hours.",
+  onDelayMs: 300_000,
+  offDelayMs: 1_800_000,
+  deadband: "0.3 K",
+  limit: "heat is locked and the coldest thermometer reads 22 °C or less",
+  clears: "by-itself",
+  suppressedWhen: "never",
+  stands: (facts, _settings, isActive) =>
+    facts.heat.latch !== null && isLow(coldestC(facts), COLD_C, DEADBAND_K, isActive),
+  suppressed: never,
+  lockedOut: never,
+  detail: (facts) =>
+    [degrees(coldestC(facts)), latchWords(facts.heat.latch)].filter((words) => words !== null).join(", "),
+};

@@ -1,0 +1,43 @@
+import type { TopOffPlan } from "../plan.ts";
+import type { TopOffFacts } from "./blockers.ts";
+import type { TopOffMemory } from "./memory.ts";
+
+type Surge = Pick<
+  TopOffMemory,
+  "surgeLeftMs" | "freeProofMs" | "surgeSeen" | "surgeMissing" | "returnWasOn" | "stuckLow"
+>;
+
+/**
+ * Every stop of the return pump is a proof for nothing: the water that runs back must lift the working float, and holds
+ * it up until it can have evaporated. A float that was low and stays low is stuck, and locks; one that was up and falls
+ * shows that it moves, so that the sensor is wrong who says *stopped*. Either way the sensor is not believed alone.
+ */
+export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Surge {
+  const { returnPump, working, holding, elapsedMs } = facts;
+  const { stuckLow } = memory;
+  const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
+  // Hands in the tank may hold the float or have taken the water.
+  if (returnPump.position !== "off" || holding) return { ...NO_SURGE_OWED, returnWasOn, stuckLow };
+  const owedMs = memory.returnWasOn ? plan.surgeMs : memory.surgeLeftMs;
+  if (owedMs === 0) return { ...NO_SURGE_OWED, surgeMissing: memory.surgeMissing, returnWasOn, stuckLow };
+  const mayBeLowMs = memory.returnWasOn ? plan.freeProofMs : memory.freeProofMs;
+  const seenUp = working.position === "on";
+  const surgeSeen = seenUp || (memory.surgeSeen && !memory.returnWasOn);
+  const freeProofMs = leftOf(mayBeLowMs, facts, plan);
+  const missing = !seenUp && freeProofMs === 0;
+  return {
+    surgeLeftMs: missing ? 0 : Math.max(0, owedMs - elapsedMs),
+    freeProofMs: missing ? 0 : freeProofMs,
+    surgeSeen: surgeSeen && !missing,
+    surgeMissing: missing,
+    returnWasOn,
+    stuckLow: stuckLow || (missing && !surgeSeen),
+  };
+}
+
+const NO_SURGE_OWED = { surgeLeftMs: 0, freeProofMs: 0, surgeSeen: false, surgeMissing: false } as const;
+
+function leftOf(freeProofMs: number, { working, elapsedMs }: TopOffFacts, plan: TopOffPlan): number {
+  if (working.position === "on") return plan.freeProofMs;
+  return working.position === "off" ? Math.max(0, freeProofMs - elapsedMs) : freeProofMs;
+}
