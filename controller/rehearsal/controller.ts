@@ -55,9 +55,15 @@ const MS_PER_H = 3_600_000;
 /** A second into a pour is the middle of it. */
 const MID_POUR_SCANS = 4;
 
-/** `oldestH`: how old a memory may be that a fault brings back. */
-export function createController(core: Core, settings: Settings, oldestH: number): Controller {
-  const memory = core.provenMemory(settings);
+const withReservoir = ({ durable, volatile }: Memory, litres: number): Memory => ({
+  durable: { ...durable, topOff: { ...durable.topOff, reservoirUl: Math.round(litres * 1e6) } },
+  volatile,
+});
+
+/** `oldestH`: how old a memory may be that a fault brings back. `reservoirL`: what the keeper has told; left out = full. */
+export function createController(core: Core, settings: Settings, oldestH: number, reservoirL?: number): Controller {
+  const proven = core.provenMemory(settings);
+  const memory = reservoirL === undefined ? proven : withReservoir(proven, reservoirL);
   const computer: Computer = {
     memory,
     onDisk: memory.durable,

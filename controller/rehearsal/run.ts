@@ -71,7 +71,7 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     slowSettings: { ...settings, scanMs: Math.max(settings.scanMs, SLOW_SCAN_MS) },
     tank,
     pace,
-    controller: createController(core, settings, oldestMemoryH(scenario)),
+    controller: createController(core, settings, oldestMemoryH(scenario), scenario.start.reservoirL),
     agenda: createAgenda(pace.disturb),
     alarms: watchAlarmRows(),
     trips: watchTrips(),

@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { ALARM_WORDS, detailOf, freshAlarms, isAlarmId, watchAlarms } from "../../controller/alarms/index.ts";
 import { CONDITIONS } from "../../controller/alarms/list.ts";
+import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
 import type { Signal } from "../../shared/contract/index.ts";
+import type { LedgerStatus } from "../../shared/contract/ledger.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { bad, type Change, contact, good, healthy, latch, recordOf, SETTINGS, uncertain, Watch } from "./healthy.ts";
 import { PROVEN } from "./proven.ts";
@@ -23,6 +25,7 @@ const sourceWater = (tds: Signal): Change => ({
 });
 const salinity = (value: number): Change => ({ quantities: { salinity: good(value, 0.9) } });
 const topOff = (more: NonNullable<Change["topOff"]>): Change => ({ topOff: more });
+const ledger = (more: Partial<LedgerStatus>): Change => ({ ledger: { ...NOTHING_KNOWN, ...more } });
 const heat = (more: NonNullable<Change["heat"]>): Change => ({ heat: more });
 const hold = (more: NonNullable<Change["hold"]>): Change => ({ hold: more });
 const trend = (salinityChangePer6h: number | null): Change => ({ quantities: { salinityChangePer6h } });
@@ -112,6 +115,14 @@ const LIMITS: [id: string, change: Change, isActive: boolean, expected: boolean]
   ["salinity-rising-fast", trend(0.5), false, true],
   ["salinity-rising-fast", trend(0.41), true, true],
   ["salinity-rising-fast", trend(0.39), true, false],
+  ["reservoir-not-fresh", ledger({ risenOverPours: 0.11 }), false, false],
+  ["reservoir-not-fresh", ledger({ risenOverPours: 0.12 }), false, true],
+  ["reservoir-not-fresh", ledger({ risenOverPours: 0.09 }), true, true],
+  ["reservoir-not-fresh", ledger({ risenOverPours: 0.07 }), true, false],
+  ["reservoir-not-fresh", ledger({ belief: "reservoir-not-fresh", sureness: 0.79 }), false, false],
+  ["heat-locked-and-cold", { ...temperature(22.1), heat: { latch: latch("heat-cut-out") } }, false, false],
+  ["heat-locked-and-cold", { ...temperature(22), heat: { latch: latch("heat-cut-out") } }, false, true],
+  ["heat-locked-and-cold", temperature(21), false, false],
   ["thermometers-disagree", { thermometers: [good(25), good(25.69)] }, false, false],
   ["thermometers-disagree", { thermometers: [good(25.71), good(25)] }, false, true],
   ["thermometers-disagree", { thermometers: [good(25), good(25.51)] }, true, true],
@@ -186,6 +197,11 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["floor-wet", { contacts: { "floor-sensor": contact("on") } }, 2_000],
   ["water-not-ordered", topOff({ latch: latch("unordered-water") }), 250],
   ["water-not-ordered", topOff({ waterGuardLatch: latch("pump-seen-on") }), 250],
+  ["water-not-ordered", topOff({ latch: latch("emptied-early") }), 250],
+  ["heat-locked-and-cold", { ...temperature(21.5), heat: { latch: latch("heat-cut-out", true) } }, 300_000],
+  ["return-sensor-suspect", topOff({ surgeMissing: true }), 250],
+  ["reservoir-not-fresh", ledger({ risenOverPours: 0.2 }), 250],
+  ["reservoir-not-fresh", ledger({ belief: "reservoir-not-fresh", sureness: 0.85 }), 250],
   ["heating-while-off", heat({ why: "heating-while-off" }), 2_100_000],
   ["heating-while-off", heat({ latch: latch("heater-welded") }), 250],
   ["heating-while-off", heat({ latch: latch("heater-seen-on", true) }), 250],

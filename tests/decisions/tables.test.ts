@@ -62,7 +62,7 @@ describe("the plan of the reference tank", () => {
     });
   });
   test("charges a slice with its coast and a quarter more", () => {
-    expect(plan.topOff.chargeUl).toBe((250_000 + 50_000) * 1.25);
+    expect(plan.topOff.chargeUl).toBe((250_000 + 20_000) * 1.25);
   });
   test("lets no more excess stand than what dilutes by the allowed step", () => {
     // V·step/(S − step): 140 L × 2 / 33.

@@ -279,6 +279,15 @@ describe("effect", () => {
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
+  test("careful heating in a room that takes more than the settings say is no heater without effect", () => {
+    const box = Box.alwaysAt({ ...both(23.6), "thermometer-2": "no-answer" });
+    expect(box.record.heat.state).toBe("cautious");
+    // Half the time on, and the box just holds what it has.
+    for (let hour = 0; hour < 8; hour++) drift(box, 23.6, -0.02, 60, { "thermometer-2": "no-answer" });
+    expect(box.heaterMs).toBeGreaterThan(3 * 3_600_000);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+  });
+
   test("a person clears it too", () => {
     const box = new Box(SETTINGS, both(24)).after(65);
     expect(box.memory.durable.heat.noEffect).toBe(true);

@@ -170,10 +170,10 @@ describe("kill −9", () => {
     box.scan();
     expect(box.pumpOn).toBe(false);
     expect(box.topOff.chargeUl).toBe(0);
-    expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 375_000 + 100);
-    expect(box.topOff.excessUl).toBeGreaterThan(375_000 - 100);
-    expect(box.record.topOff.pouredTotalL).toBeCloseTo(0.3, 3);
-    expect(box.topOff.reservoirUl).toBeLessThanOrEqual(9_700_000);
+    expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 337_500 + 100);
+    expect(box.topOff.excessUl).toBeGreaterThan(337_500 - 100);
+    expect(box.record.topOff.pouredTotalL).toBeCloseTo(0.27, 3);
+    expect(box.topOff.reservoirUl).toBeLessThanOrEqual(9_730_000);
     expect(box.latch).toBeNull();
   });
 
@@ -183,7 +183,7 @@ describe("kill −9", () => {
     // The disk had it, the next scan never came.
     box.scan();
     box.isKilled(1_000).scan();
-    expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 375_000 + 100);
+    expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 337_500 + 100);
   });
 
   test("before the disk had the charge costs nothing, because nothing was poured", () => {
@@ -203,14 +203,14 @@ describe("kill −9", () => {
       try {
         box.untilPouring(16);
       } catch {
-        expect(began.topOff.bucketUl).toBeLessThan(375_000 + 40_000);
+        expect(began.topOff.bucketUl).toBeLessThan(337_500 + 40_000);
         break;
       }
       pours += 1;
       box.afterSeconds(5).isKilled(null).scan();
     }
     expect(pours).toBeGreaterThan(5);
-    expect(pours * 375_000).toBeLessThanOrEqual(3_000_000 + 3_000_000 / 4);
+    expect(pours * 337_500).toBeLessThanOrEqual(3_000_000 + 3_000_000 / 4);
   });
 
   test("keeps a latch, and a restart announces it anew", () => {

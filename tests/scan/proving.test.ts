@@ -172,6 +172,43 @@ describe("the proof that a stop of the return pump gives for nothing", () => {
     expect(box.record.topOff.latch).toBeNull();
   });
 
+  test("a float that was up and sinks long before the water can have evaporated shows a wrong sensor, and locks nothing", () => {
+    const box = Box.atRest().sees({ "return-sensor": "gone" }).after(120);
+    expect(box.record.topOff.surgeMissing).toBe(false);
+    box.sees(LOW).afterSeconds(62);
+    expect(box.record.topOff.surgeMissing).toBe(true);
+    expect(box.record.topOff.latch).toBeNull();
+    expect(box.pumpMs).toBe(0);
+    box.sees({ "return-sensor": "there" }).afterSeconds(1);
+    expect(box.record.topOff.surgeMissing).toBe(false);
+  });
+
+  test("a float that sinks after most of a day without flow is what evaporation does", () => {
+    const box = Box.atRest().sees({ "return-sensor": "gone" });
+    for (let hour = 0; hour < 10; hour++) box.after(60, 60_000);
+    expect(box.sees(LOW).after(5).record.topOff.surgeMissing).toBe(false);
+  });
+
+  test("a sensor that the water contradicts lets a cold box be heated with care, and only a cold one", () => {
+    const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
+    const box = Box.atRest({}, settings).sees({ "return-sensor": "gone" }).sees(LOW).after(2);
+    expect(box.record.topOff.surgeMissing).toBe(true);
+    expect(box.drifts(23.2, 1).after(20).heaterOn).toBe(false);
+    expect(box.record.heat.why).toBe("no-flow");
+    const before = box.heaterMs;
+    box.drifts(22.8, 1).after(60);
+    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heaterMs - before).toBeGreaterThan(10 * 60_000);
+    expect(box.heaterMs - before).toBeLessThan(45 * 60_000);
+  });
+
+  test("a sensor that fell silent is no sensor that says stopped: the heat waits", () => {
+    const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
+    const box = Box.atRest(LOW, settings).sees({ "return-sensor": "nothing" }).drifts(22.5, 2).after(30);
+    expect(box.record.heat.why).toBe("no-flow");
+    expect(box.heaterOn).toBe(false);
+  });
+
   test("hands in the tank explain a float that does not rise", () => {
     const box = Box.atRest(LOW).asks({ kind: "hold", at: "network", minutes: 30 });
     expect(box.sees({ "return-sensor": "gone" }).after(5).record.topOff.latch).toBeNull();

@@ -18,20 +18,20 @@ describe("a pour begins", () => {
     expect(box.pumpOn).toBe(true);
     expect(box.commands["water-guard"]).toBe(true);
     expect(box.why).toBe("pouring-low");
-    expect(box.onDisk.topOff.chargeUl).toBe(375_000);
+    expect(box.onDisk.topOff.chargeUl).toBe(337_500);
   });
 
   test("never while the disk has not taken the charge, and gives it back after half a minute", () => {
     const box = Box.atRest({ ...LOW, disk: "slow" }).afterSeconds(31);
     const { bucketUl } = box.topOff;
     expect(box.why).toBe("waiting-for-disk");
-    expect(box.topOff.chargeUl).toBe(375_000);
+    expect(box.topOff.chargeUl).toBe(337_500);
     box.afterSeconds(29);
     expect(box.why).toBe("waiting-for-disk");
     box.afterSeconds(3);
     expect(box.why).not.toBe("waiting-for-disk");
     expect(box.topOff.chargeUl).toBe(0);
-    expect(box.topOff.bucketUl).toBeGreaterThan(bucketUl + 370_000);
+    expect(box.topOff.bucketUl).toBeGreaterThan(bucketUl + 335_000);
     box.after(30);
     expect(box.pumpMs).toBe(0);
   });
@@ -110,8 +110,8 @@ describe("a pour ends", () => {
     box.untilPouring();
     box.afterSeconds(2).sees(FULL).after(2);
     const pouredUl = box.pumpMs * 25;
-    // At 1.25 times the proven flow, with 50 mL of coast.
-    const costUl = (pouredUl + 50_000) * 1.25;
+    // At 1.25 times the proven flow, with 20 mL of coast.
+    const costUl = (pouredUl + 20_000) * 1.25;
     expect(box.topOff.chargeUl).toBe(0);
     expect(box.topOff.excessUl).toBeGreaterThan(costUl - 3_000);
     expect(box.topOff.excessUl).toBeLessThanOrEqual(costUl);
@@ -124,8 +124,8 @@ describe("a pour ends", () => {
     box.untilPouring();
     box.afterSeconds(9).scan(5_000);
     expect(box.pumpOn).toBe(false);
-    // 14 s at 31.25 µL/ms and the coast are more than the 375 mL that were charged.
-    expect(box.topOff.chargeUl).toBeCloseTo(14_000 * 31.25 + 62_500, 3);
+    // 14 s at 31.25 µL/ms and the coast are more than the 338 mL that were charged.
+    expect(box.topOff.chargeUl).toBeCloseTo(14_000 * 31.25 + 25_000, 3);
     expect(box.topOff.bucketUl).toBeLessThan(3_000_000 - box.topOff.chargeUl + 2_000);
   });
 
@@ -356,7 +356,7 @@ describe("litres", () => {
     const pumpMs = box.pumpMs;
     box.after(60);
     expect(box.pumpMs).toBe(pumpMs);
-    // 375 mL at 0.8 L a day are 11 h at most.
+    // 338 mL at 0.8 L a day are 11 h at most.
     box.until(({ pumpOn }) => pumpOn, 60 * 12, 500);
   });
 
@@ -514,6 +514,67 @@ describe("a clear", () => {
     box.sees({ "floor-sensor": "wet" }).afterSeconds(3);
     expect(box.latch).toBe("floats-contradict");
     expect(box.topOff.guardLatched).toBe(true);
+  });
+});
+
+describe("a reservoir that runs empty", () => {
+  const withReservoir = (litres: number) => {
+    const box = Box.atRest();
+    box.memory = withTopOff(box, { reservoirUl: litres * 1e6 });
+    return box;
+  };
+
+  test("long before its litres can have been poured locks, and opens the guard", () => {
+    const box = withReservoir(8).sees({ "reservoir-float": "dry" }).after(14);
+    expect(box.latch).toBeNull();
+    box.after(2);
+    expect(box.latch).toBe("emptied-early");
+    expect(box.topOff.guardLatched).toBe(true);
+    expect(box.topOff.reservoirUl).toBe(0);
+  });
+
+  test("about when it should locks nothing, and the count begins anew with the next refill", () => {
+    const box = withReservoir(2).sees({ "reservoir-float": "dry" }).after(30);
+    expect(box.latch).toBeNull();
+    expect(box.topOff.reservoirUl).toBe(0);
+    box.asks({ kind: "refill", litres: 4, at: "network" }).after(30);
+    expect(box.latch).toBeNull();
+    expect(box.topOff.reservoirUl).toBe(4_000_000);
+    box.sees({ "reservoir-float": "wet" }).after(30).sees({ "reservoir-float": "dry" }).after(16);
+    expect(box.latch).toBe("emptied-early");
+  });
+
+  test("because it was carried to the tap and back locks nothing", () => {
+    const box = withReservoir(8)
+      .sees({ "reservoir-float": "dry" })
+      .after(14)
+      .sees({ "reservoir-float": "wet" })
+      .after(5);
+    expect(box.latch).toBeNull();
+    expect(box.sees({ "reservoir-float": "dry" }).after(14).latch).toBeNull();
+  });
+
+  test("of which nobody has told the litres locks nothing", () => {
+    const box = Box.atRest();
+    box.memory = withTopOff(box, { reservoirUl: null });
+    expect(box.sees({ "reservoir-float": "dry" }).after(60).latch).toBeNull();
+  });
+});
+
+describe("little is known to evaporate", () => {
+  test("and no more than the lowest credible evaporation refills the budget", () => {
+    const refilled = (evaporation: "below" | "expected") => {
+      const box = Box.atRest();
+      const { ledger } = box.memory.volatile;
+      const status = { ...ledger.status, classes: { ...ledger.status.classes, evaporation } };
+      box.memory = withTopOff(box, { bucketUl: 1_000_000 });
+      box.memory = {
+        ...box.memory,
+        volatile: { ...box.memory.volatile, ledger: { ...ledger, status }, sinceLedgerMs: 0 },
+      };
+      return box.afterSeconds(55).topOff.bucketUl - 1_000_000;
+    };
+    expect(refilled("below") / refilled("expected")).toBeCloseTo((1.5 * 0.8) / 3, 2);
   });
 });
 
