@@ -295,7 +295,7 @@ export const EXPECTATIONS: readonly Chapter[] = [
         stops("reservoir-empty"),
         "reservoir-empty",
         [0, 0.5, 0.6],
-        [0, 0.5, 0.6],
+        [0, 0.2, 0.5],
       ),
       row(
         "reservoir-float-stuck-wet",
