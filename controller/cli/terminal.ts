@@ -20,6 +20,7 @@ const HELP = `You can type, and Enter:
   clear top-off 1          or: clear heat 1; the number is shown with the lock
   hand-test 35.0           salinity measured by hand
   refill 8                 litres poured into the reservoir
+  trust thermometer-1      it hung in the air and is in the water again
   cartridge-changed        the cartridge of the source water is new
   prove top-off-pump 10    run the pump for 10 s into a jug; prove heater-1 30 heats for 30 s
   proven top-off-pump 250  it was seen to work, with the mL in the jug; the dashboard says what each part wants
@@ -69,6 +70,8 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
       return Number.isFinite(number) ? { kind: "hand-test", id, at, salinity: number } : null;
     case "refill":
       return Number.isFinite(number) ? { kind: "refill", id, at, litres: number } : null;
+    case "trust":
+      return second === "thermometer-1" || second === "thermometer-2" ? { kind: "trust", id, at, part: second } : null;
     case "cartridge-changed":
       return { kind: "cartridge-changed", id, at };
     case "prove":

@@ -8,6 +8,7 @@ import {
   type RequestKind,
   SESSIONS,
   STANDARDS,
+  WATER_THERMOMETERS,
 } from "../../shared/contract/index.ts";
 
 /** What each request must look like on the wire. Where it came from is never believed from its own words. */
@@ -28,6 +29,7 @@ const SCHEMAS = {
   "hand-test": z.strictObject({ id, salinity: z.number().min(0).max(42) }),
   refill: z.strictObject({ id, litres: z.number().min(0).max(100) }),
   "cartridge-changed": z.strictObject({ id }),
+  trust: z.strictObject({ id, part: z.enum(WATER_THERMOMETERS) }),
   "at-tank": z.strictObject({ id, minutes: z.number().min(0).max(60) }),
   prove: z.strictObject({ id, part: z.enum(PROVING_RUNS), seconds: z.number().min(1).max(300) }),
   "end-run": z.strictObject({ id }),
@@ -105,6 +107,7 @@ const EXAMPLES: { readonly [Kind in RequestKind]: object } = {
   refill: { id: "a6", litres: 8 },
   prove: { id: "a7", part: "top-off-pump", seconds: 10 },
   "cartridge-changed": { id: "a9" },
+  trust: { id: "a15", part: "thermometer-1" },
   "at-tank": { id: "a13", minutes: 30 },
   "end-run": { id: "a10" },
   proven: { id: "a8", part: "top-off-pump", by: "Kim", ml: 250 },

@@ -18,6 +18,7 @@ import { heatFacts, topOffFacts } from "./facts.ts";
 import type { Durable, Memory, Shown, Volatile } from "./memory.ts";
 import type { Answering, RequestFacts } from "./requests.ts";
 import type { Moment } from "./sense.ts";
+import { outOfWater } from "./trust.ts";
 
 /** Proofs and calibrations under these settings: what was made under others falls, in the scan that first sees them. */
 export function underSettings(memory: Memory, file: Settings): Memory {
@@ -43,6 +44,7 @@ export function requestFacts(
       holding: durable.hold.leftMs > 0,
       returnPump: flow.doubt === "not-fitted" ? "not-fitted" : flow.position,
     },
+    outOfWater: outOfWater(moment.signalsMemory),
     settings,
     file,
   };

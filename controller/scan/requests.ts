@@ -1,4 +1,5 @@
 import type { Image } from "../../shared/contract/image.ts";
+import type { WaterThermometer } from "../../shared/contract/parts.ts";
 import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId } from "../alarms/index.ts";
@@ -24,6 +25,7 @@ import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
 import type { Durable } from "./memory.ts";
+import { trusted } from "./trust.ts";
 
 /** What a request may change. */
 export interface Answering {
@@ -36,6 +38,8 @@ export interface RequestFacts {
   readonly topOff: TopOffFacts;
   readonly heat: HeatFacts;
   readonly watch: WatchFacts;
+  /** Which thermometers moved faster than water can. */
+  readonly outOfWater: readonly WaterThermometer[];
   /** As calibrated, and as the file says. */
   readonly settings: Settings;
   readonly file: Settings;
@@ -100,6 +104,8 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
       const { proving: seen, ...kept } = after;
       return { durable: { ...durable, ...kept }, proving: seen, accepted, why };
     }
+    case "trust":
+      return { ...state, ...trusted(request, isAtTank(request.at, proving), facts.outOfWater) };
     case "calibrate":
       return isAtTank(request.at, proving) ? answerCalibrate(state, request, facts) : refused(state, NOT_AT_TANK);
     case "undo-calibration": {
@@ -116,7 +122,7 @@ const refused = (state: Answering, why: string): Answer => ({ ...state, accepted
 
 type WaterRequest = Exclude<
   Request,
-  { readonly kind: "at-tank" | "prove" | "end-run" | "proven" | "calibrate" | "undo-calibration" }
+  { readonly kind: "at-tank" | "prove" | "end-run" | "proven" | "trust" | "calibrate" | "undo-calibration" }
 >;
 
 /** What is asked of the water itself. */

@@ -21,6 +21,7 @@ import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
 import { followed, provingFacts, requestFacts, shownOf, underSettings } from "./proving.ts";
 import { answerRequests } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
+import { believedAgain } from "./trust.ts";
 
 export interface Step {
   readonly memory: Memory;
@@ -173,7 +174,7 @@ function remember(
     },
     volatile: {
       scan: told.facts.scan,
-      signals: moment.signalsMemory,
+      signals: believedAgain(moment.signalsMemory, image.requests, decided.outcomes),
       quantities: moment.quantitiesMemory,
       start,
       heat: decided.heat.memory.volatile,

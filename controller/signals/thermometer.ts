@@ -94,8 +94,16 @@ export function forgive(
   const agrees = others.some((other) => agree(own, other));
   const agreeMs = agrees ? memory.agreeMs + creditMs : 0;
   if (agreeMs < AGREE_AGAIN_MS) return { ...memory, agreeMs };
-  return { ...memory, rateFault: false, agreeMs: 0, probe: { ...memory.probe, rate: EMPTY_WINDOW } };
+  return believed(memory);
 }
+
+/** Nothing is held against it any more, and its rate begins anew. */
+export const believed = (memory: ThermometerMemory): ThermometerMemory => ({
+  ...memory,
+  rateFault: false,
+  agreeMs: 0,
+  probe: { ...memory.probe, rate: EMPTY_WINDOW },
+});
 
 const agree = (own: Signal, other: Signal): boolean =>
   own.value !== null &&

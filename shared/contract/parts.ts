@@ -16,6 +16,10 @@ export type ContactPart = (typeof CONTACT_PARTS)[number];
 export const THERMOMETER_PARTS = ["thermometer-1", "thermometer-2", "room-thermometer"] as const;
 export type ThermometerPart = (typeof THERMOMETER_PARTS)[number];
 
+/** Those of them that hang in the tank. */
+export const WATER_THERMOMETERS = ["thermometer-1", "thermometer-2"] as const;
+export type WaterThermometer = (typeof WATER_THERMOMETERS)[number];
+
 /** Inputs that give a conductivity: the cell in the tank, and one in the water that fills the reservoir. */
 export const CONDUCTIVITY_PARTS = ["conductivity-probe", "source-probe"] as const;
 

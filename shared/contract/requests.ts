@@ -1,4 +1,5 @@
 import type { Mark, Session, Standard } from "./calibration.ts";
+import type { WaterThermometer } from "./parts.ts";
 import type { ProofPart, ProvingRun } from "./proving.ts";
 
 /** What a person may ask. A request is decided in the scan, answered once, and never bypasses a trip. */
@@ -103,6 +104,11 @@ export type CalibrateRequest = Asked & { readonly kind: "calibrate" } & (
     /** A mark measured with a ruler. */
     | { readonly step: "mark"; readonly mark: Mark; readonly mm: number; readonly by?: string }
   );
+/** A thermometer that moved faster than water can hangs in the water again: somebody who sees it says so. */
+export interface TrustRequest extends Asked {
+  readonly kind: "trust";
+  readonly part: WaterThermometer;
+}
 /** Takes back the newest calibration of its kind. */
 export interface UndoCalibrationRequest extends Asked {
   readonly kind: "undo-calibration";
@@ -122,6 +128,7 @@ export type Request =
   | EndRunRequest
   | ProvenRequest
   | CalibrateRequest
+  | TrustRequest
   | UndoCalibrationRequest;
 
 export const REQUEST_KINDS = [
@@ -137,6 +144,7 @@ export const REQUEST_KINDS = [
   "end-run",
   "proven",
   "calibrate",
+  "trust",
   "undo-calibration",
 ] as const;
 export type RequestKind = (typeof REQUEST_KINDS)[number];

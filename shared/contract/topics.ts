@@ -257,6 +257,7 @@ export const NODES = {
       clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat","occurrence":1}'),
       "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
+      trust: request("Say that a thermometer hangs in the water again", '{"id":"a15","part":"thermometer-1"}'),
       "cartridge-changed": request("Count litres and days of the source water's cartridge from now", '{"id":"a9"}'),
       "at-tank": request("Say that somebody stands at the tank, at the tank only", '{"id":"a13","minutes":30}'),
       prove: request("Run a part for a moment", '{"id":"a7","part":"top-off-pump","seconds":10}'),

@@ -105,6 +105,7 @@ describe("what is typed at the controller's terminal", () => {
     ["refill 8", { kind: "refill", at, litres: 8 }],
     ["refill", null],
     ["cartridge-changed", { kind: "cartridge-changed", at }],
+    ["trust thermometer-1", { kind: "trust", at, part: "thermometer-1" }],
     ["help", null],
     ["quit", null],
   ];

@@ -16,6 +16,7 @@ describe("a request as it came over the network", () => {
     ["hand-test", '{"id":"a1","salinity":35.2}', { salinity: 35.2 }],
     ["refill", '{"id":"a1","litres":8}', { litres: 8 }],
     ["cartridge-changed", '{"id":"a1"}', {}],
+    ["trust", '{"id":"a1","part":"thermometer-2"}', { part: "thermometer-2" }],
     ["at-tank", '{"id":"a1","minutes":30}', { minutes: 30 }],
     ["prove", '{"id":"a1","part":"siphon","seconds":30}', { part: "siphon", seconds: 30 }],
     ["end-run", '{"id":"a1"}', {}],

@@ -401,6 +401,20 @@ describe("thermometers that differ", () => {
     expect(box.heaterOn).toBe(false);
   });
 
+  test("a thermometer out of the water is believed again at the word of somebody who stands at the tank", () => {
+    const box = Box.atRest();
+    for (let minute = 0; minute < 25; minute++) box.sees({ "thermometer-1": 25 - minute * 0.12 }).after(1);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    box.sees({ "thermometer-1": 24.2 }).after(2);
+    box.asks({ kind: "trust", part: "thermometer-1", at: "network" });
+    expect(box.accepted).toBe(false);
+    box.asks({ kind: "trust", part: "thermometer-2", at: "tank" });
+    expect(box.outcome).toBe("Nothing is held against thermometer 2.");
+    box.asks({ kind: "trust", part: "thermometer-1", at: "tank" });
+    expect(box.accepted).toBe(true);
+    expect(box.after(30).record.thermometers[0].doubt).toBeNull();
+  });
+
   test("a thermometer taken out of the water is doubted until it has agreed for ten minutes", () => {
     const box = Box.atRest(both(25)).after(15);
     const air: Sight = { "thermometer-1": 25, "thermometer-2": 25 };

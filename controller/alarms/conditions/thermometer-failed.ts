@@ -13,7 +13,8 @@ export const thermometerFailed: Condition = {
   priority: "medium",
   cause: "Its cable is loose, it broke, or it hangs out of the water.",
   consequence: "The heat relies on the other one alone.",
-  whatToDo: "Put it back under water, look at its cable, and compare it with a thermometer held in the water.",
+  whatToDo:
+    "Put it back under water, look at its cable, and compare it with a thermometer held in the water. One that hung in the air is believed again when it has agreed with another for ten minutes, or when somebody at the tank says so.",
   timeToRespond: "A day.",
   onDelayMs: 60_000,
   offDelayMs: 600_000,
