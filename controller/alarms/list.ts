@@ -15,6 +15,9 @@ import { heatingWhileOff } from "./conditions/heating-while-off.ts";
 import { highFloatProofDue } from "./conditions/high-float-proof-due.ts";
 import { holdQuestion } from "./conditions/hold-question.ts";
 import { mainsLost } from "./conditions/mains-lost.ts";
+import { partsNotProven } from "./conditions/parts-not-proven.ts";
+import { proofsFallen } from "./conditions/proofs-fallen.ts";
+import { protectiveDeviceTestDue } from "./conditions/protective-device-test-due.ts";
 import { reservoirEmpty } from "./conditions/reservoir-empty.ts";
 import { reservoirLow } from "./conditions/reservoir-low.ts";
 import { reservoirNotFresh } from "./conditions/reservoir-not-fresh.ts";
@@ -75,6 +78,7 @@ export const CONDITIONS: readonly Condition[] = [
   thermometerFailed,
   thermometersDisagree,
   diskFailed,
+  proofsFallen,
   holdQuestion,
   dailyBudgetUsed,
   topOffWithheld,
@@ -87,6 +91,8 @@ export const CONDITIONS: readonly Condition[] = [
   conductivityProbeFailed,
   floatChattering,
   highFloatProofDue,
+  protectiveDeviceTestDue,
+  partsNotProven,
   sourceWaterImpure,
   roomThermometerFailed,
 ];

@@ -22,6 +22,7 @@ export interface SalinityMemory {
   readonly conductivity: number | null;
   readonly temperatureC: number | null;
   readonly calibrationDays: number;
+  readonly cellPercent: number;
   readonly salinity: number | null;
   readonly gravity: number | null;
   readonly uncertainty: number | null;
@@ -36,6 +37,7 @@ export const FRESH_SALINITY: SalinityMemory = {
   conductivity: null,
   temperatureC: null,
   calibrationDays: 0,
+  cellPercent: 0,
   salinity: null,
   gravity: null,
   uncertainty: null,
@@ -82,7 +84,8 @@ function reckoned(
   elapsedMs: number,
   settings: Settings,
 ): SalinityMemory {
-  const inputs = { conductivity: conductivity.value, temperatureC: water.value, calibrationDays };
+  const cellPercent = settings.conductivity.cellConstantPercent;
+  const inputs = { conductivity: conductivity.value, temperatureC: water.value, calibrationDays, cellPercent };
   const salinity =
     inputs.conductivity === null || inputs.temperatureC === null
       ? null
@@ -92,11 +95,12 @@ function reckoned(
     return { ...memory, ...inputs, salinity, gravity: null, uncertainty: null, uncertaintyAt: null, lastAgeMs };
   }
   const gravity = specificGravity(salinity, AT_25);
-  const kept = doubtStillHolds(memory, salinity, calibrationDays);
+  const kept = doubtStillHolds(memory, salinity, inputs);
   return {
     conductivity: inputs.conductivity,
     temperatureC: inputs.temperatureC,
     calibrationDays,
+    cellPercent,
     salinity,
     gravity,
     uncertainty: kept ? memory.uncertainty : uncertaintyOf(inputs, settings),
@@ -111,24 +115,30 @@ interface Inputs {
   readonly conductivity: number | null;
   readonly temperatureC: number | null;
   readonly calibrationDays: number;
+  readonly cellPercent: number;
 }
 
 /** The doubt hardly moves with the water: kept until a day has passed or salinity has moved by half a unit, which the
  *  noise of a quiet probe never does. */
 const DOUBT_HOLDS_WITHIN = 0.5;
 
-const doubtStillHolds = (memory: SalinityMemory, salinity: number, calibrationDays: number): boolean =>
+const doubtStillHolds = (
+  memory: SalinityMemory,
+  salinity: number,
+  { calibrationDays, cellPercent }: Inputs,
+): boolean =>
   memory.uncertainty !== null &&
   memory.uncertaintyAt !== null &&
   Math.abs(memory.uncertaintyAt - salinity) < DOUBT_HOLDS_WITHIN &&
+  cellPercent === memory.cellPercent &&
   Math.floor(calibrationDays) === Math.floor(memory.calibrationDays);
 
 function uncertaintyOf(inputs: Inputs, settings: Settings): number | null {
-  const { cellConstantPercent, temperatureK, driftPercentPerMonth } = settings.conductivity;
+  const { temperatureK, driftPercentPerMonth } = settings.conductivity;
   const found = salinityUncertainty({
     conductivityMsPerCm: millisiemensPerCm(inputs.conductivity ?? 0),
     t90C: celsius(inputs.temperatureC ?? 0),
-    cellConstant: halfWidth(percent(cellConstantPercent)),
+    cellConstant: halfWidth(percent(inputs.cellPercent)),
     temperature: halfWidth(kelvin(temperatureK)),
     noise: standardDeviation(NOISE),
     driftPer30Days: halfWidth(percent(driftPercentPerMonth)),

@@ -15,11 +15,9 @@ import {
   type LedgerVolatile,
 } from "../quantities/ledger/index.ts";
 import type { Durable, Memory, Volatile } from "./memory.ts";
-import type { Moment } from "./sense.ts";
+import { cellDays, type Moment } from "./sense.ts";
 
 /** The ledger looks at a scan once a minute, and when a person has asked something; the others only count its time. */
-
-const MS_PER_DAY = 86_400_000;
 
 export interface LedgerMemory {
   readonly durable: LedgerDurable;
@@ -35,7 +33,7 @@ export interface LedgerMoment {
   readonly start: StartMemory;
   readonly topOff: TopOffMemory;
   readonly hold: HoldMemory;
-  readonly calibrationMs: number;
+  readonly calibrationDays: number;
   readonly heaterOn: boolean;
   readonly outcomes: readonly Outcome[];
 }
@@ -61,7 +59,7 @@ export function lookedAt(memory: Memory, moment: Moment, decided: Decided, setti
       start,
       topOff: decided.topOff.memory,
       hold: decided.durable.hold,
-      calibrationMs: memory.durable.calibrationMs,
+      calibrationDays: cellDays(memory.durable, settings),
       heaterOn: decided.commands["heater-1"],
       outcomes: decided.outcomes,
     },
@@ -73,7 +71,7 @@ export function lookedAt(memory: Memory, moment: Moment, decided: Decided, setti
 }
 
 export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Settings): LedgerSeen {
-  const { image, contacts, quantities, start, topOff, hold, calibrationMs, heaterOn } = moment;
+  const { image, contacts, quantities, start, topOff, hold, calibrationDays, heaterOn } = moment;
   const { salinity, level, temperature, room } = quantities;
   const off = Math.abs((salinity.value ?? settings.targets.salinity) - settings.targets.salinity);
   return {
@@ -94,7 +92,7 @@ export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Se
       topOff.latch !== null ||
       (level.state !== "at-mark" && level.state !== "low"),
     salinity,
-    calibrationDays: settings.conductivity.calibratedDaysAgo + calibrationMs / MS_PER_DAY,
+    calibrationDays,
     temperatureC: temperature.value,
     roomC: room.value,
     heaterOn,

@@ -7,7 +7,14 @@ import type { ScanRecord } from "../../shared/contract/record.ts";
 import type { Outcome } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
-import { type CalibrationMemory, calibrationAfterRestart, nothingCalibrated } from "../decisions/calibration/memory.ts";
+import {
+  type CalibrationMemory,
+  calibrationAfterRestart,
+  nothingCalibrated,
+  type Values,
+  wellCalibrated,
+} from "../decisions/calibration/memory.ts";
+import type { SessionMemory } from "../decisions/calibration/session.ts";
 import { calibrationFrom } from "../decisions/calibration/stored.ts";
 import {
   FRESH_HEAT_DURABLE,
@@ -25,6 +32,7 @@ import {
   type ProvingMemory,
   proofsAfterRestart,
   proofsVoid,
+  provingAfterRestart,
 } from "../decisions/proving/memory.ts";
 import { proofsFrom } from "../decisions/proving/stored.ts";
 import { FRESH_START, type StartMemory } from "../decisions/start.ts";
@@ -102,6 +110,10 @@ export interface Volatile {
   readonly sinceSavedMs: number;
   /** What was seen of parts lately, and the run under way. */
   readonly proving: ProvingMemory;
+  /** What the readings of the last scan were corrected by; null = no scan yet. */
+  readonly corrected: Values | null;
+  /** The calibration under way. */
+  readonly session: SessionMemory | null;
   /** What is shown of proofs and calibrations, made anew when something changed or a minute has passed. */
   readonly shown: Shown | null;
   readonly ledger: LedgerVolatile;
@@ -114,6 +126,7 @@ export interface Shown {
   readonly parts: ProofsMemory["parts"];
   readonly from: ProvingMemory;
   readonly entries: CalibrationMemory["entries"];
+  readonly session: SessionMemory | null;
   readonly ages: ScanRecord["proofs"];
   readonly proving: ProvingStatus;
   readonly calibration: CalibrationStatus;
@@ -130,7 +143,7 @@ export const provenMemory = (settings: Settings): Memory => ({
     calibrationMs: 0,
     answered: [],
     proofs: everythingProven(settings),
-    calibration: nothingCalibrated(settings),
+    calibration: wellCalibrated(settings),
     ledger: freshLedger(settings, EVAPORATION_MEASURED),
     cartridge: NEW_CARTRIDGE,
   },
@@ -142,7 +155,18 @@ const lostMemory = (settings: Settings, sequence: number, proofs = proofsVoid(se
   const proven = provenMemory(settings);
   const topOff = lostTopOff(planOf(settings).topOff);
   const ledger = freshLedger(settings, EVAPORATION_UNKNOWN);
-  return { ...proven, durable: { ...proven.durable, sequence, topOff, proofs, ledger, cartridge: UNKNOWN_CARTRIDGE } };
+  return {
+    ...proven,
+    durable: {
+      ...proven.durable,
+      sequence,
+      topOff,
+      proofs,
+      calibration: nothingCalibrated(settings),
+      ledger,
+      cartridge: UNKNOWN_CARTRIDGE,
+    },
+  };
 };
 
 /**
@@ -214,6 +238,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       hold: holdAfterRestart(hold),
       alarms: resumeAlarms(alarms),
       ledger: memory.durable.ledger,
+      calibration: calibrationAfterRestart(memory.durable.calibration, null),
     };
     const kept = news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};
     return { durable: { ...lost.durable, ...kept }, volatile: memory.volatile };
@@ -228,11 +253,11 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       alarms: resumeAlarms(durable.alarms),
       heat: { ...durable.heat, provingMs: 0 },
       calibrationMs: durable.calibrationMs + (news.offMs ?? 0),
-      proofs: proofsAfterRestart(durable.proofs, news.offMs),
+      proofs: { ...proofsAfterRestart(durable.proofs, news.offMs), running: null },
       cartridge: cartridgeAfterRestart(durable.cartridge, news.offMs),
       calibration: calibrationAfterRestart(durable.calibration, news.offMs),
     },
-    volatile: memory.volatile,
+    volatile: { ...memory.volatile, proving: provingAfterRestart(memory.volatile.proving, durable.proofs.running) },
   };
 }
 
@@ -248,6 +273,8 @@ const freshVolatile = (): Volatile => ({
   heaterOffMs: 0,
   sinceSavedMs: 0,
   proving: FRESH_PROVING,
+  corrected: null,
+  session: null,
   shown: null,
   ledger: freshLedgerVolatile(),
   sinceLedgerMs: 0,

@@ -1,5 +1,6 @@
 import type { Settings } from "../../shared/settings/schema.ts";
 import { calibrationUnder } from "../decisions/calibration/memory.ts";
+import { type SessionMemory, type SessionReads, sessionStatus } from "../decisions/calibration/session.ts";
 import { calibrationStatus } from "../decisions/calibration/status.ts";
 import type { HeatVerdict } from "../decisions/heat/machine.ts";
 import {
@@ -45,8 +46,22 @@ export function requestFacts(
       returnPump: flow.doubt === "not-fitted" ? "not-fitted" : flow.position,
     },
     outOfWater: outOfWater(moment.signalsMemory),
+    reads: sessionReads(moment),
     settings,
     file,
+  };
+}
+
+/** In the air a cell reads next to nothing, which is out of the signal's range; here that is what is looked for. */
+export function sessionReads({ image, signals, corrections }: Moment): SessionReads {
+  const { conductivity, conductivityTemperature, first, second } = signals;
+  const bare = image.readings["conductivity-probe"]?.value?.conductivityMsPerCm ?? null;
+  const inAir = bare !== null && Number.isFinite(bare) && conductivity.doubt === "out-of-range";
+  return {
+    cellMsPerCm: conductivity.value ?? (inAir ? bare * corrections.cellFactor : null),
+    cellC: conductivityTemperature.value,
+    firstC: first.value,
+    secondC: second.value,
   };
 }
 
@@ -98,6 +113,7 @@ export function followed({ durable, proving }: Answering, facts: ProvingFacts): 
 export function shownOf(
   before: Shown | null,
   decided: {
+    readonly session: SessionMemory | null;
     readonly proofs: ProofsMemory;
     readonly proving: ProvingMemory;
     readonly durable: Durable;
@@ -106,10 +122,10 @@ export function shownOf(
   },
   file: Settings,
 ): Shown {
-  const { proofs, proving, durable, topOff, heat } = decided;
+  const { proofs, proving, session, durable, topOff, heat } = decided;
   const { calibration } = durable;
   const same = before !== null && before.parts === proofs.parts && before.entries === calibration.entries;
-  if (same && before.from === proving) return before;
+  if (same && before.from === proving && before.session === session) return before;
   const state = topOff.memory;
   const waiting = state.state === "proving" && !topOff.pour;
   const leftMs = state.state === "proving" ? state.provingMs - state.pourMs : heat.memory.durable.provingMs;
@@ -117,8 +133,9 @@ export function shownOf(
     parts: proofs.parts,
     from: proving,
     entries: calibration.entries,
+    session,
     ages: eachPart((part) => ageOf(proofs, part)),
     proving: provingStatus(proofs, proving, waiting, Math.max(0, leftMs), file),
-    calibration: calibrationStatus(calibration, null, file),
+    calibration: calibrationStatus(calibration, session === null ? null : sessionStatus(session), file),
   };
 }

@@ -3,7 +3,9 @@ import type { WaterThermometer } from "../../shared/contract/parts.ts";
 import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId } from "../alarms/index.ts";
-import { markMeasured, undoCalibration } from "../decisions/calibration/requests.ts";
+import { undoCalibration } from "../decisions/calibration/requests.ts";
+import type { SessionMemory, SessionReads } from "../decisions/calibration/session.ts";
+import { calibrate } from "../decisions/calibration/steps.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
 import { clearHeat, proveHeater } from "../decisions/heat/requests.ts";
 import { endHold, startHold } from "../decisions/hold.ts";
@@ -31,6 +33,8 @@ import { trusted } from "./trust.ts";
 export interface Answering {
   readonly durable: Durable;
   readonly proving: ProvingMemory;
+  /** The calibration under way. */
+  readonly session: SessionMemory | null;
 }
 
 /** What is looked at to answer it. */
@@ -40,6 +44,7 @@ export interface RequestFacts {
   readonly watch: WatchFacts;
   /** Which thermometers moved faster than water can. */
   readonly outOfWater: readonly WaterThermometer[];
+  readonly reads: SessionReads;
   /** As calibrated, and as the file says. */
   readonly settings: Settings;
   readonly file: Settings;
@@ -84,16 +89,16 @@ export function answerRequests(
     const outcome = { id: request.id, accepted: answer.accepted, why: answer.why };
     outcomes.push(outcome);
     const answered = [...answer.durable.answered.slice(1 - ANSWERS_KEPT), { ...outcome, asked }];
-    state = { durable: { ...answer.durable, answered }, proving: answer.proving };
+    state = { durable: { ...answer.durable, answered }, proving: answer.proving, session: answer.session };
   }
   return { ...state, outcomes, acknowledged };
 }
 
 function answerOne(state: Answering, request: Request, facts: RequestFacts): Answer {
-  const { durable, proving } = state;
+  const { durable, proving, session } = state;
   switch (request.kind) {
     case "at-tank":
-      return { durable, ...atTank(proving, request) };
+      return { durable, session, ...atTank(proving, request) };
     case "prove":
       return answerProve(state, request, facts);
     case "end-run":
@@ -102,7 +107,7 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
       const { proofs, calibration } = durable;
       const { accepted, why, ...after } = proven({ proofs, proving, calibration }, request, facts.file);
       const { proving: seen, ...kept } = after;
-      return { durable: { ...durable, ...kept }, proving: seen, accepted, why };
+      return { durable: { ...durable, ...kept }, proving: seen, session, accepted, why };
     }
     case "trust":
       return { ...state, ...trusted(request, isAtTank(request.at, proving), facts.outOfWater) };
@@ -111,10 +116,10 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
     case "undo-calibration": {
       if (!isAtTank(request.at, proving)) return refused(state, NOT_AT_TANK);
       const { calibration, accepted, why } = undoCalibration(durable.calibration, request, facts.file);
-      return { durable: { ...durable, calibration }, proving, accepted, why };
+      return { durable: { ...durable, calibration }, proving, session, accepted, why };
     }
     default:
-      return { proving, ...answerWater(durable, request, facts) };
+      return { proving, session, ...answerWater(durable, request, facts) };
   }
 }
 
@@ -126,7 +131,11 @@ type WaterRequest = Exclude<
 >;
 
 /** What is asked of the water itself. */
-function answerWater(durable: Durable, request: WaterRequest, facts: RequestFacts): Omit<Answer, "proving"> {
+function answerWater(
+  durable: Durable,
+  request: WaterRequest,
+  facts: RequestFacts,
+): Omit<Answer, "proving" | "session"> {
   const plan = planOf(facts.settings);
   switch (request.kind) {
     case "hold": {
@@ -168,7 +177,7 @@ function answerWater(durable: Durable, request: WaterRequest, facts: RequestFact
 
 /** Begins a run: of the pump or the heater by their own machines, under all of their trips, or a watch of the scan. */
 function answerProve(state: Answering, request: ProveRequest, facts: RequestFacts): Answer {
-  const { durable, proving } = state;
+  const { durable, proving, session } = state;
   const { part, seconds } = request;
   const no = runRefused(proving, request);
   if (no !== null) return refused(state, no);
@@ -180,30 +189,36 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
       accepted,
       why,
     } = provePump(durable.topOff, request, facts.topOff, planOf(facts.settings).topOff);
-    return accepted ? { durable: { ...durable, topOff, proofs }, proving: run, accepted, why } : refused(state, why);
+    return accepted
+      ? { durable: { ...durable, topOff, proofs }, proving: run, session, accepted, why }
+      : refused(state, why);
   }
   if (HEATER_RUNS.includes(part)) {
     const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
-    return accepted ? { durable: { ...durable, heat, proofs }, proving: run, accepted, why } : refused(state, why);
+    return accepted
+      ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why }
+      : refused(state, why);
   }
   const watch = watchRefused(part, facts.watch);
   if (watch !== null) return refused(state, watch);
-  return { durable: { ...durable, proofs }, proving: run, accepted: true, why: `Watching for ${seconds} s.` };
+  return { durable: { ...durable, proofs }, proving: run, session, accepted: true, why: `Watching for ${seconds} s.` };
 }
 
 /** The machines are told to end what they run; what they say of it no longer counts. */
-function answerEndRun({ durable, proving }: Answering): Answer {
-  const { proving: after, accepted, why } = endRun(proving);
-  if (!accepted) return { durable, proving, accepted, why };
+function answerEndRun(state: Answering): Answer {
+  const { durable } = state;
+  const { proving, accepted, why } = endRun(state.proving);
+  if (!accepted) return refused(state, why);
   const topOff = durable.topOff.state === "proving" ? { ...durable.topOff, provingMs: 0 } : durable.topOff;
-  const heat = { ...durable.heat, provingMs: 0 };
+  // A millisecond is left, so that the machine itself sees the run end, and lets go of the heater.
+  const heat = { ...durable.heat, provingMs: Math.min(1, durable.heat.provingMs) };
   const proofs = { ...durable.proofs, running: null };
-  return { durable: { ...durable, topOff, heat, proofs }, proving: after, accepted, why };
+  return { ...state, durable: { ...durable, topOff, heat, proofs }, proving, accepted, why };
 }
 
 function answerCalibrate(state: Answering, request: CalibrateRequest, facts: RequestFacts): Answer {
-  const { durable, proving } = state;
-  if (request.step !== "mark") return refused(state, "No session is under way.");
-  const { calibration, accepted, why } = markMeasured(durable.calibration, request, facts.file);
-  return { durable: { ...durable, calibration }, proving, accepted, why };
+  const { durable, session: before } = state;
+  const asked = { calibration: durable.calibration, session: before };
+  const { calibration, session, accepted, why } = calibrate(asked, request, facts.reads, facts.file);
+  return { ...state, durable: { ...durable, calibration }, session, accepted, why };
 }

@@ -3,12 +3,15 @@ import type { Quantities } from "../../shared/contract/record.ts";
 import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
 import { SCAN_GAP_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
+import { correctionsOf } from "../decisions/calibration/corrections.ts";
+import { calibrationAgeMs } from "../decisions/calibration/memory.ts";
 import { type Plan, planOf } from "../decisions/plan.ts";
 import { followStart, isLevelSettled, type StartMemory } from "../decisions/start.ts";
 import { type QuantitiesMemory, reckonQuantities } from "../quantities/index.ts";
+import type { Corrections } from "../signals/corrected.ts";
 import { readSignals, type Signals, type SignalsMemory, type SignalsScene } from "../signals/index.ts";
 import { doubted } from "../signals/probe.ts";
-import type { Memory } from "./memory.ts";
+import type { Durable, Memory } from "./memory.ts";
 
 /** What one scan knows before it decides. */
 export interface Moment {
@@ -22,6 +25,7 @@ export interface Moment {
   readonly quantitiesMemory: QuantitiesMemory;
   readonly temperatureRateKPerH: number | null;
   readonly start: StartMemory;
+  readonly corrections: Corrections;
 }
 
 const MS_PER_DAY = 86_400_000;
@@ -43,16 +47,17 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     rateMeansNothing,
     heaterSwitched: volatile.heaterSwitched,
     pouring: durable.topOff.state === "pouring" || durable.topOff.state === "settling",
+    corrections: correctionsOf(durable.calibration.values, volatile.corrected),
     bubbles: volatile.start.flow === "on" && !isLevelSettled(volatile.start, plan),
   };
   const { memory: signalsMemory, signals } = readSignals(volatile.signals, image.readings, scene);
-  const calibrationDays = settings.conductivity.calibratedDaysAgo + durable.calibrationMs / MS_PER_DAY;
+  const calibrationDays = cellDays(durable, settings);
   const { dueUl } = durable.topOff;
   const moving = isOnOrAbsent(signals.contacts["return-sensor"]);
   const reckoned = reckonQuantities(
     volatile.quantities,
     signals,
-    { creditMs, elapsedMs, gap, rateMeansNothing, calibrationDays, dueUl },
+    { creditMs, elapsedMs, gap: gap || scene.corrections.changed, rateMeansNothing, calibrationDays, dueUl },
     settings,
   );
   return {
@@ -64,6 +69,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     quantities: moving ? reckoned.quantities : ofOwnChamber(reckoned.quantities),
     quantitiesMemory: reckoned.memory,
     temperatureRateKPerH: reckoned.temperatureRateKPerH,
+    corrections: scene.corrections,
     start: followStart(volatile.start, startFacts(signals, image, creditMs), plan),
   };
 }
@@ -81,6 +87,11 @@ const narrowed = (signal: Signal): Signal =>
   signal.quality === "good" ? doubted(signal, "uncertain", "own-chamber") : signal;
 
 const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || contact.doubt === "not-fitted";
+/** Days since the cell was calibrated: here, or as the settings say. */
+export function cellDays({ calibration, calibrationMs }: Durable, { conductivity }: Settings): number {
+  const ageMs = calibrationAgeMs(calibration, "conductivity");
+  return ageMs === null ? conductivity.calibratedDaysAgo + calibrationMs / MS_PER_DAY : ageMs / MS_PER_DAY;
+}
 
 function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number) {
   const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";

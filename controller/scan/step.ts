@@ -6,8 +6,9 @@ import { type AlarmFacts, watchAlarms } from "../alarms/index.ts";
 import { arbitrate } from "../decisions/arbitrate.ts";
 import { settingsWith } from "../decisions/calibration/effective.ts";
 import { olderCalibration } from "../decisions/calibration/memory.ts";
+import { followSession, type SessionMemory } from "../decisions/calibration/session.ts";
 import { type HeatVerdict, stepHeat } from "../decisions/heat/machine.ts";
-import { saturated } from "../decisions/heat/memory.ts";
+import { saturated, unwatched } from "../decisions/heat/memory.ts";
 import { heatStatus } from "../decisions/heat/status.ts";
 import { followHold, holdStatus } from "../decisions/hold.ts";
 import type { ProofsMemory, ProvingMemory } from "../decisions/proving/memory.ts";
@@ -18,7 +19,7 @@ import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../qua
 import { heatFacts, topOffFacts } from "./facts.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
-import { followed, provingFacts, requestFacts, shownOf, underSettings } from "./proving.ts";
+import { followed, provingFacts, requestFacts, sessionReads, shownOf, underSettings } from "./proving.ts";
 import { answerRequests } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
 import { believedAgain } from "./trust.ts";
@@ -61,6 +62,7 @@ interface Decided {
   readonly heat: HeatVerdict;
   readonly proofs: ProofsMemory;
   readonly proving: ProvingMemory;
+  readonly session: SessionMemory | null;
   readonly cartridge: CartridgeMemory;
   readonly commands: Commands;
   readonly outcomes: readonly Outcome[];
@@ -76,7 +78,7 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const full = signals.contacts["working-float"].position === "on";
   const hold = followHold(durable.hold, full, creditMs, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
-  const before = { durable: held, proving: volatile.proving };
+  const before = { durable: held, proving: volatile.proving, session: volatile.session };
   const asked =
     image.requests.length === 0
       ? { ...before, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED }
@@ -84,7 +86,9 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const forTopOff = topOffFacts(moment, asked.durable, volatile);
   const forHeat = heatFacts(moment, asked.durable, volatile);
   const topOff = stepTopOff(asked.durable.topOff, forTopOff, plan.topOff, plan.creditMostMs);
-  const heat = stepHeat({ durable: asked.durable.heat, volatile: volatile.heat }, forHeat, plan.heat);
+  // A thermometer that was corrected anew steps although the water did not: what was watched by it begins again.
+  const heatMemory = moment.corrections.changed ? unwatched(volatile.heat) : volatile.heat;
+  const heat = stepHeat({ durable: asked.durable.heat, volatile: heatMemory }, forHeat, plan.heat);
   const proposals = {
     pour: topOff.pour,
     waterGuardLatched: topOff.memory.guardLatched,
@@ -92,13 +96,25 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     heatGuardClosed: heat.guardClosed,
   };
   const commands = arbitrate(proposals, asked.proving.run?.part ?? null);
+  const session = followSession(asked.session, sessionReads(moment), creditMs, image.elapsedMs);
   const seen = followed(asked, provingFacts(moment, volatile, topOff, heat));
   const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
   const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
   const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
   const urgent =
     topOff.urgent || heat.urgent || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
-  return { ...asked, ...seen, cartridge, topOff, heat, commands, topOffFacts: forTopOff, heatFacts: forHeat, urgent };
+  return {
+    ...asked,
+    ...seen,
+    session,
+    cartridge,
+    topOff,
+    heat,
+    commands,
+    topOffFacts: forTopOff,
+    heatFacts: forHeat,
+    urgent,
+  };
 }
 
 const NO_OUTCOMES: readonly Outcome[] = [];
@@ -184,6 +200,8 @@ function remember(
       heaterOffMs: commands["heater-1"] ? 0 : saturated(volatile.heaterOffMs + creditMs),
       sinceSavedMs: save ? 0 : sinceSavedMs,
       proving: decided.proving,
+      session: decided.session,
+      corrected: durable.calibration.values,
       shown: told.shown,
       ledger: ledger.volatile,
       sinceLedgerMs: ledger.looked ? 0 : volatile.sinceLedgerMs + image.elapsedMs,

@@ -3,6 +3,7 @@ import { CONTACT_PARTS, type ContactPart } from "../../shared/contract/parts.ts"
 import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
 import { type ConductivityMemory, FRESH_CONDUCTIVITY, readConductivity } from "./conductivity.ts";
 import { type ContactMemory, FRESH_CONTACT, readContact } from "./contact.ts";
+import { type Corrections, correctedConductivity, correctedTemperature, withDoubt } from "./corrected.ts";
 import { FRESH_PROBE, notFitted, type ProbeMemory } from "./probe.ts";
 import { readSourceWater } from "./source-water.ts";
 import {
@@ -44,6 +45,7 @@ export interface SignalsScene extends ThermometerScene {
   readonly pouring: boolean;
   /** The return pump started a short while ago: bubbles in the cell. */
   readonly bubbles: boolean;
+  readonly corrections: Corrections;
 }
 
 export const freshSignals = (): SignalsMemory => ({
@@ -63,20 +65,26 @@ export function readSignals(
 ): { memory: SignalsMemory; signals: Signals } {
   const { creditMs, elapsedMs, gap } = scene;
   const contacts = readContacts(memory.contacts, readings, scene);
-  const first = readThermometer(memory.first, readings["thermometer-1"], WATER_THERMOMETER, scene);
-  const second = readThermometer(memory.second, readings["thermometer-2"], WATER_THERMOMETER, scene);
+  const { corrections } = scene;
+  const anew = corrections.changed ? { ...scene, gap: true } : scene;
+  const one = correctedTemperature(readings["thermometer-1"], corrections.firstK);
+  const two = correctedTemperature(readings["thermometer-2"], corrections.secondK);
+  const first = readThermometer(memory.first, one, WATER_THERMOMETER, anew);
+  const second = readThermometer(memory.second, two, WATER_THERMOMETER, anew);
+  const firstSignal = withDoubt(first.signal, corrections.firstDoubtK);
+  const secondSignal = withDoubt(second.signal, corrections.secondDoubtK);
   const room = readThermometer(memory.room, readings["room-thermometer"], ROOM_THERMOMETER, scene);
-  const probe = readings["conductivity-probe"];
+  const probe = correctedConductivity(readings["conductivity-probe"], corrections.cellFactor);
   const source = readSourceWater(memory.source, readings["source-probe"], creditMs, elapsedMs, gap);
-  const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, gap, scene.bubbles);
+  const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, anew.gap, scene.bubbles);
   // A cell that measures no sea water hangs in the air, and its thermometer with it.
   const third = cell.signals.conductivity.value === null ? notFitted : cell.signals.temperature;
-  const opinion = vote(first.signal, second.signal, cell.signals.temperature, memory.apartMs, creditMs);
+  const opinion = vote(firstSignal, secondSignal, cell.signals.temperature, memory.apartMs, creditMs);
   return {
     memory: {
       contacts: contacts.memory,
-      first: forgive(first.memory, first.signal, [second.signal, third], creditMs),
-      second: forgive(second.memory, second.signal, [first.signal, third], creditMs),
+      first: forgive(first.memory, firstSignal, [secondSignal, third], creditMs),
+      second: forgive(second.memory, secondSignal, [firstSignal, third], creditMs),
       room: room.memory,
       conductivity: cell.memory,
       source: source.memory,
@@ -84,8 +92,8 @@ export function readSignals(
     },
     signals: {
       contacts: contacts.signals,
-      first: first.signal,
-      second: second.signal,
+      first: firstSignal,
+      second: secondSignal,
       room: room.signal,
       conductivity: cell.signals.conductivity,
       conductivityTemperature: cell.signals.temperature,

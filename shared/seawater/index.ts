@@ -1,6 +1,7 @@
 export { absoluteSalinity, salinityFromAbsolute } from "./absolute-salinity.ts";
 export { conductivityAt25, conductivityFromAt25 } from "./conductivity-at-25.ts";
 export { conductivityFromSalinity } from "./conductivity-from-salinity.ts";
+export { standardConductivity, type TabledStandard } from "./conductivity-standards.ts";
 export { densityEos80 } from "./density-eos80.ts";
 export { densityTeos10 } from "./density-teos10.ts";
 export { heatCapacity, type JoulesPerKilogramKelvin } from "./heat-capacity.ts";

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { ALARM_WORDS, detailOf, freshAlarms, isAlarmId, watchAlarms } from "../../controller/alarms/index.ts";
 import { CONDITIONS } from "../../controller/alarms/list.ts";
 import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
-import type { Signal } from "../../shared/contract/index.ts";
+import type { ProofPart, ProofStanding, Signal } from "../../shared/contract/index.ts";
 import type { LedgerStatus } from "../../shared/contract/ledger.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { bad, type Change, contact, good, healthy, latch, recordOf, SETTINGS, uncertain, Watch } from "./healthy.ts";
@@ -24,6 +24,12 @@ const sourceWater = (tds: Signal): Change => ({
   sourceWater: { tds, litresSinceChange: 120, daysSinceChange: 60 },
 });
 const salinity = (value: number): Change => ({ quantities: { salinity: good(value, 0.9) } });
+const proof = (part: ProofPart, standing: ProofStanding): Change => ({
+  proving: {
+    ...PROVEN.proving,
+    parts: { ...PROVEN.proving.parts, [part]: { ...PROVEN.proving.parts[part], standing } },
+  },
+});
 const topOff = (more: NonNullable<Change["topOff"]>): Change => ({ topOff: more });
 const ledger = (more: Partial<LedgerStatus>): Change => ({ ledger: { ...NOTHING_KNOWN, ...more } });
 const heat = (more: NonNullable<Change["heat"]>): Change => ({ heat: more });
@@ -251,6 +257,11 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
   ["hold-question", hold({ question: true, questionForMs: 1_000_000 }), 250],
+  ["proofs-fallen", { proving: { ...PROVEN.proving, fallen: [{ part: "high-float", why: "Changed." }] } }, 250],
+  ["parts-not-proven", proof("heat-guard", "never"), 250],
+  ["parts-not-proven", proof("floor-sensor", "due"), 250],
+  ["protective-device-test-due", proof("protective-device", "never"), 250],
+  ["protective-device-test-due", proof("protective-device", "due"), 250],
   ["high-float-proof-due", { proofs: { ...PROVEN.proofs, "high-float": 35 * 86_400_000 } }, 250],
 ];
 

@@ -52,6 +52,26 @@ export const nothingCalibrated = (settings: Settings): CalibrationMemory => ({
   prints: calibrationPrints(settings),
 });
 
+/** A box that has been kept well for long: two thermometers that were once set to a reference. */
+export const wellCalibrated = (settings: Settings): CalibrationMemory =>
+  (["thermometer-1", "thermometer-2"] as const).reduce(
+    (memory, what) =>
+      calibrated(memory, {
+        what,
+        before: 0,
+        after: 0,
+        by: null,
+        lot: null,
+        temperatureC: null,
+        standards: [],
+        doubt: AFTER_REFERENCE_K,
+      }),
+    nothingCalibrated(settings),
+  );
+
+/** What is left of a thermometer's doubt after a reference beside it: half-width at k = 2, common practice. */
+export const AFTER_REFERENCE_K = 0.2;
+
 export type NewEntry = Omit<Entry, "number" | "beforeNumber" | "ageMs" | "standing">;
 
 /** With one more calibration in force. The oldest that nothing hangs on is forgotten when the list is full. */

@@ -31,7 +31,9 @@ export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): 
   const paced = paceCaution(watched.volatile, cautious, cautiousShare(durable), facts, plan);
   const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
   const proving = provingAfter(counted.durable, before.volatile.on, forbidden, facts);
-  const wish = wishOf(proving, paced, facts, plan, cautious, forbidden);
+  const runEnded = counted.durable.provingMs > 0 && proving.provingMs === 0;
+  // A run that ends lets go of the heater: the band does not carry on what only the run has switched on.
+  const wish = wishOf(proving, runEnded ? { ...paced, on: false } : paced, facts, plan, cautious, forbidden);
   const volatile = switched(paced, wish.on, counted.dutyOnMs, counted.dutyAllMs);
   return {
     memory: { durable: proving, volatile },
@@ -40,7 +42,7 @@ export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): 
     cautious,
     why: wish.why,
     urgent: durable.latch !== before.durable.latch || durable.noEffect !== before.durable.noEffect,
-    proved: counted.durable.provingMs > 0 && proving.provingMs === 0 && forbidden === null,
+    proved: runEnded && forbidden === null,
   };
 }
 

@@ -94,3 +94,10 @@ export interface HeatMemory {
 }
 
 export const saturated = (ms: number): number => Math.min(AMOUNT_MOST_MS, ms);
+
+/** What was watched by a thermometer whose offset has just changed says nothing any more. */
+export const unwatched = (volatile: HeatVolatile): HeatVolatile => ({
+  ...volatile,
+  effect: NO_EFFECT_YET,
+  rateBefore: null,
+});

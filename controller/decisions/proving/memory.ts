@@ -152,3 +152,16 @@ export const FRESH_PROVING: ProvingMemory = {
   shown: null,
   firstMlPerS: null,
 };
+
+/** A restart ends every run, and takes what was seen with it. */
+export const provingAfterRestart = (memory: ProvingMemory, running: ProvingRun | null): ProvingMemory =>
+  running === null
+    ? memory
+    : {
+        ...memory,
+        lastRun: {
+          part: running,
+          ending: "interrupted",
+          why: "The controller started anew before it was proven. Nothing is lost: begin the run again.",
+        },
+      };

@@ -1,0 +1,509 @@
+import { describe, expect, test } from "vitest";
+import { nothingProven } from "../../controller/decisions/proving/memory.ts";
+import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
+import { PROOF_PARTS, type ProofPart, type ProvingRun } from "../../shared/contract/index.ts";
+import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import example from "../../wiring-notes/settings-example.json" with { type: "json" };
+import { Box, SETTINGS, type Sight } from "./box.ts";
+import { Prover } from "./prover.ts";
+
+/** Stories of every part: how it is shown, what interrupts that, what takes the proof back. */
+
+const DAY_MS = 86_400_000;
+const run = (box: Box, part: ProvingRun, seconds: number) => box.asks({ kind: "prove", at: "tank", part, seconds });
+const says = (box: Box, part: ProofPart, more: object = {}) => box.asks({ kind: "proven", at: "tank", part, ...more });
+const standing = (box: Box, part: ProofPart) => box.record.proving.parts[part].standing;
+const lastRun = (box: Box) => box.record.proving.lastRun;
+
+function unproven(sight: Sight = {}): Box {
+  const { durable } = Box.atRest().memory;
+  const proofs = nothingProven(SETTINGS);
+  return new Box(SETTINGS, sight).starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
+}
+
+test("the whole walk proves every part, in the order in which they are asked for", () => {
+  const box = unproven({ heaterPowered: null });
+  const prover = new Prover(box);
+  const asked: (ProofPart | null)[] = [];
+  const next = () => asked.push(box.record.proving.next);
+  box.asks({ kind: "hold", at: "network", minutes: 120 });
+  for (const part of ["high-float", "working-float", "low-float", "reservoir-float"] as const) {
+    next();
+    prover.float(part);
+  }
+  next();
+  prover.float("floor-sensor");
+  // A wet floor locks, whoever made it wet; somebody at the tank clears it.
+  expect(box.latch).toBe("floor-wet");
+  const occurrence = box.record.topOff.latch?.occurrence ?? 0;
+  box.asks({ kind: "clear", at: "tank", machine: "top-off", occurrence }).after(3);
+  next();
+  prover.levelWithThePumpOff();
+  next();
+  prover.waterGuard();
+  next();
+  prover.pump();
+  for (const [part, sight] of [
+    ["thermometer-1", { "thermometer-1": 26.2 }],
+    ["thermometer-2", { "thermometer-2": 26.2 }],
+  ] as const) {
+    next();
+    run(box, part, 120)
+      .afterSeconds(5)
+      .sees(sight)
+      .until(() => box.record.proving.run === null, 3);
+    box.sees({ "thermometer-1": 25, "thermometer-2": 25 });
+    prover.says(part, { by: "Kim" });
+  }
+  box.asks({ kind: "end-hold", at: "tank", answer: null }).after(3);
+  next();
+  prover.runs("heat-guard", 10).says("heat-guard");
+  next();
+  prover.runs("heater-1", 60).says("heater-1", { by: "Zoë" });
+  next();
+  prover.runs("heater-thermostat", 60).says("heater-thermostat");
+  next();
+  prover.says("protective-device");
+  expect(asked).toEqual(PROOF_PARTS.filter((part) => part !== "siphon"));
+  expect(box.record.proving.next).toBeNull();
+  expect(PROOF_PARTS.map((part) => standing(box, part))).toEqual(PROOF_PARTS.map(() => "proven"));
+  expect(box.record.proving.parts["heater-1"].by).toBe("Zoë");
+  box.after(1).isKilled(0).after(1);
+  expect(box.record.proving.parts["thermometer-1"].by).toBe("Kim");
+});
+
+describe("a float", () => {
+  test.each([
+    ["high-float", { "high-float": "wet" }, /Seen wet; now let it fall until it reads dry/],
+    ["reservoir-float", { "reservoir-float": "dry" }, /Seen empty; now lift it until it reads water/],
+    ["floor-sensor", { "floor-sensor": "wet" }, /Seen wet; now wipe it dry/],
+  ] as [ProofPart, Sight, RegExp][])("seen one way only is refused, and told the other: %s", (part, sight, words) => {
+    const box = unproven().sees(sight).afterSeconds(2);
+    expect(says(box, part).accepted).toBe(false);
+    expect(box.outcome).toMatch(words);
+  });
+
+  test("that nobody has touched is told what to do", () => {
+    expect(says(unproven(), "high-float").outcome).toMatch(/lift it until it reads wet, then let it fall/);
+    expect(says(unproven(), "working-float").outcome).toMatch(/press it down until it reads low/);
+    expect(says(unproven({ "low-float": "nothing" }), "low-float").outcome).toMatch(/gives no reading/);
+  });
+
+  test("that bounces for less than a second was not seen", () => {
+    const box = unproven();
+    for (let bounce = 0; bounce < 4; bounce++) {
+      box.sees({ "high-float": "wet" }).afterSeconds(0.5).sees({ "high-float": "dry" }).afterSeconds(0.5);
+    }
+    expect(says(box, "high-float").accepted).toBe(false);
+  });
+
+  test("that was seen more than ten minutes ago is lifted again; one lift is one proof", () => {
+    const lifted = () => unproven().sees({ "high-float": "wet" }).afterSeconds(2).sees({ "high-float": "dry" });
+    expect(says(lifted().after(11), "high-float").accepted).toBe(false);
+    const box = lifted().after(8);
+    expect(says(box, "high-float").accepted).toBe(true);
+    expect(says(box, "high-float").accepted).toBe(false);
+  });
+});
+
+describe("the level with the return pump off", () => {
+  const still: Sight = { "return-sensor": "gone" };
+  test("is watched only while the pump stands still", () => {
+    expect(run(unproven(), "pump-off-level", 120).outcome).toMatch(/Stop the return pump first/);
+    const box = run(unproven(still), "pump-off-level", 120).afterSeconds(60).sees({ "return-sensor": "there" }).scan();
+    expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/must stand still/) });
+  });
+
+  test("that wets the high float takes the proof away, and says why", () => {
+    const box = run(Box.atRest(still), "pump-off-level", 120)
+      .afterSeconds(20)
+      .sees({ "high-float": "wet" })
+      .scan()
+      .scan();
+    expect(lastRun(box)).toMatchObject({ ending: "failed", why: expect.stringMatching(/hangs too low/) });
+    expect(standing(box, "pump-off-level")).toBe("never");
+    expect(box.record.topOff.blockers).toContain("not-proven");
+  });
+
+  test("that does not lift the working float is no proof, and takes none away", () => {
+    const box = Box.atRest()
+      .asks({ kind: "hold", at: "network", minutes: 30 })
+      .sees({ ...still, "working-float": "dry" });
+    run(box.afterSeconds(1), "pump-off-level", 30).afterSeconds(40);
+    expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/did not rise/) });
+    expect(standing(box, "pump-off-level")).toBe("proven");
+  });
+});
+
+describe("the pump", () => {
+  const ran = (box: Box, ml: number) => {
+    run(box, "top-off-pump", 10).until(() => box.record.proving.run === null, 2);
+    box.after(2);
+    return says(box, "top-off-pump", { ml });
+  };
+
+  test("is measured twice within ten percent, and its flow is what is reckoned with from then on", () => {
+    const box = unproven();
+    expect(ran(box, 200).outcome).toMatch(/20\.5 mL\/s\. Empty the jug/);
+    expect(standing(box, "top-off-pump")).toBe("never");
+    expect(ran(box, 210).outcome).toMatch(/Proven: 21\.0 mL\/s, 1\.26 L\/min from now on \(before: 1\.50\)/);
+    const poured = box.record.topOff.pouredTotalL;
+    run(box, "siphon", 10).until(() => box.record.proving.run === null, 3);
+    expect(box.record.topOff.pouredTotalL - poured).toBeCloseTo((9.75 * 21.03) / 1000, 3);
+    expect(box.record.calibration.inForce["top-off-flow"].value).toBeCloseTo(1.26, 2);
+    // Taken back, the flow of the settings counts again.
+    const number = box.record.calibration.inForce["top-off-flow"].number ?? 0;
+    box.asks({ kind: "undo-calibration", at: "tank", number });
+    expect(box.record.calibration.inForce["top-off-flow"].value).toBe(1.5);
+  });
+
+  test("that gives two different flows is measured again", () => {
+    const box = unproven();
+    ran(box, 200);
+    expect(ran(box, 250).accepted).toBe(false);
+    expect(box.outcome).toMatch(/20 % apart/);
+    expect(ran(box, 245).accepted).toBe(true);
+  });
+
+  test.each([
+    [undefined, /how many millilitres/],
+    [10, /Less than 40 mL/],
+    [Number.NaN, /Less than 40 mL/],
+  ])("is not measured by %d mL", (ml, words) => {
+    const box = run(unproven(), "top-off-pump", 10).after(1);
+    expect(says(box, "top-off-pump", ml === undefined ? {} : { ml }).accepted).toBe(false);
+    expect(box.outcome).toMatch(words);
+  });
+
+  test("whose flow does not go with the settings is not taken, and the settings to change are named", () => {
+    const box = unproven();
+    ran(box, 40);
+    expect(ran(box, 40).outcome).toMatch(
+      /topOff\.sliceMl must be a slice that the proven flow pours in less than 60 s/,
+    );
+    expect(standing(box, "top-off-pump")).toBe("never");
+    expect(box.record.calibration.inForce["top-off-flow"].value).toBe(1.5);
+  });
+
+  test("that runs on after its stop is a siphon, and top-off stays off", () => {
+    const tried = (more: object) => {
+      const box = run(Box.atRest(), "siphon", 10);
+      box.until(() => box.record.proving.run === null, 3);
+      return says(box.after(1), "siphon", more);
+    };
+    const runsOn = tried({ ml: 51 });
+    expect(runsOn.accepted).toBe(false);
+    expect(runsOn.outcome).toMatch(/siphon/);
+    expect(standing(runsOn, "siphon")).toBe("never");
+    expect(standing(tried({ ml: 0, backward: true }), "siphon")).toBe("never");
+    expect(tried({}).outcome).toMatch(/how many millilitres/);
+    expect(tried({ ml: 50 }).accepted).toBe(true);
+  });
+
+  test("the siphon is watched for a minute after the stop", () => {
+    const box = run(Box.atRest(), "siphon", 10).afterSeconds(20);
+    expect(box.pumpOn).toBe(false);
+    expect(box.record.proving.run?.phase).toBe("watching");
+    expect(says(box, "siphon", { ml: 5 }).accepted).toBe(false);
+    expect(box.afterSeconds(60).record.proving.run).toBeNull();
+  });
+});
+
+describe("a guard", () => {
+  test("is tested with its relay closed and itself open", () => {
+    const box = run(Box.atRest(), "water-guard", 5).afterSeconds(2);
+    expect(box.commands).toMatchObject({ "top-off-pump": true, "water-guard": false });
+    box.until(() => !box.pumpOn, 1);
+    const warm = run(Box.atRest(), "heat-guard", 5).afterSeconds(2);
+    expect(warm.commands).toMatchObject({ "heater-1": true, "heat-guard": false });
+    warm.until(() => !warm.heaterOn, 1);
+    expect(warm.record.proving.run).toBeNull();
+  });
+
+  test.each([
+    ["water-guard", { pumpPowered: true }],
+    ["heat-guard", { heaterPowered: true }],
+  ] as [ProvingRun, Sight][])("that lets power through although it is open is no guard any more: %s", (part, sight) => {
+    const box = run(Box.atRest(), part, 8).afterSeconds(1).sees(sight).afterSeconds(4);
+    expect(lastRun(box)).toMatchObject({ ending: "failed", why: expect.stringMatching(/contact is stuck/) });
+    expect(standing(box, part)).toBe("never");
+    expect(says(box, part).accepted).toBe(false);
+  });
+
+  test("the pump's is not tested for longer than ten seconds", () => {
+    expect(run(Box.atRest(), "water-guard", 11).outcome).toMatch(/from 1 to 10 seconds/);
+  });
+});
+
+describe("the heater's own thermostat", () => {
+  test("must be seen to cut where power is sensed", () => {
+    const box = run(Box.atRest(), "heater-thermostat", 30).sees({ heaterPowered: true });
+    box.until(() => !box.heaterOn, 1);
+    box.sees({ heaterPowered: false }).afterSeconds(1);
+    expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/not seen to cut/) });
+    const cut = run(Box.atRest(), "heater-thermostat", 30).sees({ heaterPowered: true }).afterSeconds(10);
+    cut.sees({ heaterPowered: false }).afterSeconds(30);
+    expect(says(cut, "heater-thermostat").accepted).toBe(true);
+  });
+});
+
+describe("a thermometer", () => {
+  const held = () => unproven().asks({ kind: "hold", at: "network", minutes: 30 });
+  test("is warmed in a hold only", () => {
+    expect(run(unproven(), "thermometer-1", 120).outcome).toMatch(/Start a hold first/);
+  });
+  test("that rises in the place of the other is swapped with it", () => {
+    const box = run(held(), "thermometer-1", 120).afterSeconds(5).sees({ "thermometer-2": 26.5 }).afterSeconds(2);
+    expect(lastRun(box)).toMatchObject({ ending: "failed", why: expect.stringMatching(/swapped/) });
+  });
+  test("that hardly rises is not proven", () => {
+    const box = run(held(), "thermometer-1", 60).afterSeconds(5).sees({ "thermometer-1": 25.5 }).afterSeconds(60);
+    expect(lastRun(box)?.why).toMatch(/less than 1 K/);
+  });
+  test("that says nothing ends the run", () => {
+    const box = run(held(), "thermometer-2", 60).sees({ "thermometer-2": "nothing" }).scan();
+    expect(lastRun(box)?.why).toMatch(/no temperature/);
+  });
+});
+
+describe("a run that is interrupted leaves the old state, and says so", () => {
+  test.each([
+    ["a trip", "top-off-pump", { "floor-sensor": "wet" }, /water on the floor/],
+    ["a silent board", "water-guard", { board: "silent" }, /board does not report/],
+    ["hot water", "heater-1", { "thermometer-1": 29 }, /too hot/],
+    ["a silent board", "pump-off-level", { board: "silent" }, /board does not report/],
+  ] as [string, ProvingRun, Sight, RegExp][])("%s: %s", (_, part, sight, words) => {
+    const box = Box.atRest(part === "pump-off-level" ? { "return-sensor": "gone" } : {});
+    run(box, part, 10).afterSeconds(3).sees(sight).afterSeconds(4);
+    expect(lastRun(box)).toMatchObject({ part, ending: "interrupted", why: expect.stringMatching(words) });
+    expect(lastRun(box)?.why).toMatch(/Nothing is proven by it and nothing is lost/);
+    expect(standing(box, part)).toBe("proven");
+    expect(says(box, part, { ml: 300 }).accepted).toBe(false);
+  });
+
+  test("by a hold with heat", () => {
+    const box = run(Box.atRest(), "heater-1", 60).afterSeconds(5);
+    box.asks({ kind: "hold", at: "tank", minutes: 5 });
+    expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/Hands are in the tank/) });
+    expect(box.heaterOn).toBe(false);
+  });
+
+  test("by a restart", () => {
+    const box = run(Box.atRest(), "siphon", 10).afterSeconds(5).isKilled(0).after(1);
+    expect(lastRun(box)).toMatchObject({
+      part: "siphon",
+      ending: "interrupted",
+      why: expect.stringMatching(/started anew/),
+    });
+    expect(standing(box, "siphon")).toBe("proven");
+    box.isKilled(0).after(1);
+    expect(lastRun(box)).toBeNull();
+  });
+
+  test("by hand, and the pump stops at once", () => {
+    const box = run(Box.atRest(), "top-off-pump", 30).afterSeconds(5);
+    expect(box.asks({ kind: "end-run", at: "network" }).accepted).toBe(false);
+    expect(box.asks({ kind: "end-run", at: "tank" }).accepted).toBe(true);
+    expect(box.pumpOn).toBe(false);
+    expect(box.afterSeconds(5).record.proving.run).toBeNull();
+    expect(says(box, "top-off-pump", { ml: 200 }).accepted).toBe(false);
+    expect(box.asks({ kind: "end-run", at: "tank" }).accepted).toBe(false);
+    const warm = run(Box.atRest(), "heater-1", 60).afterSeconds(5).asks({ kind: "end-run", at: "tank" });
+    expect(warm.afterSeconds(1).heaterOn).toBe(false);
+  });
+
+  test("one run at a time", () => {
+    const box = run(Box.atRest(), "heater-1", 60);
+    expect(run(box, "top-off-pump", 10).outcome).toMatch(/run is under way: heater/);
+  });
+});
+
+describe("from a distance", () => {
+  test("nothing is run or proven, unless somebody said at the tank that they stand there", () => {
+    const box = Box.atRest();
+    const asks = () => box.asks({ kind: "prove", at: "network", part: "heater-1", seconds: 5 });
+    expect(asks().accepted).toBe(false);
+    expect(box.asks({ kind: "at-tank", at: "network", minutes: 30 }).accepted).toBe(false);
+    expect(box.asks({ kind: "at-tank", at: "tank", minutes: 61 }).accepted).toBe(false);
+    box.asks({ kind: "at-tank", at: "tank", minutes: 10 });
+    expect(box.record.proving.atTankLeftMs).toBeGreaterThan(9 * 60_000);
+    expect(asks().accepted).toBe(true);
+    box.afterSeconds(10);
+    expect(box.asks({ kind: "proven", at: "network", part: "heater-1" }).accepted).toBe(true);
+    box.asks({ kind: "at-tank", at: "tank", minutes: 0 });
+    expect(asks().accepted).toBe(false);
+    box.asks({ kind: "at-tank", at: "tank", minutes: 10 });
+    // Hands that start a new process are not known to be at the tank.
+    expect(box.isKilled(0).after(1).record.proving.atTankLeftMs).toBe(0);
+    expect(asks().accepted).toBe(false);
+  });
+});
+
+/** Settings of real parts, as somebody writes them, changed after everything was proven. */
+describe("settings that change after proving", () => {
+  const settings = (change: (raw: typeof example) => void = () => undefined): Settings => {
+    const raw = structuredClone(example);
+    change(raw);
+    const checked = checkSettings(raw);
+    if (checked.settings === null) throw new Error(JSON.stringify(checked.faults));
+    return checked.settings;
+  };
+  const fallen = (change: (raw: typeof example) => void) => {
+    const before = new Box(settings()).after(16).memory.durable;
+    const kept = durableFrom(JSON.parse(JSON.stringify(before)), settings(change));
+    const cold: Sight = { "thermometer-1": 24.5, "thermometer-2": 24.5, probeTemperature: 24.5 };
+    return new Box(settings(change), cold).starts(kept, { memory: "sound", offMs: 0 }).after(16);
+  };
+  const names = (box: Box) => box.record.proving.fallen.map(({ part }) => part);
+
+  test.each([
+    [
+      "the pin of a float",
+      (raw) => {
+        raw.inputs["working-float"].pin = 40;
+      },
+      ["working-float"],
+    ],
+    [
+      "the flow of the pump",
+      (raw) => {
+        raw.topOff.provenFlowLPerMin = 1.2;
+      },
+      ["top-off-pump"],
+    ],
+    [
+      "the relay of the heater",
+      (raw) => {
+        raw.outputs["heater-1"].pin = 41;
+      },
+      ["heater-1"],
+    ],
+    [
+      "the power of the heater",
+      (raw) => {
+        raw.heat.heaterW = 300;
+      },
+      ["heater-1", "heater-thermostat"],
+    ],
+    [
+      "the setpoint",
+      (raw) => {
+        raw.targets.temperatureC = 25.5;
+      },
+      ["heater-thermostat"],
+    ],
+    [
+      "a guard's level",
+      (raw) => {
+        raw.outputs["water-guard"].energisedLevel = "low";
+      },
+      ["water-guard"],
+    ],
+    [
+      "a thermometer",
+      (raw) => {
+        raw.inputs["thermometer-2"].slave = 9;
+      },
+      ["thermometer-2"],
+    ],
+    [
+      "nothing that a proof hangs on",
+      (raw) => {
+        raw.tank.name = "Hall";
+      },
+      [],
+    ],
+  ] as [string, (raw: typeof example) => void, ProofPart[]][])("%s: these fall, and only these", (_, change, parts) => {
+    const box = fallen(change);
+    expect(names(box)).toEqual(parts);
+    for (const part of parts) expect(standing(box, part)).toBe("fallen");
+    for (const { why } of box.record.proving.fallen) expect(why).toMatch(/settings have changed since/);
+    expect(box.record.alarms.some(({ id }) => id === "proofs-fallen")).toBe(parts.length > 0);
+    const water = parts.some((part) => part === "working-float" || part === "top-off-pump" || part === "water-guard");
+    expect(box.record.topOff.blockers.includes("not-proven")).toBe(water);
+    expect(box.heatWhy).toBe(parts.includes("heater-1") ? "not-proven" : "below-band");
+  });
+
+  test("a port of another name makes proofs overdue, and stops nothing", () => {
+    const box = fallen((raw) => {
+      raw.boards.io.port = "/dev/ttyACM1";
+    });
+    expect(names(box)).toContain("high-float");
+    expect(standing(box, "high-float")).toBe("overdue");
+    expect(box.record.topOff.blockers).toEqual([]);
+  });
+
+  test("come back when the part is proven again", () => {
+    const box = fallen((raw) => {
+      raw.inputs["working-float"].pin = 40;
+    });
+    new Prover(box).float("working-float");
+    expect(names(box)).toEqual([]);
+    expect(box.after(1).record.alarms.some(({ id }) => id === "proofs-fallen")).toBe(false);
+  });
+
+  test("take the calibration of the part with them", () => {
+    const { durable } = new Box(settings()).after(16).memory;
+    expect(durable.calibration.values["thermometer-2"]).not.toBeNull();
+    const box = fallen((raw) => {
+      raw.inputs["thermometer-2"].slave = 9;
+    });
+    expect(box.record.calibration.inForce["thermometer-2"].number).toBeNull();
+    expect(box.record.calibration.inForce["thermometer-1"].number).not.toBeNull();
+    expect(box.record.calibration.entries.find(({ what }) => what === "thermometer-2")?.standing).toBe("fallen");
+  });
+});
+
+describe("memory of another time", () => {
+  const stored = () => JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable));
+  const restarted = (kept: unknown) =>
+    new Box().starts(durableFrom(kept, SETTINGS), { memory: "sound", offMs: 0 }).after(16);
+
+  test("from before there were fifteen parts keeps the three that it knew, and locks nothing", () => {
+    const { calibration: _, ...old } = stored();
+    const proofs = {
+      ages: { "top-off-pump": 5 * DAY_MS, "high-float": 2 * DAY_MS, "heater-1": null },
+      seenLeftMs: { "top-off-pump": 0, "high-float": 0, "heater-1": 0 },
+      highWasWet: false,
+    };
+    const box = restarted({ ...old, proofs });
+    expect(box.latch).toBeNull();
+    expect(standing(box, "top-off-pump")).toBe("proven");
+    expect(box.record.proofs["high-float"]).toBeGreaterThanOrEqual(2 * DAY_MS);
+    expect(standing(box, "heater-1")).toBe("never");
+    expect(standing(box, "working-float")).toBe("never");
+    expect(box.record.topOff.blockers).toContain("not-proven");
+    expect(box.record.calibration.entries).toEqual([]);
+  });
+
+  test.each([
+    ["missing", undefined],
+    ["a text", "proven"],
+    ["empty", {}],
+  ])("whose proofs are %s has proven nothing, and locks nothing", (_, proofs) => {
+    const box = restarted({ ...stored(), proofs });
+    expect(box.latch).toBeNull();
+    expect(PROOF_PARTS.map((part) => standing(box, part))).toEqual(PROOF_PARTS.map(() => "never"));
+  });
+
+  test.each([
+    ["no number", Number.NaN],
+    ["a text", "0"],
+    ["far below zero", -1e12],
+  ])("in which one age is %s has not proven that part", (_, ageMs) => {
+    const memory = stored();
+    memory.proofs.parts["water-guard"].ageMs = ageMs;
+    const box = restarted(memory);
+    expect(standing(box, "water-guard")).toBe("never");
+    expect(standing(box, "high-float")).toBe("proven");
+  });
+
+  test("with a calibration that cannot be read corrects nothing by it, and keeps the others", () => {
+    const memory = stored();
+    memory.calibration.entries[0].after = null;
+    const box = restarted(memory);
+    expect(box.latch).toBeNull();
+    expect(box.record.calibration.inForce["thermometer-1"].number).toBeNull();
+    expect(box.record.calibration.inForce["thermometer-2"].number).toBe(2);
+  });
+});
