@@ -1,4 +1,5 @@
 import { OUTPUT_PARTS } from "../contract/parts.ts";
+import { brokenWireFaults } from "./broken-wire.ts";
 import type { SettingsFault } from "./check.ts";
 import type { Settings } from "./schema.ts";
 import type { Boards, ConductivityWiring, OutputWiring, ThermometerWiring } from "./wiring.ts";
@@ -8,6 +9,7 @@ export const wiringFaults = (settings: Settings): SettingsFault[] => [
   ...portFaults(settings.boards),
   ...placeFaults(settings),
   ...pinFaults(settings),
+  ...brokenWireFaults(settings),
   ...sameThermometer(settings),
   ...compensationFaults(settings),
   ...supervisionFaults(settings),

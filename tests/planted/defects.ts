@@ -215,7 +215,7 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "the water guard stays closed between pours",
     "controller/decisions/arbitrate.ts",
-    '"water-guard": pump,',
+    '"water-guard": pump && underTest !== "water-guard",',
     '"water-guard": !waterGuardLatched,',
     ["proving"],
   ),

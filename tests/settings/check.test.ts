@@ -1,6 +1,8 @@
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { describe, expect, test } from "vitest";
+import { CONTACT_PARTS, type ContactPart } from "../../shared/contract/index.ts";
+import { BROKEN_WIRE_READS } from "../../shared/settings/broken-wire.ts";
 import {
   boxBudget,
   checkSettings,
@@ -239,5 +241,43 @@ describe("the published schema", () => {
   });
   test("says in words what a number means", () => {
     expect(JSON.stringify(schema)).toMatch(/Setpoint of the heat/);
+  });
+});
+
+describe("a contact whose broken wire would be believed", () => {
+  const supervised = { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 };
+  const faults = (part: ContactPart, closedWhen: "on" | "off", more: object = {}) =>
+    faultsOf({
+      boards: { io: { kind: "firmata", port: "/dev/ttyACM0" } },
+      inputs: { [part]: { board: "io", pin: 14, closedWhen, ...more } },
+      attendedMinutes: 60,
+    });
+
+  test.each(CONTACT_PARTS)("%s is refused, with its path, its value and the contact that was expected", (part) => {
+    const safe = BROKEN_WIRE_READS[part];
+    const right = safe === "on" ? "off" : "on";
+    expect(faults(part, safe)).toEqual([
+      {
+        path: `inputs.${part}.closedWhen`,
+        value: safe,
+        expected: expect.stringMatching(new RegExp(`^"${right}", with the contact .*a broken wire would read`)),
+      },
+    ]);
+    expect(faults(part, right)).toEqual([]);
+    // Resistors at the end of the line make both ends known.
+    expect(faults(part, safe, { supervised })).toEqual([]);
+  });
+
+  // SAFETY §1: what is unknown counts as dangerous. Water that may be there stops the pump; cover that may not, the heater.
+  test("is told by the side that a pour or a heater must not have", () => {
+    expect(BROKEN_WIRE_READS).toEqual({
+      "working-float": "on",
+      "high-float": "on",
+      "floor-sensor": "on",
+      "low-float": "off",
+      "reservoir-float": "off",
+      "mains-sensor": "off",
+      "return-sensor": "off",
+    });
   });
 });

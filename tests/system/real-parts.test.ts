@@ -21,7 +21,7 @@ vi.setConfig({ testTimeout: 400_000, hookTimeout: 200_000 });
  * slaves, each behind a real tty: the same program as the rehearsal, watched at its pins, its topics and its page.
  * Waits are a hundredth of what they are above water.
  */
-const PINS = { working: 2, high: 3, reservoir: 4, floor: 5, pump: 8, waterGuard: 9, heater: 10, heatGuard: 11 };
+const PINS = { working: 2, high: 16, reservoir: 4, floor: 5, pump: 8, waterGuard: 9, heater: 10, heatGuard: 11 };
 const EXAMPLE = new URL("../../wiring-notes/settings-example.json", import.meta.url).pathname;
 
 describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the controller on real parts", () => {

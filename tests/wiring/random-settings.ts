@@ -1,5 +1,6 @@
 import fc from "fast-check";
-import { CONTACT_PARTS, OUTPUT_PARTS, THERMOMETER_PARTS } from "../../shared/contract/index.ts";
+import { CONTACT_PARTS, type ContactPart, OUTPUT_PARTS, THERMOMETER_PARTS } from "../../shared/contract/index.ts";
+import { BROKEN_WIRE_READS } from "../../shared/settings/broken-wire.ts";
 
 /**
  * Settings of any set-up: every subset of parts, wired in every way that the schema knows. Pins and devices are handed
@@ -84,7 +85,9 @@ function wiringOf(part: string, way: number, nextPin: () => number): object {
   }
   if ((CONTACT_PARTS as readonly string[]).includes(part)) {
     const supervised = way % 4 === 0 ? { supervised: { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 } } : {};
-    return { board, pin: nextPin(), closedWhen, ...supervised };
+    // Watched by resistors either contact will do; else only the one that a broken wire does not speak for.
+    const right = BROKEN_WIRE_READS[part as ContactPart] === "on" ? "off" : "on";
+    return { board, pin: nextPin(), closedWhen: way % 4 === 0 ? closedWhen : right, ...supervised };
   }
   return (THERMOMETER_PARTS as readonly string[]).includes(part)
     ? thermometer(part, way, board, nextPin)

@@ -1,11 +1,9 @@
-import { CONTACT_PARTS, OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import type { Settings } from "../../../shared/settings/index.ts";
-import { CONTACT_FACTS } from "./contacts.ts";
 
 /** What these settings allow and somebody should look at before water is near. */
 export const adviceOn = (settings: Settings): string[] => [
   ...benchAdvice(settings),
-  ...contactAdvice(settings),
   ...floatAdvice(settings),
   ...guardAdvice(settings),
   ...levelAdvice(settings),
@@ -17,19 +15,6 @@ const benchAdvice = ({ bench }: Settings): string[] =>
   bench.waitsDividedBy === 1
     ? []
     : [`Settings of a workbench: every wait is ${bench.waitsDividedBy} times shorter. Never above water.`];
-
-/** A broken wire must read as the safe side, or be known as broken. */
-const contactAdvice = ({ inputs }: Settings): string[] =>
-  CONTACT_PARTS.flatMap((part) => {
-    const wiring = inputs[part];
-    const { safe, ...words } = CONTACT_FACTS[part];
-    if (wiring === undefined || wiring.supervised !== undefined || wiring.closedWhen !== safe) return [];
-    const other = safe === "on" ? "off" : "on";
-    return [
-      `WRONG CONTACT: a broken wire of the ${PART_WORDS[part]} reads ${words[other]} (${words.means[other]}). ` +
-        `Take the contact that is closed when ${words.when[other]}, or watch the line with resistors.`,
-    ];
-  });
 
 /** Pins of a board are read eight at a time. */
 const PINS_OF_A_PORT = 8;

@@ -1,4 +1,5 @@
 import type { ContactPart } from "../../../shared/contract/parts.ts";
+import { BROKEN_WIRE_READS } from "../../../shared/settings/broken-wire.ts";
 
 /** What a contact says and what follows from it, for the person who wires it. */
 export interface ContactFacts {
@@ -21,7 +22,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "low",
     when: { on: "the water is at its mark", off: "the water is low" },
     means: { on: "nothing is poured", off: "pours within its budget" },
-    safe: "on",
+    safe: BROKEN_WIRE_READS["working-float"],
     seen: "lift: full; let go: low",
   },
   "high-float": {
@@ -29,7 +30,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "dry",
     when: { on: "it is wet", off: "it is dry" },
     means: { on: "pump stops, locks", off: "this barrier is blind" },
-    safe: "on",
+    safe: BROKEN_WIRE_READS["high-float"],
     seen: "lift: wet; let go: dry",
   },
   "low-float": {
@@ -37,7 +38,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "uncovered",
     when: { on: "it is covered", off: "it hangs free" },
     means: { on: "a bare heater is not seen", off: "heater off" },
-    safe: "off",
+    safe: BROKEN_WIRE_READS["low-float"],
     seen: "let hang: uncovered; lift: covered",
   },
   "reservoir-float": {
@@ -45,7 +46,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "empty",
     when: { on: "there is water", off: "the reservoir is empty" },
     means: { on: "an empty one is not seen", off: "nothing is poured" },
-    safe: "off",
+    safe: BROKEN_WIRE_READS["reservoir-float"],
     seen: "lift: water; let go: empty",
   },
   "floor-sensor": {
@@ -53,7 +54,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "dry",
     when: { on: "the floor is wet", off: "the floor is dry" },
     means: { on: "pump stops, locks", off: "a wet floor is not seen" },
-    safe: "on",
+    safe: BROKEN_WIRE_READS["floor-sensor"],
     seen: "wet cloth: wet; wipe: dry",
   },
   "mains-sensor": {
@@ -61,7 +62,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "no power",
     when: { on: "there is power", off: "there is none" },
     means: { on: "lost mains are not seen", off: "top-off waits" },
-    safe: "off",
+    safe: BROKEN_WIRE_READS["mains-sensor"],
     seen: "pull its adapter: no power",
   },
   "return-sensor": {
@@ -69,7 +70,7 @@ export const CONTACT_FACTS: Readonly<Record<ContactPart, ContactFacts>> = {
     off: "stopped",
     when: { on: "the pump runs", off: "it stands still" },
     means: { on: "a stopped pump is not seen", off: "top-off waits" },
-    safe: "off",
+    safe: BROKEN_WIRE_READS["return-sensor"],
     seen: "unplug the pump: stopped",
   },
 };
