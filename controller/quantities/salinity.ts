@@ -122,11 +122,7 @@ interface Inputs {
  *  noise of a quiet probe never does. */
 const DOUBT_HOLDS_WITHIN = 0.5;
 
-const doubtStillHolds = (
-  memory: SalinityMemory,
-  salinity: number,
-  { calibrationDays, cellPercent }: Inputs,
-): boolean =>
+const doubtStillHolds = (memory: SalinityMemory, salinity: number, { calibrationDays, cellPercent }: Inputs): boolean =>
   memory.uncertainty !== null &&
   memory.uncertaintyAt !== null &&
   Math.abs(memory.uncertaintyAt - salinity) < DOUBT_HOLDS_WITHIN &&
