@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { UNCORRECTED } from "../../controller/signals/corrected.ts";
 import { freshSignals, readSignals, type Signals, type SignalsScene } from "../../controller/signals/index.ts";
 import { CONTACT_PARTS, type ContactPart, type Image, type ReadingFault } from "../../shared/contract/index.ts";
 
@@ -11,6 +12,7 @@ const SCENE: SignalsScene = {
   heaterSwitched: false,
   pouring: false,
   bubbles: false,
+  corrections: UNCORRECTED,
 };
 
 interface Sight {
@@ -160,5 +162,38 @@ describe("the vote over several scans", () => {
     const watch = new Watch().sees({}).sees(apart, 290);
     expect(watch.signals.vote).toMatchObject({ trust: "full", source: "mean" });
     expect(watch.sees(apart, 20).signals.vote).toMatchObject({ trust: "doubtful", source: "second", coldestC: 24 });
+  });
+});
+
+describe("what calibration has found", () => {
+  const corrections = { ...UNCORRECTED, firstK: -0.4, secondK: 0.2, firstDoubtK: 0.2, cellFactor: 1.03 };
+
+  test("is applied where a reading becomes a signal", () => {
+    const { first, second, conductivity, conductivityTemperature, vote } = new Watch().sees({}, 3, {
+      corrections,
+    }).signals;
+    expect(first.value).toBeCloseTo(24.6, 9);
+    expect(second.value).toBeCloseTo(25.3, 9);
+    expect([first.uncertainty, second.uncertainty]).toEqual([0.2, 0.5]);
+    expect(conductivity.value).toBeCloseTo(53 * 1.03, 1);
+    expect(conductivityTemperature.value).toBe(25);
+    expect(vote.warmest.value).toBeCloseTo(25.3, 9);
+    expect(vote.control.uncertainty).toBe(0.5);
+  });
+
+  test("makes no value of a fault", () => {
+    const { first, conductivity } = new Watch().sees({ first: "open-circuit", cell: "no-answer" }, 3, {
+      corrections,
+    }).signals;
+    expect(first).toMatchObject({ value: null, doubt: "open-circuit", uncertainty: null });
+    expect(conductivity).toMatchObject({ value: null, doubt: "no-answer" });
+  });
+
+  test("makes a step that is no rate, when it changes", () => {
+    const watch = new Watch().sees({}, 25 * 60);
+    watch.sees({}, 1, { corrections: { ...corrections, changed: true } }).sees({}, 300, { corrections });
+    expect(watch.signals.first.doubt).toBeNull();
+    // The same step from nowhere is a thermometer that has left the water.
+    expect(new Watch().sees({}, 25 * 60).sees({ first: 23.6 }, 300).signals.first.doubt).toBe("rate");
   });
 });
