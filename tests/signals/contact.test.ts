@@ -67,6 +67,13 @@ describe("a contact", () => {
     expect(seen([true, false, true])).toEqual({ position: "on", minuteMs: 119_000, hourMs: 5_399_000 });
   });
 
+  test("goes on forgetting the hour after the minute is forgotten", () => {
+    let memory = readContact(FRESH_CONTACT, reading(true), 1_000, false).memory;
+    memory = readContact(memory, reading(false), 1_000, false).memory;
+    for (let second = 0; second < 100; second++) memory = readContact(memory, reading(false), 1_000, false).memory;
+    expect(memory).toEqual({ position: "off", minuteMs: 0, hourMs: 2_600_000 });
+  });
+
   test("forgets its flips when their time is over", () => {
     let memory = readContact(FRESH_CONTACT, reading(true), 1_000, false).memory;
     memory = readContact(memory, reading(false), 1_000, true).memory;

@@ -125,6 +125,7 @@ describe("a probe", () => {
     expect(moves([25, 25.25, 25.5]).stillMs).toBe(0);
     expect(moves([25, 24.5]).stillMs).toBe(0);
     expect(moves([25]).stillMs).toBe(0);
+    expect(moves([0]).stillMs).toBe(0);
   });
 
   test("as a signal is good, uncertain or bad, and uncertain by how much only where it has a value", () => {

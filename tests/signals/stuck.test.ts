@@ -1,12 +1,16 @@
 import { describe, expect, test } from "vitest";
 import { FRESH_CONDUCTIVITY, readConductivity } from "../../controller/signals/conductivity.ts";
+import { FRESH_PROBE } from "../../controller/signals/probe.ts";
+import { readSourceWater } from "../../controller/signals/source-water.ts";
 import {
   FRESH_THERMOMETER,
+  forgive,
   ROOM_THERMOMETER,
   readThermometer,
   type ThermometerScene,
   WATER_THERMOMETER,
 } from "../../controller/signals/thermometer.ts";
+import type { Signal } from "../../shared/contract/index.ts";
 
 const HOUR_MS = 3_600_000;
 /** A scan a second, so that six hours are few. */
@@ -107,6 +111,60 @@ describe("a thermometer that moves faster than 3 K/h", () => {
   });
   test("is believed in a room", () => {
     expect(thermometer(1, slope(4), {}, ROOM_THERMOMETER).doubt).toBeNull();
+  });
+});
+
+describe("forgiving a thermometer that was fast", () => {
+  const FAST = { ...FRESH_THERMOMETER, rateFault: true, agreeMs: 598_000 };
+  const says = (value: number | null, doubt: Signal["doubt"] = null): Signal => ({
+    value,
+    quality: value === null ? "bad" : doubt === null ? "good" : "uncertain",
+    doubt: value === null ? "no-answer" : doubt,
+    ageMs: 100,
+    uncertainty: value === null ? null : 0.2,
+    lastValue: value,
+    lastValueAgeMs: 0,
+  });
+  const after = (own: Signal, other: Signal, memory = FAST) =>
+    forgive(forgive(memory, own, [other], 1_000), own, [other], 1_000);
+
+  test("takes ten minutes to the second, and begins its rate anew", () => {
+    expect(forgive(FAST, says(25), [says(25.4)], 1_000)).toMatchObject({ rateFault: true, agreeMs: 599_000 });
+    expect(after(says(25), says(25.4))).toMatchObject({ rateFault: false, agreeMs: 0, probe: { rate: { bins: [] } } });
+  });
+  test("is not had at half a kelvin, nor from one that is fast itself, nor from or by one that says nothing", () => {
+    expect(after(says(25), says(25.5))).toMatchObject({ rateFault: true, agreeMs: 0 });
+    expect(after(says(25), says(25, "rate")).rateFault).toBe(true);
+    expect(after(says(25), says(25, "spike")).rateFault).toBe(false);
+    expect(after(says(null), says(0.2)).rateFault).toBe(true);
+    expect(after(says(0.2), says(null)).rateFault).toBe(true);
+  });
+  test("leaves one that was never fast as it is", () => {
+    expect(forgive(FRESH_THERMOMETER, says(25), [says(25)], 1_000)).toBe(FRESH_THERMOMETER);
+  });
+});
+
+describe("the cell in the source water", () => {
+  const reading = (conductivityMsPerCm: number, temperatureC: number | null = 25) =>
+    ({ value: { conductivityMsPerCm, temperatureC }, fault: null, ageMs: 100, sample: 1 }) as const;
+  const read = (given: Parameters<typeof readSourceWater>[1]) =>
+    readSourceWater(FRESH_PROBE, given, 1_000, 1_000, false);
+
+  // Common practice: 1 mg/L is about 2 µS/cm at the factor 0.5.
+  test("is uncertain by a twentieth, and by half a milligram at least", () => {
+    expect(read(reading(0.02)).signal).toMatchObject({ quality: "good", uncertainty: 0.5 });
+    expect(read(reading(0.02)).signal.value).toBeCloseTo(10, 9);
+    expect(read(reading(0.4)).signal.uncertainty).toBeCloseTo(10, 9);
+    expect(read(reading(0)).signal).toMatchObject({ value: 0, uncertainty: 0.5 });
+    expect(read(reading(5)).signal).toMatchObject({ value: null, doubt: "out-of-range", ageMs: 100 });
+  });
+  test("says nothing without a temperature, without an answer, and where there is none", () => {
+    expect(read(reading(0.02, null)).signal).toMatchObject({ value: null, doubt: "not-a-number", ageMs: 100 });
+    const silent = { value: null, fault: "no-answer", ageMs: 700, sample: 1 } as const;
+    expect(read(silent).signal).toMatchObject({ value: null, doubt: "no-answer", ageMs: 700, quality: "bad" });
+    for (const none of [null, undefined]) {
+      expect(read(none)).toMatchObject({ memory: { sample: -1, doubt: "not-yet" }, signal: { doubt: "not-fitted" } });
+    }
   });
 });
 

@@ -148,6 +148,12 @@ describe("the source of the vote", () => {
   });
 
   // Beside each limit, and 2 K and 0.7 K themselves in halves and quarters that a double holds exactly.
+  test("exactly 0.7 K apart agrees, also with the third", () => {
+    expect(vote(signal(0), signal(0.7), ABSENT, LONG, 250).trust).toBe("full");
+    expect(vote(signal(0), signal(3), signal(0.7), 0, 250).source).toBe("first-of-two");
+    expect(vote(signal(3), signal(0), signal(0.7), 0, 250).source).toBe("second-of-two");
+  });
+
   test("exactly two kelvin apart is not yet a contradiction", () => {
     expect(vote(signal(23), signal(25), ABSENT, 0, 250).trust).toBe("full");
     expect(vote(signal(23), signal(25.25), ABSENT, 0, 250).trust).toBe("undecided");

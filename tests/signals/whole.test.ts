@@ -21,6 +21,8 @@ interface Sight {
   readonly second?: number | ReadingFault;
   readonly cell?: number | ReadingFault;
   readonly cellC?: number;
+  /** mS/cm of the water that fills the reservoir. */
+  readonly source?: number;
 }
 
 const DRY_AND_ON: Record<ContactPart, boolean> = {
@@ -38,7 +40,7 @@ const reading = <Value>(value: Value | ReadingFault, sample: number) =>
     ? { value: null, fault: value as ReadingFault, ageMs: 100, sample }
     : { value: value as Value, fault: null, ageMs: 100, sample };
 
-function imageOf({ contacts = {}, first = 25, second = 25.1, cell = 53, cellC = 25 }: Sight, sample: number) {
+function imageOf({ contacts = {}, first = 25, second = 25.1, cell = 53, cellC = 25, source }: Sight, sample: number) {
   const floats = { ...DRY_AND_ON, ...contacts };
   const noise = sample % 2 === 0 ? 0.01 : 0;
   const probe = typeof cell === "string" ? cell : { conductivityMsPerCm: cell + noise, temperatureC: cellC };
@@ -48,6 +50,9 @@ function imageOf({ contacts = {}, first = 25, second = 25.1, cell = 53, cellC = 
     "thermometer-2": reading(second, sample),
     "room-thermometer": reading(22, sample),
     "conductivity-probe": reading(probe, sample),
+    ...(source === undefined
+      ? {}
+      : { "source-probe": reading({ conductivityMsPerCm: source, temperatureC: 25 }, sample) }),
   } as Image["readings"];
 }
 
@@ -76,6 +81,7 @@ describe("all signals of a scan", () => {
     expect(conductivity).toMatchObject({ value: 53, quality: "good", uncertainty: 0.106 });
     expect(conductivityTemperature).toMatchObject({ value: 25, uncertainty: 0.5 });
     expect(sourceTds.doubt).toBe("not-fitted");
+    expect(new Watch().sees({ source: 0.02 }).signals.sourceTds.value).toBeCloseTo(10, 9);
   });
 
   test.each(CONTACT_PARTS.map((part) => [part]))("%s turned alone turns no other", (part) => {
