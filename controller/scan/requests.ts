@@ -183,18 +183,20 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
   if (no !== null) return refused(state, no);
   const proofs = { ...durable.proofs, running: part };
   const run = begun(proving, request);
+  // Somebody stands at the tank, wherever it was asked: the machines themselves take it from nowhere else.
+  const there = { ...request, at: "tank" as const };
   if (PUMP_RUNS.includes(part)) {
     const {
       memory: topOff,
       accepted,
       why,
-    } = provePump(durable.topOff, request, facts.topOff, planOf(facts.settings).topOff);
+    } = provePump(durable.topOff, there, facts.topOff, planOf(facts.settings).topOff);
     return accepted
       ? { durable: { ...durable, topOff, proofs }, proving: run, session, accepted, why }
       : refused(state, why);
   }
   if (HEATER_RUNS.includes(part)) {
-    const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
+    const { durable: heat, accepted, why } = proveHeater(durable.heat, there);
     return accepted
       ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why }
       : refused(state, why);

@@ -96,7 +96,8 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     heatGuardClosed: heat.guardClosed,
   };
   const commands = arbitrate(proposals, asked.proving.run?.part ?? null);
-  const session = followSession(asked.session, sessionReads(moment), creditMs, image.elapsedMs);
+  const session =
+    asked.session === null ? null : followSession(asked.session, sessionReads(moment), creditMs, image.elapsedMs);
   const seen = followed(asked, provingFacts(moment, volatile, topOff, heat));
   const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
   const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);

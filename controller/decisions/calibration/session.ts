@@ -63,12 +63,12 @@ export const newSession = (session: Session, by: string | null, reads: SessionRe
 const STEADY_SHARE = 0.001;
 
 export function followSession(
-  memory: SessionMemory | null,
+  memory: SessionMemory,
   reads: SessionReads,
   creditMs: number,
   elapsedMs: number,
 ): SessionMemory | null {
-  if (memory === null || memory.leftMs <= elapsedMs) return null;
+  if (memory.leftMs <= elapsedMs) return null;
   const cellWithin = Math.max(STEADY_MS_PER_CM, STEADY_SHARE * (reads.cellMsPerCm ?? 0));
   return {
     ...memory,

@@ -66,6 +66,7 @@ const handTestWords = (salinity: number, diluted: boolean): string =>
  *  in the bucket, because without a proof it would never earn any; the debt stays. */
 export function provePump(memory: TopOffMemory, request: ProveRequest, facts: TopOffFacts, plan: TopOffPlan): Answered {
   const refuse = (why: string): Answered => ({ memory, accepted: false, why });
+  if (request.at !== "tank") return refuse("The pump is proven at the tank, by somebody who watches it.");
   if (!(request.seconds >= 1 && request.seconds <= PROVE_PUMP_MOST_S)) {
     return refuse(`A proving run of the pump lasts from 1 to ${PROVE_PUMP_MOST_S} seconds.`);
   }
