@@ -13,7 +13,7 @@ import {
 } from "../decisions/proving/memory.ts";
 import { eachPart } from "../decisions/proving/parts.ts";
 import { followProving, type ProvingFacts } from "../decisions/proving/run.ts";
-import { provingStatus } from "../decisions/proving/status.ts";
+import { looksAlike, provingStatus } from "../decisions/proving/status.ts";
 import type { TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { heatFacts, topOffFacts } from "./facts.ts";
 import type { Durable, Memory, Shown, Volatile } from "./memory.ts";
@@ -125,7 +125,7 @@ export function shownOf(
   const { proofs, proving, session, durable, topOff, heat } = decided;
   const { calibration } = durable;
   const same = before !== null && before.parts === proofs.parts && before.entries === calibration.entries;
-  if (same && before.from === proving && before.session === session) return before;
+  if (same && before.session === session && looksAlike(before.from, proving)) return before;
   const state = topOff.memory;
   const waiting = state.state === "proving" && !topOff.pour;
   const leftMs = state.state === "proving" ? state.provingMs - state.pourMs : heat.memory.durable.provingMs;

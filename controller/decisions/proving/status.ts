@@ -38,6 +38,24 @@ export function provingStatus(
   };
 }
 
+const MINUTE_MS = 60_000;
+
+/** Whether two memories are shown alike: what was seen grows older in every scan, and nobody sees that. */
+export function looksAlike(one: ProvingMemory, other: ProvingMemory): boolean {
+  if (one === other) return true;
+  if (one.run !== other.run || one.lastRun !== other.lastRun || one.firstMlPerS !== other.firstMlPerS) return false;
+  if (one.shown?.part !== other.shown?.part) return false;
+  if (Math.ceil(one.atTankMs / MINUTE_MS) !== Math.ceil(other.atTankMs / MINUTE_MS)) return false;
+  if (one.contacts === other.contacts) return true;
+  for (const part of SEEN_BOTH_WAYS) {
+    const [before, after] = [one.contacts[part], other.contacts[part]];
+    if (before === after) continue;
+    if (before.position !== after.position || before.settled !== after.settled) return false;
+    if (before.turns !== after.turns || before.leftMs > 0 !== after.leftMs > 0) return false;
+  }
+  return true;
+}
+
 const WANTED: readonly ProofStanding[] = ["never", "fallen", "due", "overdue"];
 
 const WHY_FALLEN: Readonly<Record<NonNullable<Proof["changed"]>, string>> = {
