@@ -4,6 +4,7 @@ import { topicOf } from "../../shared/contract/topics.ts";
 import { type Asking, createAsking } from "./asking.ts";
 import { type Connection, connect } from "./connect.ts";
 import { createFreshness, type Freshness } from "./freshness.ts";
+import { createNewest } from "./newest.ts";
 import { readTimeMs } from "./payload.ts";
 import { createValues, type Values } from "./values.ts";
 
@@ -20,16 +21,21 @@ export interface Box extends Values, Freshness {
 export function openBox(tank: TankAnswer): Box {
   const values = createValues(tank.tank);
   const freshness = createFreshness(() => performance.now(), signal(tank.speed));
+  const newest = createNewest();
   const trouble = signal("");
   let connection: Connection | null = null;
   const asking = createAsking(
     (kind, text) => connection?.publish(`${topicOf(tank.tank, "request", kind)}/set`, text) ?? false,
   );
   const listener = {
-    opened: () => freshness.opened(),
+    opened: () => {
+      newest.opened();
+      freshness.opened();
+    },
     closed: () => freshness.closed(),
-    told: (topic: string, text: string, retained: boolean) =>
-      takeIn({ tank: tank.tank, values, freshness, asking }, topic, text, retained),
+    told: (topic: string, text: string, retained: boolean) => {
+      if (newest.isNews(topic, retained)) takeIn({ tank: tank.tank, values, freshness, asking }, topic, text, retained);
+    },
   };
   const url = new URL(tank.mqttPath, location.href);
   url.protocol = url.protocol === "https:" ? "wss:" : "ws:";

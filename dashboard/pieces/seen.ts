@@ -11,5 +11,6 @@ export const seenIn =
     if (property === "on") return text === "true" ? "on" : text === "false" ? "off" : "unknown";
     if (unit === "") return text.replace("-", " ") || "unknown";
     const value = readNumber(text);
-    return value === null ? "unknown" : `${valueWords(value, 2)} ${unit}`;
+    if (value === null) return readSentence(box.text(node, "doubt")) || "unknown";
+    return `${valueWords(value, 2)} ${unit}`;
   };

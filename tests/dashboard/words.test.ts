@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { createNewest } from "../../dashboard/incoming/newest.ts";
 import { readJsonObject, readNumber, readSentence, readTimeMs } from "../../dashboard/incoming/payload.ts";
 import { ageWords, leftWords, uncertaintyWords, valueWords } from "../../dashboard/pieces/words.ts";
 import { drawnLevel, heightOfMm } from "../../dashboard/views/tank-heights.ts";
@@ -106,5 +107,19 @@ describe("the drawn level", () => {
   it("stays inside the glass whatever is told", () => {
     expect(heights.of(1e9)).toBeGreaterThan(0);
     expect(heights.of(-1e9)).toBe(206);
+  });
+});
+
+describe("a kept word that comes after the live one", () => {
+  it("is old, until the connection is opened anew", () => {
+    const newest = createNewest();
+    newest.opened();
+    expect(newest.isNews("high-float/position", true)).toBe(true);
+    expect(newest.isNews("high-float/position", false)).toBe(true);
+    expect(newest.isNews("high-float/position", true)).toBe(false);
+    expect(newest.isNews("low-float/position", true)).toBe(true);
+    expect(newest.isNews("high-float/position", false)).toBe(true);
+    newest.opened();
+    expect(newest.isNews("high-float/position", true)).toBe(true);
   });
 });

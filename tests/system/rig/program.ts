@@ -104,8 +104,12 @@ async function watched(
 
 function listen(client: MqttClient, tank: string, topics: Map<string, string>, outcomes: Map<string, Outcome>): void {
   client.on("error", () => client.end(true));
-  client.on("message", (path, payload) => {
+  const live = new Set<string>();
+  client.on("message", (path, payload, { retain }) => {
     const name = path.slice(`homie/5/${tank}/`.length);
+    // On a busy machine the broker's kept word may come after the live one, and is older.
+    if (retain && live.has(name)) return;
+    if (!retain) live.add(name);
     const text = payload.toString();
     if (name === "request/outcome") {
       const outcome = JSON.parse(text) as Outcome;
