@@ -1,5 +1,6 @@
 import { spawn } from "node:child_process";
 import { fileURLToPath } from "node:url";
+import { until } from "../system/rig/until.ts";
 
 const LAUNCH = fileURLToPath(new URL("../../controller/cli/launch.mjs", import.meta.url));
 
@@ -20,4 +21,38 @@ export async function evenbrine(folder: string, words: readonly string[], typed 
   child.stdin.end(typed);
   const code = await new Promise<number | null>((resolve) => child.once("close", resolve));
   return { code, ...heard };
+}
+
+/** A command that is talked with: what it says is awaited, then somebody acts or types. */
+export interface Talked {
+  /** Waits for this in what was said since what was heard last. */
+  hears(text: string | RegExp, withinMs?: number): Promise<void>;
+  type(line: string): void;
+  /** Waits for its end; the exit code. */
+  ended(): Promise<number | null>;
+  /** All that it has said, on one line. */
+  said(): string;
+}
+
+export function talkWith(folder: string, words: readonly string[]): Talked {
+  const child = spawn(process.execPath, [LAUNCH, ...words], { cwd: folder, stdio: ["pipe", "pipe", "pipe"] });
+  let heard = "";
+  let from = 0;
+  for (const stream of [child.stdout, child.stderr]) stream.on("data", (bytes) => (heard += String(bytes)));
+  child.stdin.on("error", () => undefined);
+  const closed = new Promise<number | null>((resolve) => child.once("close", resolve));
+  const said = () => heard.replace(/\s+/g, " ");
+  return {
+    async hears(text, withinMs = 30_000) {
+      const found = () => said().slice(from).match(text);
+      await until(`${text}`, () => found() !== null, withinMs).catch((error) => {
+        throw new Error(`${error.message}\nbut: ${heard.slice(-1500)}`);
+      });
+      const match = found() as RegExpMatchArray;
+      from += (match.index as number) + match[0].length;
+    },
+    type: (line) => void child.stdin.write(`${line}\n`),
+    ended: () => closed,
+    said,
+  };
 }

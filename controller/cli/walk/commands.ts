@@ -37,7 +37,7 @@ export const proveCommand = (): Command =>
         }
         const parts = part === undefined ? wantedParts(status) : [part];
         if (parts.length === 0) walk.talk.say("Everything is proven, and nothing is due.");
-        else await lookAtLocks(visit, walk.talk);
+        else await lookAtLocks(visit, walk.talk, true);
         await walkParts(walk, parts);
       });
       say(["", ...proofLines(provingOf(visit), Date.now())]);

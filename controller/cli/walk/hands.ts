@@ -1,5 +1,6 @@
 import type { Visit } from "../at-tank/visit.ts";
 import { choice, yesOrNo } from "../init/questions.ts";
+import { soon } from "./soon.ts";
 import type { Talk } from "./talk.ts";
 
 /** The hold that a walk starts before hands go in, and ends before anything may run. */
@@ -42,6 +43,8 @@ export function createHands(visit: Visit, talk: Talk): Hands {
         if (!(await talk.ask(over))) return;
         talk.say((await visit.ask("end-hold", { answer: null })).why);
         ours = false;
+        // Whether the water is low is known with the next looks at the float.
+        await soon(() => visit.text("hold/question") === "false");
       }
       if (visit.text("hold/question") === "true") await answerQuestion(visit, talk);
     },

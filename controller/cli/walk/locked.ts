@@ -6,7 +6,7 @@ import type { Talk } from "./talk.ts";
  * What is locked lets no part run, so it comes before the walk. A box that never ran is locked for want of a memory:
  * somebody has to have looked at the water, and to have measured it.
  */
-export async function lookAtLocks(visit: Visit, talk: Talk): Promise<void> {
+export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): Promise<void> {
   for (const machine of ["top-off", "heat"] as const) {
     const latch = visit.text(`${machine}/latch`);
     if (latch === "") continue;
@@ -15,7 +15,7 @@ export async function lookAtLocks(visit: Visit, talk: Talk): Promise<void> {
       talk.say("Its cause still stands, so it cannot be cleared yet, and what hangs on it cannot be run.");
       continue;
     }
-    if (machine === "top-off") await handTest(visit, talk);
+    if (machine === "top-off" && isFirst) await handTest(visit, talk);
     const looked = yesOrNo({
       id: `clear ${machine}`,
       asks: "Have you looked at the water, and may the lock be cleared",

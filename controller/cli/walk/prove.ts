@@ -12,7 +12,9 @@ import type { Visit } from "../at-tank/visit.ts";
 import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
 import { askMark, walkSession } from "./calibrate.ts";
 import { judge, NOT_SEEN } from "./judged.ts";
+import { lookAtLocks } from "./locked.ts";
 import { seenWords } from "./seen.ts";
+import { soon } from "./soon.ts";
 import { createCountdown, provingOf } from "./status.ts";
 import type { Talk } from "./talk.ts";
 import type { Walk } from "./walk.ts";
@@ -63,8 +65,9 @@ async function proveBySight(walk: Walk, part: ProofPart): Promise<void> {
   const { visit, talk } = walk;
   if (!provingOf(visit).parts[part].ready) {
     const seen = await talk.watch(() => {
-      const { ready, next } = provingOf(visit).parts[part];
-      return { shows: seenWords(part, visit), says: next, isDone: ready };
+      const status = provingOf(visit);
+      const { ready, next } = status.parts[part];
+      return { shows: seenWords(part, visit, status), says: next, isDone: ready };
     });
     if (seen === "passed") {
       talk.say(`The ${PROOF_WORDS[part]} is left for later.`);
@@ -76,11 +79,33 @@ async function proveBySight(walk: Walk, part: ProofPart): Promise<void> {
 
 async function proveByRun(walk: Walk, part: ProvingRun): Promise<void> {
   for (;;) {
+    // A floor sensor that was wetted has locked top-off, as it should.
+    await lookAtLocks(walk.visit, walk.talk, false);
+    if (PUMP_RUNS.includes(part)) await untilAtRest(walk);
     const seconds = await askSeconds(walk.talk, part);
     if (seconds === null) return walk.talk.say(`The ${PROOF_WORDS[part]} is left for later.`);
     if (!(await runAndWatch(walk, part, seconds))) continue;
     if (await sayProven(walk, part)) return;
   }
+}
+
+const PUMP_RUNS: readonly ProvingRun[] = ["water-guard", "top-off-pump", "siphon"];
+const BUSY: Readonly<Record<string, string>> = {
+  confirming: "looks at the level",
+  pouring: "pours",
+  settling: "lets the water settle",
+  proving: "ends its run",
+};
+
+/** The pump runs for one thing at a time. */
+async function untilAtRest({ visit, talk }: Walk): Promise<void> {
+  const doing = () => BUSY[visit.text("top-off/state")];
+  if (doing() === undefined) return;
+  await talk.watch(() => ({
+    shows: `waiting: top-off ${doing() ?? "rests"}`,
+    says: null,
+    isDone: doing() === undefined,
+  }));
 }
 
 const askSeconds = (talk: Talk, part: ProvingRun): Promise<number | null> =>
@@ -105,11 +130,12 @@ async function runAndWatch({ visit, talk }: Walk, part: ProvingRun, seconds: num
   let ran = false;
   try {
     const seen = await talk.watch(() => {
-      const { run, lastRun } = provingOf(visit);
+      const status = provingOf(visit);
+      const { run, lastRun } = status;
       ran ||= run?.part === part;
       const left = run === null ? "" : `${PHASE_WORDS[run.phase]}, ${leftS(run)} s left: `;
       const isDone = run === null && (ran || JSON.stringify(lastRun) !== before);
-      return { shows: `${left}${seenWords(part, visit)}`, says: null, isDone };
+      return { shows: `${left}${seenWords(part, visit, status)}`, says: null, isDone };
     });
     if (seen === "passed") await visit.ask("end-run", {});
   } catch (left) {
@@ -143,13 +169,6 @@ async function sayProven(walk: Walk, part: ProofPart): Promise<boolean> {
   if (isProvenNow(visit, part)) return true;
   const again = await talk.ask(choice({ id: `again ${part}`, asks: "Once more", usual: "yes" }, ["yes", "skip"]));
   return again === "skip";
-}
-
-const SOON_MS = 1500;
-
-async function soon(holds: () => boolean): Promise<void> {
-  const endMs = performance.now() + SOON_MS;
-  while (!holds() && performance.now() < endMs) await new Promise((resolve) => setTimeout(resolve, 50));
 }
 
 const JUST_NOW_MS = 60_000;

@@ -1,14 +1,18 @@
-import { type ProofPart, WALK } from "../../../shared/contract/index.ts";
+import { PROOF_PARTS, type ProofPart, type ProvingStatus, WALK } from "../../../shared/contract/index.ts";
 import type { Visit } from "../at-tank/visit.ts";
 
 /** What of the tank is worth seeing while this part is proven, in a few words. */
-export const seenWords = (part: ProofPart, visit: Visit): string =>
+export const seenWords = (part: ProofPart, visit: Visit, { parts }: ProvingStatus): string =>
   WALK[part].shows
+    .filter(({ node }) => !isProofPart(node) || parts[node].standing !== "not-fitted")
     .map(({ name, node, property, unit }) => {
       const text = visit.text(`${node}/${property}`);
       const words = text === "" ? "unknown" : (ON_OFF[text] ?? text);
-      return `${name} ${words}${unit === "" || text === "" ? "" : ` ${unit}`}`;
+      return { name, words: `${words}${unit === "" || text === "" ? "" : ` ${unit}`}` };
     })
+    .filter(({ words }) => words !== "not-fitted")
+    .map(({ name, words }) => `${name} ${words}`)
     .join(", ");
 
 const ON_OFF: Readonly<Record<string, string>> = { true: "on", false: "off" };
+const isProofPart = (node: string): node is ProofPart => (PROOF_PARTS as readonly string[]).includes(node);
