@@ -44,13 +44,16 @@ export function boardSentences(news: BoardNews): readonly string[] {
   return sentences;
 }
 
+const NOBODY =
+  "the port is open but nothing answers as a Firmata board would; check that this is its port, its firmware and its baud rate";
+
 function stateOf({ phase, problem, openForMs, silent, link }: BoardNews): string {
   const { line, complaint, io } = link;
   if (phase === "closed") return `${line.problem ?? "closed"}; trying again every second`;
   if (problem) return problem;
   if (phase === "greeting") {
     return openForMs > MUTE_AFTER_OPEN_MS
-      ? `the port is open but nothing answers as a Firmata board would${complaint ? ` (${complaint})` : ""}`
+      ? `${NOBODY}${complaint ? ` (${complaint})` : ""}`
       : "the port is open; waiting for the board";
   }
   if (phase === "settling") return "setting its pins";

@@ -27,6 +27,9 @@ export async function openFirmataBoard(
   return board;
 }
 
+const NOT_GUARD =
+  "it answers, but not as the guard firmware does; flash that, or call its firmware standard in the settings";
+
 interface PinNews {
   readonly pin: number;
   readonly value: number;
@@ -230,7 +233,7 @@ class FirmataBoard implements PinBoard {
   /** Why a greeting failed, where something was answered. */
   #halfKnown(): string | null {
     const answers = this.#io.pins.length > 0;
-    return answers && this.#guard !== null ? "it answers, but not as the guard firmware does" : null;
+    return answers && this.#guard !== null ? NOT_GUARD : null;
   }
 
   #onGuardReport(): void {

@@ -144,6 +144,10 @@ class ModbusLine implements RegisterLine {
       if (table === "input") this.#client.writeFC4(slave, address, count, done);
       else this.#client.writeFC3(slave, address, count, done);
     });
+    if (answer.fault === null) {
+      await this.#wait(quietMs(count, this.#settings.baud));
+      if (this.#port.answeredTwice) return TWICE;
+    }
     // An answer that comes late must not be taken for the answer to the next question: let it pass by first.
     if (answer.fault === "garbled" || answer.fault === "no-answer") await this.#wait(this.#settings.timeoutMs);
     return answer;
@@ -181,6 +185,17 @@ class ModbusLine implements RegisterLine {
 }
 
 const SHORTEST_PAUSE_MS = 20;
+const BITS_PER_CHARACTER = 11;
+
+/** How long a second answer to the same question may take; before that the next question could be answered by it. */
+const quietMs = (registers: number, baud: number): number =>
+  5 + (1.5 * (5 + 2 * registers) * BITS_PER_CHARACTER * 1000) / baud;
+
+const TWICE: Answer = {
+  words: null,
+  fault: "garbled",
+  complaint: "two answers came to one question: two slaves have this address; unplug one and give the other a new one",
+};
 const COMPLAINTS = {
   "no-answer": "does not answer; check its address, baud rate and wires",
   garbled:

@@ -25,7 +25,7 @@ export interface SerialHandlers {
 }
 
 const RETRY_MS = 1000;
-const VANISHED = "the port has vanished";
+const VANISHED = "the port has vanished: look at its plug and its power";
 
 /** Does not wait for the port: it may be plugged in later. */
 export async function openSerialLine(options: SerialOptions, handlers: SerialHandlers): Promise<SerialLine> {

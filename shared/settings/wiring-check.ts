@@ -11,6 +11,7 @@ export const wiringFaults = (settings: Settings): SettingsFault[] => [
   ...pinFaults(settings),
   ...brokenWireFaults(settings),
   ...sameThermometer(settings),
+  ...sameCell(settings),
   ...compensationFaults(settings),
   ...supervisionFaults(settings),
   ...outputFaults(settings),
@@ -98,6 +99,19 @@ function sameThermometer({ inputs }: Settings): SettingsFault[] {
   if (!first || !second || sourceOf(first) !== sourceOf(second)) return [];
   const expected = "another probe than thermometer-1: two readings of one probe always agree";
   return [{ path: "inputs.thermometer-2", value: undefined, expected }];
+}
+
+function sameCell({ inputs }: Settings): SettingsFault[] {
+  const [tank, source] = [inputs["conductivity-probe"], inputs["source-probe"]];
+  if (!tank || !source || cellOf(tank) !== cellOf(source)) return [];
+  const expected = "another cell than conductivity-probe: one cell hangs in the tank or in the source water";
+  return [{ path: "inputs.source-probe", value: undefined, expected }];
+}
+
+function cellOf(wiring: ConductivityWiring): string {
+  if ("text" in wiring) return `${wiring.board} ${wiring.text.group}`;
+  const { table, address } = wiring.conductivityMsPerCm;
+  return `${wiring.board} ${wiring.slave} ${table} ${address}`;
 }
 
 function sourceOf(wiring: ThermometerWiring): string {

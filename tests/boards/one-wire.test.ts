@@ -120,6 +120,17 @@ describe("a bus in a made tree", () => {
     }
   });
 
+  it("is waited for when the kernel shows no bus yet, and says so", async () => {
+    const later = join(folder, "later");
+    const late = openOneWireBus("late", { kind: "one-wire", folder: later, pollMs: 50 }, [DEVICE], nowMs);
+    await until("it says so", () => /not on the bus; is it plugged in/.test(late.describe()[0] ?? ""));
+    expect(oneWireReading(late.scratchpad(DEVICE), nowMs())).toMatchObject({ value: null, fault: "disconnected" });
+    device("later", "");
+    device(join("later", DEVICE), slaveFile(WARM));
+    await until("a temperature", () => oneWireReading(late.scratchpad(DEVICE), nowMs()).value === 25.0625);
+    await late.close();
+  });
+
   it("grows old while nothing is read", async () => {
     await until("a temperature", () => temperature().value !== null);
     device(DEVICE, null);

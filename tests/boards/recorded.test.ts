@@ -4,10 +4,12 @@ import fc from "fast-check";
 import modbus from "modbus-serial";
 import { describe, expect, it } from "vitest";
 import { openFirmataBoard, type PinWiring } from "../../controller/boards/firmata.ts";
+import { openModbusLine } from "../../controller/boards/modbus.ts";
 import { ModbusPort } from "../../controller/boards/modbus-port.ts";
 import { choosePacemakers } from "../../controller/boards/pacemaker.ts";
 import { makePortImage } from "../../controller/boards/port-image.ts";
 import type { SerialLine } from "../../controller/boards/serial-line.ts";
+import { openTextLine } from "../../controller/boards/text-line.ts";
 import { type Pty, plugPty } from "../system/rig/pty.ts";
 import { describeWith } from "../system/rig/tools.ts";
 import { pause, until } from "../system/rig/until.ts";
@@ -154,6 +156,39 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
       await first.close();
       await until("it is taken", () => second.describe(nowMs())[0]?.includes("waiting for the board") === true);
       await second.close();
+    });
+  });
+
+  const QUESTION = { slave: 1, table: "input", address: 10, count: 2 } as const;
+  it.each([
+    [
+      "a Modbus line",
+      async (port: string) => {
+        const serial = { baud: 9600, parity: "none", stopBits: 1, pollMs: 100, timeoutMs: 100 } as const;
+        const line = await openModbusLine("held", { kind: "modbus", port, ...serial }, [QUESTION], nowMs);
+        return { line, faultOf: () => line.words(QUESTION).fault };
+      },
+    ],
+    [
+      "an instrument",
+      async (port: string) => {
+        const serial = { baud: 9600, parity: "none", stopBits: 1, pollMs: 100, timeoutMs: 100 } as const;
+        const text = { kind: "text", port, request: "R\r", pattern: "^(?<ec>\\d+)$", ...serial } as const;
+        const line = await openTextLine("held", text, nowMs);
+        return { line, faultOf: () => line.value("ec").fault };
+      },
+    ],
+  ])("says so of the port of %s too", async (_, open) => {
+    await withPort(async (pty) => {
+      const settings = { kind: "firmata", port: pty.path, baud: 57_600, firmware: "standard" } as const;
+      const first = await openFirmataBoard("io", settings, wiring, nowMs);
+      await until("the port is open", () => first.describe(nowMs())[0]?.includes("waiting for the board") === true);
+      const { line, faultOf } = await open(pty.path);
+      await until("it is held", () => line.describe()[0]?.includes("another program holds the port") === true);
+      expect(faultOf()).toBe("disconnected");
+      await first.close();
+      await until("it is taken", () => faultOf() === "no-answer");
+      await line.close();
     });
   });
 

@@ -117,12 +117,21 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     expect(asked).toBe(0);
   });
 
+  it("is waited for when it is not there yet, says so, and is read once it is", async () => {
+    await pty.unplug();
+    await open(REQUEST);
+    await until("it says so", () => line.describe()[0]?.includes("there is no such port: is it plugged in?") === true);
+    expect(ec()).toMatchObject({ value: null, fault: "disconnected", sample: 0 });
+    await plug();
+    await until("a value", () => ec().value === "53.12");
+  });
+
   it("says disconnected when the plug is pulled, and reads again when it is back", async () => {
     await open(REQUEST);
     await until("a value", () => ec().value === "53.12");
     await pty.unplug();
     await until("disconnected", () => ec().fault === "disconnected");
     await plug();
-    await until("a value again", () => ec().value === "53.12", 5000);
+    await until("a value again", () => ec().value === "53.12");
   });
 });

@@ -32,7 +32,8 @@ describe("wiring that can be used", () => {
 
   it("is every kind of thermometer, a text probe, sensed outputs and a supervised float", () => {
     const faults = faultsOf((settings) => {
-      Object.assign(settings.boards, { bus: { kind: "one-wire" }, ec: text() });
+      const pattern = "^(?<ec>[0-9.]+),(?<t>[0-9.]+),(?<pure>[0-9.]+)$";
+      Object.assign(settings.boards, { bus: { kind: "one-wire" }, ec: text({ pattern }) });
       settings.inputs["thermometer-1"] = { board: "bus", device: "28-0316a2795caa" };
       settings.inputs["thermometer-2"] = {
         board: "io",
@@ -41,7 +42,7 @@ describe("wiring that can be used", () => {
       };
       settings.inputs["room-thermometer"] = { board: "ec", text: { group: "t", unit: "°F" } };
       settings.inputs["conductivity-probe"] = textProbe({ temperature: { group: "t", unit: "°C" } });
-      settings.inputs["source-probe"] = textProbe();
+      settings.inputs["source-probe"] = textProbe({ group: "pure" });
       settings.inputs["high-float"] = {
         board: "io",
         pin: 15,
@@ -114,6 +115,13 @@ describe("wiring that cannot", () => {
         );
       },
       /^inputs\.source-probe\.text\.tdsFactor: the factor/,
+    ],
+    [
+      "one cell in the tank and in the source water",
+      ({ inputs }) => {
+        inputs["source-probe"] = inputs["conductivity-probe"] as Json;
+      },
+      /^inputs\.source-probe: another cell than conductivity-probe/,
     ],
     [
       "a group that the pattern lacks",

@@ -1,15 +1,24 @@
 import { execFileSync } from "node:child_process";
-import { measureFloatToRelay } from "./float-to-relay.ts";
+import { measureParts } from "./parts.ts";
 import { measureFirstView, measureProgram } from "./program.ts";
 import { measureRehearsal } from "./rehearsal.ts";
 import { measureScan } from "./scan.ts";
 import { measureWater } from "./water.ts";
 
 /**
- * `npm run measure` prints the figures as a table; `-- --full` takes the long spans that the figures are defined for.
+ * `npm run measure` prints the figures as a table; `-- --full` takes the long spans that the figures are defined for, and
+ * `-- parts` only the boards, or some of their figures by name, such as `-- --full parts "host kills"`.
  * Timings are figures, never a pass or fail: read them on a quiet machine.
  */
 const full = process.argv.includes("--full");
+const [only, ...names] = process.argv.slice(2).filter((word) => !word.startsWith("--"));
+
+if (only === "parts") {
+  const told = (figure: string, measured: string, reach: string) =>
+    console.log(`${figure}: ${measured}${reach === "" ? "" : ` (${reach})`}`);
+  await measureParts(full, told, names);
+  process.exit();
+}
 
 execFileSync(process.execPath, ["controller/cli/build-dashboard.mjs"], { stdio: "inherit" });
 const rows: { figure: string; measured: string; "to reach": string }[] = [];
@@ -28,10 +37,7 @@ row("share of one core", `${program.corePercent.toFixed(1)} %`, "≤ 2 %");
 row("written to disk, extrapolated", `${program.writtenMbPerDay.toFixed(1)} MB a day`, "≤ 25 MB a day");
 row("first view, gzip", `${measureFirstView().toFixed(1)} kB`, "≤ 140 kB");
 
-const floats = await measureFloatToRelay(full ? 1000 : 100);
-const reach = `≤ ${floats.toReachMs} ms`;
-row(`float edge to load broken, ${floats.flips} flips, p99`, `${floats.edgeToOpen.p99.toFixed(1)} ms`, reach);
-row("float edge to relay pin off, p99", `${floats.edgeToPin.p99.toFixed(1)} ms`, reach);
+await measureParts(full, row);
 
 console.table(rows);
 measureRehearsal(full ? 365 : 7);

@@ -49,6 +49,8 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     settings.boards.io.port = board.path;
     settings.boards.line.port = slaves.path;
     settings.boards.line.pollMs = 250;
+    // A machine that has much else to do lets foreign slaves wait too.
+    settings.boards.line.timeoutMs = 1000;
     settings.bench = { waitsDividedBy: 100 };
     writeFileSync(settingsFile, JSON.stringify(settings));
     browser = await openBrowser();
@@ -185,6 +187,8 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("scan/board", "silent");
     await program.untilTopic("box/sentence", /board/i);
     expect(program.topic("heat-guard/closed")).toBe("false");
+    await program.untilTopic("parts/connections", /Board io on \S+: .*Line line on \S+, slave 1: answers\./);
+    expect(program.topic("salinity/quality")).toBe("good");
     await pageSays(/board does not report/i);
     await board.plug();
     await program.untilTopic("scan/board", "ready");

@@ -11,9 +11,18 @@ export const MODBUS_SLAVE_TOOLS: readonly Tool[] = ["python3", "pymodbus"];
 
 /**
  * What becomes of an answer on its way: it arrives whole, loses its second half, arrives with one bit changed, gives
- * way to noise, never comes, or comes after `lateMs`.
+ * way to noise, never comes, or comes after `lateMs`. Of two slaves with one address, that answer something else, the
+ * answers come `twice`, one behind the other, or `collided`, both at once: on a wire that two pull at, low wins.
  */
-export type Cable = "whole" | "truncated" | "corrupted" | "noise" | "silent" | { readonly lateMs: number };
+export type Cable =
+  | "whole"
+  | "truncated"
+  | "corrupted"
+  | "noise"
+  | "silent"
+  | "twice"
+  | "collided"
+  | { readonly lateMs: number };
 
 /** Foreign Modbus RTU slaves behind a real tty, with a cable that can be spoilt. */
 export interface ModbusSlaves {
@@ -84,10 +93,32 @@ function mangle(answer: Buffer, cable: Cable): Buffer | null {
   if (cable === "silent") return null;
   if (cable === "truncated") return answer.subarray(0, Math.floor(answer.length / 2));
   if (cable === "noise") return Buffer.from(Array.from({ length: 23 }, (_, index) => (index * 89 + 7) & 0xff));
+  if (cable === "twice") return Buffer.concat([answer, ofTheOther(answer)]);
+  if (cable === "collided") {
+    const other = ofTheOther(answer);
+    return Buffer.from(answer.map((byte, index) => byte & (other[index] as number)));
+  }
   if (cable !== "corrupted") return answer;
   const middle = answer.length >> 1;
   return Buffer.from(answer.map((byte, index) => (index === middle ? byte ^ 0x10 : byte)));
 }
+
+/** What a second slave with the same address says: another value, with the right check sum. */
+function ofTheOther(answer: Buffer): Buffer {
+  const other = Buffer.from(answer);
+  const last = other.length - 3;
+  other.writeUInt8(other.readUInt8(last) ^ 0x2d, last);
+  other.writeUInt16LE(crc16(other.subarray(0, -2)), other.length - 2);
+  return other;
+}
+
+/** MODBUS over Serial Line V1.02, §6.2.2. */
+const crc16 = (bytes: Buffer): number =>
+  bytes.reduce((crc, byte) => {
+    let value = crc ^ byte;
+    for (let bit = 0; bit < 8; bit += 1) value = value & 1 ? (value >> 1) ^ 0xa001 : value >> 1;
+    return value;
+  }, 0xffff);
 
 /** Silence of this length ends an answer: far longer than the 3.5 characters of the standard, as these are no real wires. */
 const QUIET_MS = 8;
