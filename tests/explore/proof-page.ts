@@ -99,18 +99,14 @@ Exceptions that the proof names, each with its bound:
 - A pump that was never proven may be run for its proof with up to one daily budget on credit; it refills before a pour.
 - The budget also refills while a charge is held: at most what leaks in while a pour waits for the disk and runs.
 - Careful heating goes on where one thermometer was bad already; a clear ends the finding *heater without effect*.
+- In a box below its low limit the heater runs with care though the return pump is said to stand still, where the water
+  contradicts that.
 - A lock that is made of evidence (float seen wet, floats seen to contradict) waits where the evidence is missing; the
   missing part itself blocks meanwhile. Only in a proving run does a lost return sensor not block.
 - After a week without any heat, careful heating has a share of nothing; the alarm stands, and a person must come.
 `;
 
-const TESTED = `## Not so yet
-
-- A proving run that begins near the limit of the excess is charged to that limit and no further, and what it did not pour
-  comes back in full: excess goes down without a hand test. Found by the exploration (*litres to the last drop* with proving
-  runs), which is why that machine goes without them until it is put right.
-
-## Tested
+const TESTED = `## Tested
 
 - **Scaling**: that walks with all waits and limits multiplied by the same number come out the same is tried on random
   walks, and it is what carries the small settings over to real ones.
