@@ -10,6 +10,9 @@ import {
 } from "../../controller/decisions/heat/memory.ts";
 import { clearHeat, proveHeater } from "../../controller/decisions/heat/requests.ts";
 import type { HeatPlan } from "../../controller/decisions/plan.ts";
+import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
+import { runRefused } from "../../controller/decisions/proving/requests.ts";
+import type { Place } from "../../shared/contract/requests.ts";
 import { type HeatCase, type HeatMove, heatMoves } from "./heat-moves.ts";
 import { amount, choice, flag, record, type Table } from "./pack.ts";
 import { type Machine, rule, type Walk } from "./search.ts";
@@ -259,10 +262,16 @@ function askHeat(durable: HeatDurable, { asked, facts }: HeatMove, plan: HeatPla
         plan,
       ).durable;
     case "prove":
-      return proveHeater(durable, { id, kind: "prove", part: "heater-1", seconds: 30, at: "tank" }).durable;
+      return proved(durable, "tank");
     case "prove from afar":
-      return proveHeater(durable, { id, kind: "prove", part: "heater-1", seconds: 30, at: "network" }).durable;
+      return proved(durable, "network");
   }
+}
+
+/** As the scan does it: where somebody asks is looked at for all parts alike, and then the heater is asked. */
+function proved(durable: HeatDurable, at: Place): HeatDurable {
+  const request = { id: "asked", kind: "prove", part: "heater-1", seconds: 30, at } as const;
+  return runRefused(FRESH_PROVING, request) === null ? proveHeater(durable, request).durable : durable;
 }
 
 /** S7: in one step a request turns the heater on only by a proving run, or by a clear at the tank. */

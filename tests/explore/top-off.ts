@@ -1,4 +1,6 @@
 import type { TopOffPlan } from "../../controller/decisions/plan.ts";
+import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
+import { runRefused } from "../../controller/decisions/proving/requests.ts";
 import { litresBlock, type TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import { stepTopOff, type TopOffVerdict } from "../../controller/decisions/top-off/machine.ts";
 import {
@@ -9,6 +11,7 @@ import {
   topOffAfterRestart,
 } from "../../controller/decisions/top-off/memory.ts";
 import { clearTopOff, handTest, provePump, refill } from "../../controller/decisions/top-off/requests.ts";
+import type { Place } from "../../shared/contract/requests.ts";
 import { amount, choice, flag, record, type Table } from "./pack.ts";
 import { type Machine, rule, type Walk } from "./search.ts";
 import {
@@ -147,12 +150,16 @@ export function ask(memory: TopOffMemory, asked: Asked, facts: TopOffFacts, plan
     case "hand test very low":
       return handTest(memory, { id, kind: "hand-test", salinity: 18, at: "network" }, plan).memory;
     case "prove":
-      return provePump(memory, { id, kind: "prove", part: "top-off-pump", seconds: 30, at: "tank" }, facts, plan)
-        .memory;
+      return proved(memory, "tank", facts, plan);
     case "prove from afar":
-      return provePump(memory, { id, kind: "prove", part: "top-off-pump", seconds: 30, at: "network" }, facts, plan)
-        .memory;
+      return proved(memory, "network", facts, plan);
   }
+}
+
+/** As the scan does it: where somebody asks is looked at for all parts alike, and then the pump is asked. */
+function proved(memory: TopOffMemory, at: Place, facts: TopOffFacts, plan: TopOffPlan): TopOffMemory {
+  const request = { id: "asked", kind: "prove", part: "top-off-pump", seconds: 30, at } as const;
+  return runRefused(FRESH_PROVING, request) === null ? provePump(memory, request, facts, plan).memory : memory;
 }
 
 /** What a process makes of what it finds. */
