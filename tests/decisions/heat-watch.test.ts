@@ -1,0 +1,232 @@
+import { describe, expect, test } from "vitest";
+import { watchCutOut } from "../../controller/decisions/heat/cut-out.ts";
+import { countDuty, isDutyKnown } from "../../controller/decisions/heat/duty.ts";
+import { watchEffect } from "../../controller/decisions/heat/effect.ts";
+import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
+import {
+  FRESH_HEAT_DURABLE,
+  FRESH_HEAT_VOLATILE,
+  type HeatVolatile,
+  NO_EFFECT_YET,
+} from "../../controller/decisions/heat/memory.ts";
+import { watchWeld } from "../../controller/decisions/heat/weld.ts";
+import { planOf } from "../../controller/decisions/plan.ts";
+import type { Signal } from "../../shared/contract/index.ts";
+import { rehearsalSettings } from "../../shared/settings/index.ts";
+
+/** What the heat watches, one watch at a time, on both sides of each of its limits (SAFETY §5). */
+const PLAN = planOf(rehearsalSettings()).heat;
+const HOUR_MS = 3_600_000;
+const HEATER_K_PER_H = PLAN.heaterKPerMs * HOUR_MS;
+
+const signal = (value: number | null): Signal => ({
+  value,
+  quality: value === null ? "bad" : "good",
+  doubt: value === null ? "no-answer" : null,
+  ageMs: 0,
+  uncertainty: value === null ? null : 0.2,
+  lastValue: value,
+  lastValueAgeMs: 0,
+});
+
+const FACTS: HeatFacts = {
+  elapsedMs: 1_000,
+  creditMs: 1_000,
+  control: signal(25),
+  warmest: signal(25),
+  coldestC: 25,
+  trust: "full",
+  source: "mean",
+  rateKPerH: 0,
+  roomC: null,
+  board: "ready",
+  steady: true,
+  flow: true,
+  flowNow: true,
+  flowSuspect: false,
+  powered: true,
+  proven: true,
+  covered: true,
+  holdingWithHeat: false,
+  heaterSeenOn: false,
+};
+const memory = (change: Partial<HeatVolatile> = {}): HeatVolatile => ({
+  ...FRESH_HEAT_VOLATILE,
+  source: "mean",
+  ...change,
+});
+
+describe("the cut-out", () => {
+  const CUT_C = PLAN.cutOutC;
+  const watch = (before: Partial<HeatVolatile>, warmest: number | null, change: Partial<HeatFacts> = {}) =>
+    watchCutOut(memory(before), { ...FACTS, warmest: signal(warmest), ...change }, PLAN);
+
+  test("counts at its temperature and above, in all of the time, up to three conversions", () => {
+    expect(watch({}, CUT_C)).toEqual({ hotMs: 1_000, cut: false, coolMs: 0 });
+    expect(watch({}, CUT_C, { elapsedMs: 2_500, creditMs: 500 }).hotMs).toBe(2_500);
+    expect(watch({ hotMs: 2_000 }, CUT_C)).toMatchObject({ hotMs: 3_000, cut: true });
+    expect(watch({ hotMs: 3_000 }, CUT_C + 5)).toMatchObject({ hotMs: 3_000, cut: true });
+    expect(watch({ hotMs: 1_000 }, CUT_C - 0.01)).toMatchObject({ hotMs: 0, cut: false });
+  });
+  test("clears one kelvin lower, not before", () => {
+    expect(watch({ hotMs: 3_000, cut: true }, CUT_C - 0.99)).toMatchObject({ hotMs: 0, cut: true, coolMs: 0 });
+    expect(watch({ hotMs: 3_000, cut: true }, CUT_C - 1)).toMatchObject({ hotMs: 0, cut: false, coolMs: 1_000 });
+    expect(watch({}, CUT_C - 1)).toMatchObject({ cut: false });
+  });
+  test("in doubt clears after ten cool minutes of credited time", () => {
+    const doubtful = { trust: "doubtful", creditMs: 500 } as const;
+    const before = { hotMs: 3_000, cut: true };
+    expect(watch({ ...before, coolMs: 599_000 }, 25, doubtful)).toEqual({ hotMs: 3_000, cut: true, coolMs: 599_500 });
+    expect(watch({ ...before, coolMs: 599_500 }, 25, doubtful)).toEqual({ hotMs: 0, cut: false, coolMs: 600_000 });
+    expect(watch({ ...before, coolMs: 600_000 }, 25, doubtful).coolMs).toBe(600_000);
+    expect(watch({ ...before, coolMs: 599_500 }, CUT_C - 0.5, doubtful)).toEqual({
+      hotMs: 3_000,
+      cut: true,
+      coolMs: 0,
+    });
+  });
+  test("learns nothing from a reading that is not there", () => {
+    expect(watch({ hotMs: 2_000, cut: false, coolMs: 400 }, null)).toEqual({ hotMs: 2_000, cut: false, coolMs: 0 });
+    expect(watch({ hotMs: 3_000, cut: true, coolMs: 400 }, null)).toEqual({ hotMs: 3_000, cut: true, coolMs: 0 });
+  });
+});
+
+describe("the duty", () => {
+  test("is gathered for a minute before it is counted", () => {
+    const counted = countDuty(FRESH_HEAT_DURABLE, memory({ dutyOnMs: 10_000, dutyAllMs: 58_999 }), true, 1_000);
+    expect(counted).toEqual({ durable: FRESH_HEAT_DURABLE, dutyOnMs: 11_000, dutyAllMs: 59_999 });
+    expect(countDuty(FRESH_HEAT_DURABLE, memory({ dutyOnMs: 10_000 }), false, 1_000).dutyOnMs).toBe(10_000);
+  });
+  test("of the first minute is its own share, and is taken over whole", () => {
+    const { durable, dutyOnMs, dutyAllMs } = countDuty(
+      FRESH_HEAT_DURABLE,
+      memory({ dutyOnMs: 14_000, dutyAllMs: 59_000 }),
+      true,
+      1_000,
+    );
+    expect(durable).toMatchObject({ dutyDay: 0.25, dutyWeek: 0.25, dutyKnownMs: 60_000 });
+    expect([dutyOnMs, dutyAllMs]).toEqual([0, 0]);
+  });
+  test("leaks over a day and over a week", () => {
+    const known = { ...FRESH_HEAT_DURABLE, dutyDay: 0.5, dutyWeek: 0.5, dutyKnownMs: 30 * 24 * HOUR_MS };
+    const { durable } = countDuty(known, memory({ dutyOnMs: 59_000, dutyAllMs: 59_000 }), true, 1_000);
+    expect(durable.dutyDay).toBeCloseTo(0.5 + 0.5 / 1_440, 12);
+    expect(durable.dutyWeek).toBeCloseTo(0.5 + 0.5 / 10_080, 12);
+    expect(durable.dutyKnownMs).toBe(10 * 24 * HOUR_MS);
+  });
+  test("is known after a day", () => {
+    expect(isDutyKnown({ ...FRESH_HEAT_DURABLE, dutyKnownMs: 24 * HOUR_MS - 1 })).toBe(false);
+    expect(isDutyKnown({ ...FRESH_HEAT_DURABLE, dutyKnownMs: 24 * HOUR_MS })).toBe(true);
+  });
+});
+
+describe("a rise while the heater is off", () => {
+  const SUSPICIOUS = 0.35 * HEATER_K_PER_H;
+  const LONG_OFF = { on: false, inStateMs: PLAN.weldCheckAfterOffMs };
+  const watch = (before: Partial<HeatVolatile>, rateKPerH: number | null, change: Partial<HeatFacts> = {}) =>
+    watchWeld(memory(before), { ...FACTS, rateKPerH, ...change }, PLAN);
+  const NOTHING = { guardOpenMs: 0, rateBefore: 0, roomWarms: false, proven: false };
+
+  test("opens the guard after half an hour off, for what a third of the heater would make", () => {
+    const opened = { guardOpenMs: PLAN.guardOpenMs, rateBefore: SUSPICIOUS + 0.01, roomWarms: false, proven: false };
+    expect(watch(LONG_OFF, SUSPICIOUS + 0.01)).toEqual(opened);
+    expect(watch(LONG_OFF, SUSPICIOUS - 0.01)).toEqual(NOTHING);
+    expect(watch(LONG_OFF, null)).toEqual(NOTHING);
+    expect(watch({ ...LONG_OFF, inStateMs: PLAN.weldCheckAfterOffMs - 1 }, 2)).toEqual(NOTHING);
+    expect(watch({ ...LONG_OFF, on: true }, 2)).toEqual(NOTHING);
+  });
+  test("is never less than a fifth of a kelvin an hour, however weak the heater is", () => {
+    const weak = { ...PLAN, heaterKPerMs: 0.3 / HOUR_MS };
+    expect(watchWeld(memory(LONG_OFF), { ...FACTS, rateKPerH: 0.19 }, weak)).toEqual(NOTHING);
+    expect(watchWeld(memory(LONG_OFF), { ...FACTS, rateKPerH: 0.21 }, weak).guardOpenMs).toBe(PLAN.guardOpenMs);
+  });
+  test("by a warm room is named until the rise is over, and not tested again", () => {
+    expect(watch({ ...LONG_OFF, roomWarms: true }, 2)).toEqual({ ...NOTHING, roomWarms: true });
+    expect(watch({ ...LONG_OFF, roomWarms: true }, 0.1)).toEqual(NOTHING);
+  });
+  test("waits with the guard open, in credited time", () => {
+    const open = { guardOpenMs: 10_000, rateBefore: 1.3 };
+    expect(watch(open, 2, { creditMs: 500 })).toEqual({ ...open, guardOpenMs: 9_500, roomWarms: false, proven: false });
+  });
+  test("that falls with the guard by half of what the heater makes proves a weld", () => {
+    const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
+    const half = HEATER_K_PER_H / 2;
+    expect(watch(last, 1.3 - half - 0.001)).toEqual({ ...NOTHING, proven: true });
+    expect(watch(last, 1.3 - half + 0.001)).toEqual({ ...NOTHING, roomWarms: true });
+    expect(watch({ ...last, rateBefore: half }, 0).proven).toBe(true);
+  });
+  test("without a rate leaves the guard open, and by another thermometer proves nothing", () => {
+    const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
+    expect(watch(last, null)).toEqual({ guardOpenMs: 1, rateBefore: 1.3, roomWarms: false, proven: false });
+    expect(watch(last, 0, { source: "second" })).toEqual(NOTHING);
+    expect(watch({ ...last, guardOpenMs: 9_000 }, 0, { source: "second" }).rateBefore).toBeNull();
+    expect(watch({ ...last, rateBefore: null }, 0)).toEqual(NOTHING);
+  });
+});
+
+describe("the effect of the heater", () => {
+  const watch = (before: Partial<HeatVolatile>, water: number | null, change: Partial<HeatFacts> = {}) =>
+    watchEffect(memory(before), { ...FACTS, control: signal(water), ...change }, PLAN);
+  const RUNNING = { onMs: 60_000, offMs: 0, predictedK: 0.01, startC: 24.5 };
+  const NOTHING = { window: NO_EFFECT_YET, verdict: null };
+
+  test("is watched from the first scan with the heater on", () => {
+    expect(watch({ on: true }, 24.5)).toEqual({ window: { ...NO_EFFECT_YET, startC: 24.5 }, verdict: null });
+    expect(watch({ on: false }, 24.5)).toEqual(NOTHING);
+  });
+  test("is forgotten where the reading, the power or the rhythm is lost, and with another thermometer", () => {
+    const before = { on: true, effect: RUNNING };
+    expect(watch(before, null)).toEqual(NOTHING);
+    expect(watch(before, 24.6, { powered: false })).toEqual(NOTHING);
+    expect(watch(before, 24.6, { source: "second" })).toEqual(NOTHING);
+    expect(watch(before, 24.6, { elapsedMs: 10_001 })).toEqual(NOTHING);
+    expect(watch(before, 24.6, { elapsedMs: 10_000 }).window.onMs).toBe(70_000);
+  });
+  test("was seen when the band was left at its top after some heating", () => {
+    const above = PLAN.offAboveC + 0.01;
+    expect(watch({ on: false, effect: RUNNING }, above).verdict).toBe("seen");
+    expect(watch({ on: false, effect: NO_EFFECT_YET }, above)).toEqual(NOTHING);
+    expect(watch({ on: false, effect: RUNNING }, PLAN.offAboveC).verdict).toBeNull();
+    expect(watch({ on: true, effect: RUNNING }, above).verdict).toBeNull();
+  });
+  test("is foretold from heater, return pump and the loss to the room, measured or usual", () => {
+    const predicted = (on: boolean, roomC: number | null) =>
+      (watch({ on, effect: RUNNING }, 24.6, { roomC }).window.predictedK - 0.01) / 1_000;
+    expect(predicted(true, 20)).toBeCloseTo(PLAN.heaterKPerMs + PLAN.pumpKPerMs - PLAN.lossPerMs * 4.6, 12);
+    expect(predicted(false, 20)).toBeCloseTo(PLAN.pumpKPerMs - PLAN.lossPerMs * 4.6, 12);
+    expect(predicted(true, null)).toBeCloseTo(
+      PLAN.heaterKPerMs + PLAN.pumpKPerMs - PLAN.lossPerMs * (24.6 - PLAN.roomC),
+      12,
+    );
+  });
+  test("counts the time on and the time off apart", () => {
+    expect(watch({ on: true, effect: RUNNING }, 24.6).window).toMatchObject({ onMs: 61_000, offMs: 0, startC: 24.5 });
+    expect(watch({ on: false, effect: RUNNING }, 24.6).window).toMatchObject({ onMs: 60_000, offMs: 1_000 });
+    const most = PLAN.effectWindowMs / 3;
+    expect(watch({ on: false, effect: { ...RUNNING, offMs: most } }, 24.6).window.offMs).toBe(most);
+  });
+
+  describe("after an hour of heating", () => {
+    const HOUR = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };
+    const judged = (change: Partial<typeof HOUR>, water: number) =>
+      watch({ on: true, effect: { ...HOUR, ...change } }, water);
+    test("and not a scan before", () => {
+      expect(judged({ onMs: PLAN.effectWindowMs - 1_001 }, 24).verdict).toBeNull();
+      expect(judged({}, 24)).toEqual({ window: NO_EFFECT_YET, verdict: "none" });
+    });
+    test("a quarter of what was foretold is enough", () => {
+      expect(judged({}, 24.21)).toEqual({ window: NO_EFFECT_YET, verdict: "seen" });
+      expect(judged({}, 24.19).verdict).toBe("none");
+    });
+    test("that promised less than 0.3 K says nothing", () => {
+      expect(judged({ predictedK: 0.29 }, 24)).toEqual(NOTHING);
+      expect(judged({ predictedK: 0.31 }, 24).verdict).toBe("none");
+    });
+    test("in parts, with a third of it off between, accuses nobody, and still may acquit", () => {
+      const third = PLAN.effectWindowMs / 3;
+      expect(judged({ offMs: third - 1 }, 24).verdict).toBe("none");
+      expect(judged({ offMs: third }, 24)).toEqual(NOTHING);
+      expect(judged({ offMs: third }, 24.5).verdict).toBe("seen");
+    });
+  });
+});
