@@ -5,6 +5,7 @@ import {
   followHold,
   type HoldMemory,
   holdAfterRestart,
+  holdStatus,
   NO_HOLD,
   startHold,
 } from "../../controller/decisions/hold.ts";
@@ -12,9 +13,13 @@ import { planOf } from "../../controller/decisions/plan.ts";
 import {
   FRESH_START,
   followStart,
+  hasFlow,
+  isHeatSteady,
   isLevelSettled,
+  isSteady,
   isSupplied,
   type StartFacts,
+  startStatus,
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/index.ts";
 import { checkSettings, rehearsalSettings, settingsSchema } from "../../shared/settings/index.ts";
@@ -153,6 +158,44 @@ describe("start", () => {
     expect(isSupplied(after(10), plan)).toBe(true);
   });
 
+  test("the wait for the flow is the return pump's own, or only a wait where a thermometer shares the chamber", () => {
+    const apart = { ...plan, heat: { ...plan.heat, sharesChamber: false } };
+    const shared = { ...plan, heat: { ...plan.heat, sharesChamber: true } };
+    const stopped = after(3, { returnPump: contact("off") });
+    expect([hasFlow(stopped, apart), hasFlow(stopped, shared)]).toEqual([false, true]);
+    expect([hasFlow(after(1.9), apart), hasFlow(after(1.9), shared)]).toEqual([false, false]);
+    expect([hasFlow(after(2), apart), hasFlow(after(2), shared)]).toEqual([true, true]);
+    expect(followStart(served, { ...fine, board: "silent" }, plan)).toMatchObject({ readyMs: 0, flowMs: 120_000 });
+    expect(followStart(served, { ...fine, returnPump: contact("off") }, plan)).toMatchObject({
+      flowMs: 0,
+      flow: "off",
+    });
+  });
+
+  test("the level begins to settle anew with every change of the return pump", () => {
+    const stopped = followStart(served, { ...fine, returnPump: contact("off") }, plan);
+    expect(stopped.flowChangedMs).toBe(0);
+    expect(isLevelSettled(after(4.9, { returnPump: contact("off") }, stopped), plan)).toBe(false);
+    expect(isLevelSettled(after(5, { returnPump: contact("off") }, stopped), plan)).toBe(true);
+  });
+
+  test("is shown with what is left of each wait", () => {
+    expect(startStatus(after(0.5), plan)).toEqual({
+      steady: false,
+      steadyLeftMs: 30_000,
+      topOffLeftMs: 570_000,
+      heatLeftMs: 90_000,
+    });
+    expect(startStatus(served, plan)).toEqual({ steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 });
+    const apart = { ...plan, heat: { ...plan.heat, sharesChamber: false } };
+    const stopped = after(3, { returnPump: contact("off") });
+    expect(startStatus(stopped, apart).heatLeftMs).toBe(120_000);
+    expect(startStatus(after(3, { temperatureKnown: false }), plan).heatLeftMs).toBe(60_000);
+    expect(startStatus({ ...served, steadyMs: 0 }, plan).topOffLeftMs).toBe(60_000);
+    expect([isSteady(after(1), plan), isSteady(after(0.9), plan)]).toEqual([true, false]);
+    expect([isHeatSteady(after(1), plan), isHeatSteady(after(0.9), plan)]).toEqual([true, false]);
+  });
+
   test("without sensors for them, mains and return pump wait for nothing", () => {
     const blind = { mains: contact("not-fitted"), returnPump: contact("not-fitted") };
     expect(isSupplied(after(10, blind), plan)).toBe(true);
@@ -195,5 +238,123 @@ describe("hold, as amounts", () => {
     expect(holdAfterRestart({ ...memory, leftMs: 1 }).leftMs).toBe(60 * 60_000);
     expect(holdAfterRestart(NO_HOLD)).toBe(NO_HOLD);
     expect(holdAfterRestart({ ...memory, leftMs: 0, question: true })).toMatchObject({ leftMs: 0, question: true });
+  });
+});
+
+describe("hold, in words and at its limits", () => {
+  const ask = (memory: HoldMemory, at: "tank" | "network", minutes: number) =>
+    startHold(memory, { kind: "hold", id: "x", at, minutes });
+  const end = (memory: HoldMemory, answer: "salt-water-added" | "evaporation" | null) =>
+    endHold(memory, { kind: "end-hold", id: "x", at: "tank", answer });
+
+  test.each([
+    ["tank", 0.99, false],
+    ["tank", 1, true],
+    ["tank", 120, true],
+    ["tank", 121, false],
+    ["network", 240, true],
+    ["network", 241, false],
+    ["tank", Number.NaN, false],
+  ] as const)("at the %s %d minutes: %s", (at, minutes, accepted) => {
+    const asked = ask(NO_HOLD, at, minutes);
+    expect(asked.accepted).toBe(accepted);
+    if (!accepted) {
+      expect(asked.memory).toBe(NO_HOLD);
+      expect(asked.why).toBe(`A hold lasts from 1 to ${at === "tank" ? 120 : 240} minutes here.`);
+    }
+  });
+
+  test("says whether the heater is off, and for how long pouring stops", () => {
+    expect(ask(NO_HOLD, "tank", 30)).toEqual({
+      memory: { ...NO_HOLD, leftMs: 1_800_000, fullMs: 1_800_000, withHeat: true, sinceMs: 0 },
+      accepted: true,
+      why: "Pouring is stopped for 30 minutes. The heater is off too.",
+    });
+    const afar = ask(NO_HOLD, "network", 1.5);
+    expect(afar.memory).toMatchObject({ leftMs: 90_000, withHeat: false });
+    expect(afar.why).toBe(
+      "Pouring is stopped for 2 minutes. The heater goes on working: unplug it before hands go in.",
+    );
+  });
+
+  test("from afar is never made shorter, at the tank it is; and heat that was off before a hold is not off by it", () => {
+    const { memory } = ask(NO_HOLD, "tank", 60);
+    expect(ask(memory, "network", 5).memory.leftMs).toBe(3_600_000);
+    expect(ask(memory, "tank", 5).memory.leftMs).toBe(300_000);
+    expect(ask({ ...memory, leftMs: 0 }, "network", 5).memory.withHeat).toBe(false);
+  });
+
+  test("ends with a word, and asks where none was given", () => {
+    const { memory } = ask(NO_HOLD, "tank", 60);
+    expect(end(memory, "evaporation")).toMatchObject({
+      memory: { leftMs: 0, question: false, questionForMs: 0, sinceMs: 0 },
+      accepted: true,
+      why: "The hold is over.",
+    });
+    const asking = end(memory, null).memory;
+    expect(asking.question).toBe(true);
+    expect(end({ ...asking, questionForMs: 9 }, "evaporation")).toMatchObject({
+      memory: { question: false, questionForMs: 0 },
+      accepted: true,
+      why: "Thank you; top-off goes on.",
+    });
+    expect(end(asking, null)).toEqual({
+      memory: asking,
+      accepted: false,
+      why: "Say whether salt water was added or it is evaporation.",
+    });
+    expect(end(NO_HOLD, "evaporation").why).toBe("There is no hold to end.");
+  });
+
+  test("counts down in credited time, then asks for all the time that passes", () => {
+    const { memory } = ask(NO_HOLD, "tank", 1);
+    const half = followHold(memory, true, 500, 30_000);
+    expect(half).toMatchObject({ leftMs: 59_500, question: false, questionForMs: 0, sinceMs: 0 });
+    const asking = followHold({ ...memory, leftMs: 400 }, false, 500, 30_000);
+    expect(asking).toMatchObject({ leftMs: 0, question: true, questionForMs: 0, sinceMs: 0 });
+    const later = followHold(asking, false, 500, 30_000);
+    expect(later).toMatchObject({ question: true, questionForMs: 30_000, sinceMs: 500 });
+    expect(followHold(later, true, 500, 30_000)).toMatchObject({ question: false, questionForMs: 0 });
+    const answered = followHold({ ...later, question: false }, false, 500, 30_000);
+    expect(answered).toMatchObject({ question: false, questionForMs: 0, sinceMs: 1_000 });
+    expect(followHold(NO_HOLD, false, 500, 500)).toBe(NO_HOLD);
+    expect(followHold({ ...NO_HOLD, sinceMs: NO_HOLD.sinceMs - 1 }, false, 500, 500).sinceMs).toBe(NO_HOLD.sinceMs);
+    const most = followHold({ ...asking, questionForMs: NO_HOLD.sinceMs }, false, 500, 500);
+    expect(most.questionForMs).toBe(NO_HOLD.sinceMs);
+  });
+
+  test("is shown while it lasts, with heat only then", () => {
+    const { memory } = ask(NO_HOLD, "tank", 1);
+    expect(holdStatus(memory)).toEqual({
+      active: true,
+      withHeat: true,
+      leftMs: 60_000,
+      question: false,
+      questionForMs: 0,
+    });
+    expect(holdStatus({ ...memory, leftMs: 0, question: true, questionForMs: 7 })).toEqual({
+      active: false,
+      withHeat: false,
+      leftMs: 0,
+      question: true,
+      questionForMs: 7,
+    });
+    expect(holdStatus(ask(NO_HOLD, "network", 1).memory)).toMatchObject({ active: true, withHeat: false });
+  });
+});
+
+describe("a guard under test", () => {
+  const all = { pour: true, waterGuardLatched: false, heat: true, heatGuardClosed: true };
+  test.each([
+    [null, true, true],
+    ["water-guard", false, true],
+    ["heat-guard", true, false],
+  ] as const)("%s stays open, and nothing else does", (underTest, water, heat) => {
+    expect(arbitrate(all, underTest)).toEqual({
+      "top-off-pump": true,
+      "water-guard": water,
+      "heater-1": true,
+      "heat-guard": heat,
+    });
   });
 });
