@@ -105,13 +105,16 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const urgent =
     topOff.urgent || heat.urgent || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
   return {
-    ...asked,
-    ...seen,
-    session,
-    cartridge,
+    durable: asked.durable,
     topOff,
     heat,
+    proofs: seen.proofs,
+    proving: seen.proving,
+    session,
+    cartridge,
     commands,
+    outcomes: asked.outcomes,
+    acknowledged: asked.acknowledged,
     topOffFacts: forTopOff,
     heatFacts: forHeat,
     urgent,

@@ -128,10 +128,11 @@ const MINUTE_MS = 60_000;
 const MOST_AGE_MS = 10 * 365 * 86_400_000;
 
 export function olderCalibration(memory: CalibrationMemory, elapsedMs: number): CalibrationMemory {
-  const sinceMs = memory.sinceMs + elapsedMs;
-  if (sinceMs >= MINUTE_MS && memory.entries.length > 0) return agedBy(memory, sinceMs);
   const { values, entries, numbers, prints } = memory;
-  return { values, entries, numbers, sinceMs: entries.length === 0 ? 0 : sinceMs, prints };
+  // A box that was never calibrated has nothing to age.
+  if (entries.length === 0) return memory.sinceMs === 0 ? memory : { ...memory, sinceMs: 0 };
+  const sinceMs = memory.sinceMs + elapsedMs;
+  return sinceMs >= MINUTE_MS ? agedBy(memory, sinceMs) : { values, entries, numbers, sinceMs, prints };
 }
 
 /** Off-time that nobody knows makes a calibration due: it may only have become older. */
