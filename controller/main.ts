@@ -90,9 +90,19 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   const terminal = openTerminal(process.stdin, (request) => void intake.offer(request), console.log);
   const address = `http://127.0.0.1:${served.port}/`;
   const trouble = await door.open({ version: 1, tank: id, name, water: water.kind, speed: options.speed, address });
+  for (const line of nextWords(water.kind, options.data)) console.log(line);
   if (trouble !== null) console.log(`Commands such as \`evenbrine prove\` cannot reach this controller: ${trouble}`);
   return { water, record, broker, publisher, served, cycle, terminal, door, watchdog };
 }
+
+/** Where a keeper goes from here. */
+const nextWords = (kind: Water["kind"], data: string): readonly string[] =>
+  kind === "rehearsal"
+    ? ["When you have parts of your own: evenbrine init settings.json asks about your box and says what comes next."]
+    : [
+        `At the tank, in a second terminal: evenbrine prove${data === ".evenbrine" ? "" : ` --data ${data}`} leads along ` +
+          "the parts; what was never seen to work stays off.",
+      ];
 
 /** Outputs off first; then what was decided reaches the disk; then the world is told. */
 async function closeBox({

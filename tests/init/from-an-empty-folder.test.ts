@@ -77,7 +77,7 @@ describe("the questionnaire at a terminal", () => {
     expect(out).toMatch(/kill/);
     expect(out).toMatch(/“a hundred and forty” will not do: expected a number from 20 to 2000, in L/);
     expect(out).toMatch(/at most 4\.1 L of fresh water at worst/);
-    expect(out.replace(/\s+/g, " ")).toMatch(/Next: 1\. evenbrine wiring .*Proving.*first night alone/);
+    expect(out.replace(/\s+/g, " ")).toMatch(/Next: 1\. evenbrine wiring .*evenbrine prove.*first night alone/);
     const { code: checked, out: said } = await evenbrine(folder, ["check", "settings.json"]);
     expect(checked).toBe(0);
     expect(said).toMatch(/can be used.*the reservoir holds 4\.0 L/s);

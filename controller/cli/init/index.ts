@@ -121,7 +121,7 @@ function nextSteps(file: string, settings: Settings): string {
     `evenbrine run ${file}: lift every float and see both its positions on the dashboard.`,
     ...(switches
       ? [
-          "Proving, at the tank: pump into a jug, high float lifted, heater for a minute. What is not proven stays off.",
+          "evenbrine prove, in a second terminal at the tank: it leads along every part, floats first. What is not proven stays off.",
           "Stay for the first pours, and for a whole day. Then the first night alone, with the alarm reaching you and no " +
             "more in the reservoir than the box can take.",
         ]

@@ -99,11 +99,13 @@ function liveLine(lines: Lines, output: TalkParts["output"]) {
     show(text: string) {
       if (lines.terminal) {
         const room = (output.columns ?? WIDTH) - 1;
-        output.write(`\r\u001b[2K${`  ${text} ${lines.typing()}`.slice(0, room)}`);
+        const drawn = `  ${text} ${lines.typing()}`.slice(0, room);
+        if (drawn !== last) output.write(`\r\u001b[2K${drawn}`);
+        last = drawn;
         return;
       }
       // Seconds that count down are no news to whoever reads it later.
-      const gist = text.replace(/\d+ s left/, "");
+      const gist = text.replace(/\d+ s left|still for \d+ s/, "");
       if (gist !== last) output.write(`  ${text}\n`);
       last = gist;
     },
