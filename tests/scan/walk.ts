@@ -153,8 +153,8 @@ export interface Walker {
   readonly killed?: (box: Box, found: "sound" | "missing" | "older") => void;
 }
 
-export function walk(events: readonly Event[], met: Met, walker: Walker): void {
-  const box = READY.twin();
+export function walk(events: readonly Event[], met: Met, walker: Walker, from: Box = READY): void {
+  const box = from.twin();
   const written: Durable[] = [box.onDisk];
   for (const { sight, elapsedMs, scans, asked, killed } of events) {
     if (killed !== null) {

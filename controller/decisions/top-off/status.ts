@@ -33,6 +33,8 @@ export function topOffStatus(verdict: TopOffVerdict, facts: TopOffFacts, plan: T
 
 function shownState({ memory }: TopOffVerdict, facts: TopOffFacts, plan: TopOffPlan): TopOffStatus["state"] {
   if (memory.latch !== null) return "locked";
+  // A proving run goes on in a hold: hands are what it is made with.
+  if (memory.state === "proving") return "proving";
   if (facts.holding || facts.question) return "held";
   if (memory.state !== "resting") return memory.state;
   const confirming = facts.working.position === "off" && memory.confirmMs < plan.confirmMs;
