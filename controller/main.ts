@@ -1,12 +1,22 @@
+import { randomUUID } from "node:crypto";
 import { fileURLToPath } from "node:url";
+import type { Field, ScanRecord } from "../shared/contract/index.ts";
 import { rehearsalSettings, type Settings, settingsJsonSchema } from "../shared/settings/index.ts";
 import { ALARM_WORDS } from "./alarms/index.ts";
 import { createDoor, type Door } from "./cli/at-tank/door.ts";
 import { onPort } from "./cli/ports.ts";
 import { createProgram, type RunOptions } from "./cli/program.ts";
 import { openTerminal, type Terminal } from "./cli/terminal.ts";
+import { askedBy, FRESH_BUTTON, followButton } from "./inputs/index.ts";
 import { openServiceWatchdog, type ServiceWatchdog } from "./outputs/service-watchdog.ts";
-import { type Broker, createIntake, createPublisher, openBroker, type Publisher } from "./publish/index.ts";
+import {
+  type Broker,
+  createIntake,
+  createPublisher,
+  openBroker,
+  type Publisher,
+  type RequestIntake,
+} from "./publish/index.ts";
 import type { OpenRecord } from "./record/index.ts";
 import { type Cycle, startCycle } from "./scan/cycle.ts";
 import { type Served, startServe, tankAnswer } from "./serve/index.ts";
@@ -75,6 +85,7 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   );
   console.log(`Evenbrine at http://127.0.0.1:${served.port}/ (MQTT on 127.0.0.1:${broker.port}); Ctrl-C ends it.`);
   const watchdog = openServiceWatchdog();
+  const button = tankButton(field, intake);
   const cycle: Cycle = startCycle({
     ...water.cycle,
     settings,
@@ -83,6 +94,7 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
     takeRequests: intake.take,
     onRecord: (seen, isLast) => {
       teller.tell(seen, cycle.counts(), isLast);
+      button(seen);
       if (isLast) watchdog.healthyScan(performance.now());
     },
     onStopped: (why) => teller.stopped(why, cycle.counts()),
@@ -103,6 +115,19 @@ const nextWords = (kind: Water["kind"], data: string): readonly string[] =>
         `At the tank, in a second terminal: evenbrine prove${data === ".evenbrine" ? "" : ` --data ${data}`} leads along ` +
           "the parts; what was never seen to work stays off.",
       ];
+
+/** Looks at the button after every scan; what a press asks for waits for the next one, as everything that is asked. */
+function tankButton({ button }: Field, intake: RequestIntake): (seen: ScanRecord) => void {
+  let memory = FRESH_BUTTON;
+  return (seen) => {
+    const reading = button?.(performance.now()) ?? null;
+    if (reading === null) return;
+    const followed = followButton(memory, reading, seen.elapsedMs);
+    memory = followed.memory;
+    if (followed.press === null) return;
+    for (const request of askedBy(followed.press, seen, randomUUID)) intake.offer(request);
+  };
+}
 
 /** Outputs off first; then what was decided reaches the disk; then the world is told. */
 async function closeBox({

@@ -76,10 +76,11 @@ function pinsOf({ inputs, outputs }: Settings, board: string): PinWiring {
     const wiring = inputs[part];
     return wiring && "thermistor" in wiring ? [wiring] : [];
   }).filter(isHere);
+  const buttons = [inputs["tank-button"] ?? []].flat().filter(isHere);
   const plain = contacts.filter(({ supervised }) => supervised === undefined);
   const supervised = contacts.filter((contact) => contact.supervised !== undefined);
   return {
-    contacts: [...plain, ...sensors].map(({ pin }) => pin),
+    contacts: [...plain, ...sensors, ...buttons].map(({ pin }) => pin),
     analogs: [...supervised, ...thermistors].map(({ pin }) => pin),
     outputs: relays
       .filter(isHere)

@@ -3,7 +3,7 @@ import { HTTP_PATHS, type ProbesAnswer } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { openBoards } from "../boards/index.ts";
 import { listPorts } from "../boards/port-list.ts";
-import { inputSentences, readInputs, readSensed } from "../inputs/index.ts";
+import { inputSentences, readButton, readInputs, readSensed } from "../inputs/index.ts";
 import { loadSettings } from "../settings/load.ts";
 import { type Found, lookAtBus, lookAtPort } from "./probe-look.ts";
 import { refusing } from "./refusing.ts";
@@ -67,6 +67,7 @@ async function listenTo(settings: Settings, forMs: number): Promise<void> {
         settings,
         readInputs(settings.inputs, boards, nowMs()),
         readSensed(settings.outputs, boards, nowMs()),
+        readButton(settings.inputs, boards, nowMs()),
       ),
     }));
   } finally {

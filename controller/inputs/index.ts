@@ -29,6 +29,7 @@ import { contactReading, supervisedReading } from "./contact.ts";
 import { oneWireReading, textThermometerReading, thermistorReading, thermometerReading } from "./thermometer.ts";
 
 export { inputSentences } from "./sentences.ts";
+export { askedBy, type ButtonMemory, FRESH_BUTTON, followButton } from "./tank-button.ts";
 
 /** What every input says now; null for parts that the settings do not name. */
 export function readInputs(wiring: InputsWiring, boards: Boards, nowMs: number): Readings {
@@ -48,6 +49,16 @@ export function readInputs(wiring: InputsWiring, boards: Boards, nowMs: number):
     "conductivity-probe": probe ? probeOf(boards, probe, nowMs) : null,
     "source-probe": source ? probeOf(boards, source, nowMs) : null,
   };
+}
+
+/** Whether the button at the tank is pressed; null where there is none. */
+export function readButton(
+  { "tank-button": wired }: InputsWiring,
+  boards: Boards,
+  nowMs: number,
+): ContactReading | null {
+  if (wired === undefined) return null;
+  return contactReading(named(boards.pins, wired.board).contact(wired.pin), { closedWhen: "on" }, nowMs);
 }
 
 /** What is sensed behind the contacts; null where nothing is, or where its sensor has nothing fresh to say. */

@@ -1,11 +1,22 @@
 import { SOURCE_TDS_FACTOR, sourceWaterFrom } from "../../shared/chemistry/index.ts";
 import type { Image } from "../../shared/contract/image.ts";
 import { CONTACT_PARTS, OUTPUT_PARTS, PART_WORDS, THERMOMETER_PARTS } from "../../shared/contract/parts.ts";
-import type { ConductivityReading, Reading, ReadingFault, Readings } from "../../shared/contract/reading.ts";
+import type {
+  ConductivityReading,
+  ContactReading,
+  Reading,
+  ReadingFault,
+  Readings,
+} from "../../shared/contract/reading.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 
 /** What every input that is wired says now, for a person with a screwdriver. */
-export function inputSentences({ outputs }: Settings, readings: Readings, seen: Image["seen"]): readonly string[] {
+export function inputSentences(
+  { outputs }: Settings,
+  readings: Readings,
+  seen: Image["seen"],
+  button: ContactReading | null = null,
+): readonly string[] {
   const contacts = CONTACT_PARTS.map((part) =>
     sentence(PART_WORDS[part], readings[part], (on) =>
       part.endsWith("-sensor") && part !== "floor-sensor" ? onOff(on) : wetDry(on),
@@ -24,7 +35,8 @@ export function inputSentences({ outputs }: Settings, readings: Readings, seen: 
     const said = seen[part] === null ? "its sensor says nothing" : onOff(seen[part]);
     return `behind the contact of ${PART_WORDS[part]}: ${said}.`;
   });
-  return [...contacts, ...thermometers, probe, source].filter((said) => said !== null).concat(sensed);
+  const pressed = sentence("button at the tank", button, (on) => (on ? "pressed" : "not pressed"));
+  return [...contacts, pressed, ...thermometers, probe, source].filter((said) => said !== null).concat(sensed);
 }
 
 function cellWords({ conductivityMsPerCm, temperatureC }: ConductivityReading): string {

@@ -3,7 +3,7 @@ import { EVERYTHING_OFF, type Image } from "../../shared/contract/image.ts";
 import { CONTACT_PARTS, OUTPUT_PARTS } from "../../shared/contract/parts.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { openBoards, type PinBoard } from "../boards/index.ts";
-import { inputSentences, readInputs, readSensed } from "../inputs/index.ts";
+import { inputSentences, readButton, readInputs, readSensed } from "../inputs/index.ts";
 import { openAttendance } from "./attendance.ts";
 import { openRelays } from "./relays.ts";
 
@@ -25,11 +25,13 @@ export async function openField(settings: Settings, nowMs: () => number): Promis
       for (const board of carriers) board.feed();
       relays.command(attendance.mayEnergise(atMs) ? commands : EVERYTHING_OFF, atMs);
     },
+    button: (atMs) => readButton(settings.inputs, boards, atMs),
     sayInputs: () =>
       inputSentences(
         settings,
         readInputs(settings.inputs, boards, nowMs()),
         readSensed(settings.outputs, boards, nowMs()),
+        readButton(settings.inputs, boards, nowMs()),
       ),
     describe: () => [...boards.describe(nowMs()), ...attendance.describe(nowMs())],
     async close() {

@@ -1,4 +1,5 @@
 import type { Commands, Image } from "./image.ts";
+import type { ContactReading } from "./reading.ts";
 
 /** Where the scan meets the parts: real boards, or the simulated tank in their place. */
 export interface Field {
@@ -8,6 +9,8 @@ export interface Field {
   command(commands: Commands, nowMs: number): void;
   /** One plain sentence for each connection as it is now, such as "Board io on /dev/ttyACM0: ready." */
   describe(): readonly string[];
+  /** Whether somebody presses the button at the tank; null = there is none. */
+  button?(nowMs: number): ContactReading | null;
   /** One plain sentence for each input that is wired; changes nothing of what the next `look` tells. */
   sayInputs?(): readonly string[];
   /** Outputs off first, then the connections closed. */

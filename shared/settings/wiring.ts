@@ -109,6 +109,8 @@ function ohms(words: string) {
   return z.number().min(100).max(1_000_000).describe(words);
 }
 
+const buttonWiring = z.strictObject({ board: z.string(), pin });
+
 const temperatureUnit = z.enum(["°C", "°F", "K"]);
 const group = z.string().regex(/^[A-Za-z]\w*$/, "the name of a group in the line's pattern");
 
@@ -184,6 +186,9 @@ export const inputsSchema = z
     ...partial(THERMOMETER_PARTS, thermometerWiring),
     "conductivity-probe": conductivityWiring.optional(),
     "source-probe": conductivityWiring.optional().describe("A second cell, in the water that fills the reservoir"),
+    "tank-button": buttonWiring
+      .optional()
+      .describe("A push button at the tank that closes to ground while it is pressed"),
   })
   .prefault({});
 

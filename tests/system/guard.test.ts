@@ -21,6 +21,7 @@ vi.setConfig({ testTimeout: 400_000, hookTimeout: 200_000 });
 const AWHILE_MS = 60_000;
 const SAFE_WITHIN_MS = 2200;
 const CONTACTS = { working: 2, high: 3, reservoir: 4 } as const;
+const BUTTON = 7;
 const OUTPUTS = Object.values(GUARD_PINS);
 const THERMOMETER = "28-0316a2795caa";
 
@@ -96,6 +97,23 @@ describeWith(
       await until("pump, heater and both guards are on again", () => allAre("high"), AWHILE_MS);
     });
 
+    it("holds at the press of the button at the tank, heater off too, and ends the hold at the next", async () => {
+      await begin();
+      await until("pump, heater and both guards are on", () => allAre("high"), AWHILE_MS);
+      const press = async () => {
+        await board.contact(BUTTON, "closed");
+        await pause(800);
+        await board.contact(BUTTON, "open");
+      };
+      await press();
+      await program.untilTopic("hold/active", "true");
+      await program.untilTopic("hold/with-heat", "true");
+      await until("every output is off", () => allAre("low"), AWHILE_MS);
+      await press();
+      await program.untilTopic("hold/active", "false");
+      await until("it heats", () => board.level(GUARD_PINS.heater) === "high", AWHILE_MS);
+    });
+
     it("says that the firmware has locked the pump, pours no more, and heats on", async () => {
       // Its sixty seconds last three.
       await begin("SECOND_MS=50");
@@ -135,6 +153,7 @@ function settingsFor(port: string, folder: string): object {
       "working-float": contact(CONTACTS.working, "off"),
       "high-float": contact(CONTACTS.high, "off"),
       "reservoir-float": contact(CONTACTS.reservoir, "on"),
+      "tank-button": { board: "io", pin: BUTTON },
       "thermometer-1": { board: "bus", device: THERMOMETER },
     },
     outputs: {

@@ -22,6 +22,7 @@ export function inputRows(settings: Settings): Row[] {
   const { inputs } = settings;
   return [
     ...CONTACT_PARTS.flatMap((part) => (inputs[part] ? [contactRow(part, inputs[part])] : [])),
+    ...(inputs["tank-button"] ? [buttonRow(inputs["tank-button"])] : []),
     ...THERMOMETER_PARTS.flatMap((part) => (inputs[part] ? [thermometerRow(part, inputs[part], settings)] : [])),
     ...CONDUCTIVITY_PARTS.flatMap((part) => (inputs[part] ? [conductivityRow(part, inputs[part])] : [])),
   ];
@@ -50,6 +51,19 @@ function contactRow(part: ContactPart, wiring: ContactWiring): Row {
     seen: facts.seen,
   };
 }
+
+const buttonRow = ({ board, pin }: { readonly board: string; readonly pin: number }): Row => ({
+  key: "tank-button",
+  words: "button at the tank",
+  board,
+  terminal: `pin ${pin}`,
+  drawing: "open-contact",
+  wiring: "closed while it is pressed; to ground, pull-up in the board",
+  broken: "never pressed",
+  shorted: "pressed for ever, which asks for nothing",
+  safe: "not pressed",
+  seen: "press it for a moment: a hold begins",
+});
 
 const kiloohms = (ohms: number): string => `${Number((ohms / 1000).toPrecision(3))}\u00a0kΩ`;
 
