@@ -36,7 +36,8 @@ interface SessionProps {
 export function SessionUnderWay({ session, isAtTank, ask }: SessionProps) {
   const isCell = session.session === "conductivity";
   const unit = isCell ? "mS/cm" : "°C";
-  const found = session.taken.length > 0 || !isCell;
+  // A thermometer is done with its reference; a cell may take a second standard first.
+  const found = isCell && session.taken.length > 0;
   return (
     <div class="run-under-way" data-session={session.session}>
       <h3>Calibrating: {SESSION_WORDS[session.session]}</h3>

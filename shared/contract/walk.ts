@@ -111,14 +111,14 @@ export const WALK: Readonly<Record<ProofPart, WalkStep>> = {
   "thermometer-1": {
     watches: "Warm the thermometer in your hand. It must rise by a kelvin, and the other must not.",
     caution: null,
-    after: null,
+    after: "Hang it back in the water where it hung.",
     inHold: true,
     shows: BOTH,
   },
   "thermometer-2": {
     watches: "Warm the thermometer in your hand. It must rise by a kelvin, and the other must not.",
     caution: null,
-    after: null,
+    after: "Hang it back in the water where it hung.",
     inHold: true,
     shows: BOTH,
   },

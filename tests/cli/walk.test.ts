@@ -290,6 +290,59 @@ describe("a calibration of the conductivity cell", () => {
     ]);
   });
 
+  it("does it once more when a large change wants to be found twice", async () => {
+    let accepts = 0;
+    const visit = madeVisit(({ step }, made) => {
+      if (step === "dry") made.calibration({ session: session({ dry: true, steady: true }) });
+      if (step === "standard") made.calibration({ session: session({ dry: true, steady: true, taken: [taken] }) });
+      if (step !== "accept") return yes;
+      accepts += 1;
+      made.calibration({ session: accepts === 1 ? session({}) : null });
+      return accepts === 1 ? { accepted: false, why: "That is a change of 9.1 %." } : yes;
+    });
+    visit.calibration({ session: session({ dry: true, steady: true, taken: [] }) });
+    const keeper = beside(visit);
+    const walked = walkSession(keeper.walk, "conductivity");
+    const takes = async () => {
+      for (const asks of [/Standard [^:]*: /, /Lot [^:]*: /, /Take another [^:]*: /, /Shall this count [^:]*: /]) {
+        await keeper.hears(asks);
+        keeper.type("");
+      }
+    };
+    await takes();
+    await keeper.hears(/Not yet\. That is a change of 9\.1 %\.\s*Do it once more/);
+    keeper.type("");
+    await keeper.hears(/Is the cell clean, dry and in air/);
+    keeper.type("");
+    await takes();
+    await walked;
+    expect(visit.asked.map(({ step }) => step)).toEqual(["standard", "accept", "dry", "standard", "accept"]);
+  });
+
+  it("is done with a thermometer when its reference is told", async () => {
+    const thermometer = { session: "thermometer-1", reads: 25.06, steady: false } as const;
+    const visit = madeVisit(({ step }, made) => {
+      if (step === "begin") made.calibration({ session: session(thermometer) });
+      if (step === "reference") made.calibration({ session: null });
+      return step === "reference" ? { accepted: true, why: "Calibrated. 0.04 K are added." } : yes;
+    });
+    visit.tell({ "hold/active": "true" });
+    const keeper = beside(visit);
+    const walked = walkSession(keeper.walk, "thermometer-1");
+    await keeper.hears(/same water.*25\.06 °C, still for 0 s/);
+    visit.calibration({ session: session({ ...thermometer, steady: true, steadyMs: 60_000 }) });
+    await keeper.hears(/25\.06 °C, steady.*What does the reference say, in °C: /);
+    keeper.type("25,1");
+    await keeper.hears(/Calibrated\. 0\.04 K are added\. .*hands out/);
+    keeper.type("no");
+    await walked;
+    expect(visit.asked).toEqual([
+      { kind: "calibrate", step: "begin", session: "thermometer-1", by: "Kim" },
+      { kind: "calibrate", step: "reference", referenceC: 25.1 },
+    ]);
+    expect(keeper.said()).not.toMatch(/nothing was changed/);
+  });
+
   it("takes up a session that was left, and gives it up when told to", async () => {
     const visit = madeVisit((asked, made) => {
       if (asked.step === "standard") return { accepted: false, why: "It is 22 % off: is it the right bottle?" };

@@ -9,6 +9,7 @@ import {
 } from "../../../shared/contract/index.ts";
 import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
 
+import { soon } from "./soon.ts";
 import { calibrationOf } from "./status.ts";
 import type { Walk } from "./walk.ts";
 
@@ -28,9 +29,11 @@ export async function walkSession(walk: Walk, session: Session): Promise<void> {
     const { accepted, why } = await visit.ask("calibrate", { step: "begin", session, by });
     talk.say(why);
     if (!accepted) return;
+    await soon(() => calibrationOf(visit).session !== null);
   } else talk.say("The session that was left is taken up again; what it has taken is kept.");
-  const isFound = session === "conductivity" ? await conductivity(walk) : await thermometers(walk, session);
-  await finish(walk, isFound);
+  if (session === "conductivity") while (!(await isSettled(walk, await conductivity(walk))));
+  else if (!(await thermometers(walk, session))) await giveUp(walk);
+  await walk.hands.out();
 }
 
 async function conductivity(walk: Walk): Promise<boolean> {
@@ -48,8 +51,10 @@ async function conductivity(walk: Walk): Promise<boolean> {
       "\nRinse the cell with a little of the standard, throw that away, and hang it in fresh standard, free of bubbles.",
     );
     if (!(await untilSteady(walk))) return sessionOf(walk).taken.length > 0;
+    const before = JSON.stringify(sessionOf(walk).taken);
     const { accepted, why } = await walk.visit.ask("calibrate", { step: "standard", ...standard });
     talk.say(accepted ? why : `Not taken. ${why}`);
+    if (accepted) await soon(() => JSON.stringify(sessionOf(walk).taken) !== before);
     const taken = sessionOf(walk).taken.length;
     const asks = taken === 0 ? "Try a standard again" : "Take another standard, or this one again";
     if (!(await talk.ask(yesOrNo({ id: "another", asks, usual: taken === 0 ? "yes" : "no" })))) return taken > 0;
@@ -135,20 +140,33 @@ async function repeated({ visit, talk }: Walk, asks: string, body: Record<string
   }
 }
 
-async function finish({ visit, talk, hands }: Walk, isFound: boolean): Promise<void> {
-  const session = calibrationOf(visit).session;
-  if (session === null) return talk.say("The session is over; nothing was changed by it.");
-  for (const { standard, readMsPerCm, expectedMsPerCm, temperatureC } of session.taken) {
+/** What was taken counts from now on, or is given up; false = it is to be done once more. */
+async function isSettled(walk: Walk, isFound: boolean): Promise<boolean> {
+  const { visit, talk } = walk;
+  if (!isFound) {
+    await giveUp(walk);
+    return true;
+  }
+  for (const { standard, readMsPerCm, expectedMsPerCm, temperatureC } of sessionOf(walk).taken) {
     talk.say(
       `- ${STANDARD_WORDS[standard]} at ${temperatureC.toFixed(1)} °C: read ${readMsPerCm.toFixed(3)}, ` +
         `should be ${expectedMsPerCm.toFixed(3)} mS/cm`,
     );
   }
-  const counts =
-    isFound && (await talk.ask(yesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" })));
-  const { accepted, why } = await visit.ask("calibrate", { step: counts ? "accept" : "abandon" });
-  talk.say(accepted || !counts ? why : `Refused. ${why}`);
-  await hands.out();
+  if (await talk.ask(yesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" }))) {
+    const { accepted, why } = await visit.ask("calibrate", { step: "accept" });
+    talk.say(accepted ? why : `Not yet. ${why}`);
+    if (accepted) return true;
+    await soon(() => !calibrationOf(visit).session?.dry);
+    if (await talk.ask(yesOrNo({ id: "repeat", asks: "Do it once more", usual: "yes" }))) return false;
+  }
+  await giveUp(walk);
+  return true;
+}
+
+async function giveUp({ visit, talk }: Walk): Promise<void> {
+  if (calibrationOf(visit).session === null) return talk.say("The session is over; nothing was changed by it.");
+  talk.say((await visit.ask("calibrate", { step: "abandon" })).why);
 }
 
 const sessionOf = ({ visit }: Walk): SessionStatus => {
