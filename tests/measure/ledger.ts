@@ -5,7 +5,7 @@ import type { Judged, Share } from "./ledger-judge.ts";
 
 /**
  * What the ledger believes, shows and foretells, judged over seeded fortnights on the simulated tank:
- * `node tests/measure/ledger.ts [fortnights] [first seed]`. Two hundred take about fifty minutes of one core.
+ * `node tests/measure/ledger.ts [fortnights] [first seed]`. Two hundred take about half an hour of one core.
  */
 
 export const FORTNIGHTS = 200;
@@ -34,7 +34,8 @@ export async function measureLedger(
       fortnights: kind,
       count: of.length,
       "right belief": percent(sum(of, (each) => each.right)),
-      "of these cannot tell, h": of.reduce((hours, each) => hours + each.cannotTell, 0),
+      "where balance can tell": percent(sum(of, whereItCanTell)),
+      "cannot tell, h": of.reduce((hours, each) => hours + each.cannotTell, 0),
       "hand tests each": (of.reduce((tests, each) => tests + each.handTests, 0) / Math.max(1, of.length)).toFixed(1),
       "± salinity": percent(sum(of, (each) => each.salinity)),
       "± litres/d": percent(sum(of, (each) => each.litres)),
@@ -86,6 +87,9 @@ export async function judgeMany(
   await Promise.all(Array.from({ length: Math.min(fortnights, availableParallelism()) }, live));
   return judged.sort((a, b) => a.seed - b.seed);
 }
+
+/** Without the hours in which no water had come back to its mark for a day and the ledger said that it cannot tell. */
+const whereItCanTell = ({ right: [held, of], cannotTell }: Judged): Share => [held - cannotTell, of - cannotTell];
 
 const sum = (judged: readonly Judged[], pick: (each: Judged) => Share): Share =>
   judged.reduce<Share>(([times, of], each) => [times + pick(each)[0], of + pick(each)[1]], [0, 0]);

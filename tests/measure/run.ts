@@ -1,4 +1,6 @@
 import { execFileSync } from "node:child_process";
+import { FORTNIGHTS, measureLedger } from "./ledger.ts";
+import { FORTNIGHT_KINDS } from "./ledger-fortnights.ts";
 import { measureParts } from "./parts.ts";
 import { measureFirstView, measureProgram } from "./program.ts";
 import { measureRehearsal } from "./rehearsal.ts";
@@ -41,4 +43,5 @@ await measureParts(full, row);
 
 console.table(rows);
 measureRehearsal(full ? 365 : 7);
+await measureLedger(full ? FORTNIGHTS : FORTNIGHT_KINDS.length);
 measureWater();
