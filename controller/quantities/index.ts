@@ -1,4 +1,5 @@
 import type { Quantities } from "../../shared/contract/record.ts";
+import type { Signal } from "../../shared/contract/signal.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import type { Signals } from "../signals/index.ts";
 import { aged, EMPTY_WINDOW, followed, type RateShape, type RateWindow, ratePerHour } from "../signals/rate-window.ts";
@@ -85,7 +86,7 @@ export function reckonQuantities(
       temperature: control,
       warmest,
       room: signals.room,
-      conductivity: signals.conductivity,
+      conductivity: withCellDoubt(signals.conductivity, scene.calibrationDays, settings),
       salinity: salted.salinity,
       specificGravity: salted.gravity,
       level,
@@ -94,6 +95,20 @@ export function reckonQuantities(
     temperatureRateKPerH: ratePerHour(trends.temperatureTrend, TEMPERATURE_SHAPE),
   };
 }
+
+/** Beside its own noise a cell is as sure as its calibration, and less with every day since (half-widths, k = 2). */
+function withCellDoubt(signal: Signal, calibrationDays: number, { conductivity }: Settings): Signal {
+  const { value, quality, doubt, ageMs, uncertainty: noise, lastValue, lastValueAgeMs } = signal;
+  if (value === null || noise === null) return signal;
+  const { cellConstantPercent, driftPercentPerMonth } = conductivity;
+  const percent = Math.hypot(cellConstantPercent, (driftPercentPerMonth * calibrationDays) / DAYS_OF_DRIFT);
+  const uncertainty = Math.hypot(noise, (HALF_WIDTH_AT_2 * value * percent) / 100);
+  return { value, quality, doubt, ageMs, uncertainty, lastValue, lastValueAgeMs };
+}
+
+/** Drift is told for thirty days; an even spread of a half-width has a standard deviation of it through √3 (JCGM 100, 4.3.7). */
+const DAYS_OF_DRIFT = 30;
+const HALF_WIDTH_AT_2 = 2 / Math.sqrt(3);
 
 /** The probe's own thermometer is in the very water that it measures; without one, the tank's. */
 const waterOf = (signals: Signals) =>

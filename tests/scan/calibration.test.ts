@@ -200,6 +200,9 @@ describe("conductivity", () => {
     const bench = begun(box).dry().reads(SEA).taken(standard("A7")).taken({ step: "accept" }).reads(SEA);
     const fresh = doubt(bench.box);
     expect(fresh).toBeLessThan(before / 2);
+    // 0.5 % of the standard, k = 2 of an even spread, and 0.2 % of noise.
+    const conductivity = bench.box.record.quantities.conductivity.uncertainty as number;
+    expect(conductivity / SEA).toBeCloseTo(Math.hypot(0.002, (2 / Math.sqrt(3)) * 0.005), 4);
     expect(doubt(box.isKilled(90 * DAY_MS).after(16))).toBeGreaterThan(fresh * 1.5);
   });
 });
