@@ -161,6 +161,7 @@ describe("a rise while the heater is off", () => {
     expect(watch(last, 0, { source: "second" })).toEqual(NOTHING);
     expect(watch({ ...last, guardOpenMs: 9_000 }, 0, { source: "second" }).rateBefore).toBeNull();
     expect(watch({ ...last, rateBefore: null }, 0)).toEqual(NOTHING);
+    expect(watch({ ...last, rateBefore: null }, -2)).toEqual(NOTHING);
   });
 });
 

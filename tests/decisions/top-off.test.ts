@@ -96,6 +96,11 @@ describe("what forbids a pour", () => {
     ["return pump stopped", { returnPump: contact("off") }, ["return-pump-stopped"]],
     ["return pump unknown", { returnPump: contact("unknown") }, ["return-pump-stopped"]],
     ["no return sensor", { returnPump: contact("not-fitted") }, []],
+    [
+      "all three at once",
+      { reservoir: contact("off"), mains: contact("off"), returnPump: contact("off") },
+      ["reservoir-empty", "mains-lost", "return-pump-stopped"],
+    ],
     ["level settling", { levelSettled: false }, ["return-pump-settling"]],
     ["diluted", { salinity: "diluted" }, ["salinity-falling"]],
     ["in doubt", { salinity: "doubtful" }, []],

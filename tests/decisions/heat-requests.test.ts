@@ -1,0 +1,85 @@
+import { describe, expect, test } from "vitest";
+import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
+import { FRESH_HEAT_DURABLE, type HeatDurable } from "../../controller/decisions/heat/memory.ts";
+import { clearHeat, heatCauseStands, proveHeater } from "../../controller/decisions/heat/requests.ts";
+import { planOf } from "../../controller/decisions/plan.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
+import { rehearsalSettings } from "../../shared/settings/index.ts";
+
+/** What a person asks of the heat, and what is answered. */
+const PLAN = planOf(rehearsalSettings()).heat;
+const seen = (warmestC: number | null, heaterSeenOn = false) =>
+  ({ warmest: { value: warmestC }, heaterSeenOn }) as HeatFacts;
+const LOCKED: HeatDurable = {
+  ...FRESH_HEAT_DURABLE,
+  latch: { reason: "heat-cut-out", occurrence: 2 },
+  noEffect: true,
+};
+const clear = (durable: HeatDurable, facts = seen(25), at: "tank" | "network" = "tank", occurrence = 2, plan = PLAN) =>
+  clearHeat(durable, { kind: "clear", id: "x", machine: "heat", at, occurrence }, facts, plan);
+
+describe("a clear of the heat", () => {
+  test("opens the lock that it names, and the finding that came with it", () => {
+    expect(clear(LOCKED)).toEqual({
+      durable: { ...LOCKED, latch: null, noEffect: false },
+      accepted: true,
+      why: "Cleared. Heat returns by itself.",
+    });
+    expect(clear(LOCKED, seen(25), "tank", 1)).toEqual({
+      durable: LOCKED,
+      accepted: false,
+      why: "That was another lock. The one that stands has the number 2.",
+    });
+  });
+  test("is refused while it is hot, while nothing shows that it is not, and while the heater is seen on", () => {
+    const refused = { durable: LOCKED, accepted: false, why: `The cause still stands. ${REASONS["heat-cut-out"]}` };
+    expect(clear(LOCKED, seen(PLAN.cutOutC - 0.99))).toEqual(refused);
+    expect(clear(LOCKED, seen(null))).toEqual(refused);
+    expect(clear(LOCKED, seen(25, true))).toEqual(refused);
+    expect(heatCauseStands(seen(PLAN.cutOutC - 1), PLAN)).toBe(false);
+  });
+  test("comes from the tank, unless the settings say otherwise", () => {
+    expect(clear(LOCKED, seen(25), "network").why).toBe(
+      "This one is cleared at the tank, by somebody who sees the water.",
+    );
+    expect(clear(LOCKED, seen(25), "network", 2, { ...PLAN, clearFromADistance: true }).accepted).toBe(true);
+  });
+  test("without a lock takes back the finding that the heater has no effect, or finds nothing", () => {
+    const found = { ...FRESH_HEAT_DURABLE, noEffect: true };
+    expect(clear(found)).toEqual({
+      durable: FRESH_HEAT_DURABLE,
+      accepted: true,
+      why: "Cleared. The heater is watched again.",
+    });
+    expect(clear(FRESH_HEAT_DURABLE)).toEqual({
+      durable: FRESH_HEAT_DURABLE,
+      accepted: false,
+      why: "Heat is not locked.",
+    });
+  });
+});
+
+describe("a proving run of the heater", () => {
+  const prove = (seconds: number, durable = FRESH_HEAT_DURABLE, at: "tank" | "network" = "tank") =>
+    proveHeater(durable, { kind: "prove", id: "x", part: "heater-1", at, seconds });
+  test.each([
+    [0.99, false],
+    [1, true],
+    [60, true],
+    [60.01, false],
+    [Number.NaN, false],
+  ])("of %d seconds is taken: %s", (seconds, accepted) => {
+    expect(prove(seconds).accepted).toBe(accepted);
+    if (accepted) expect(prove(seconds).durable.provingMs).toBe(seconds * 1_000);
+    else expect(prove(seconds).why).toBe("A proving run of the heater lasts from 1 to 60 seconds.");
+  });
+  test("is asked for at the tank, without a lock", () => {
+    expect(prove(30).why).toBe("The heater is on for 30 s.");
+    expect(prove(30, FRESH_HEAT_DURABLE, "network")).toEqual({
+      durable: FRESH_HEAT_DURABLE,
+      accepted: false,
+      why: "The heater is proven at the tank, by somebody who watches it.",
+    });
+    expect(prove(30, LOCKED)).toEqual({ durable: LOCKED, accepted: false, why: REASONS["heat-cut-out"] });
+  });
+});
