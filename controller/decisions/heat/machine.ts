@@ -78,7 +78,7 @@ function watchDanger({ volatile }: HeatMemory, facts: HeatFacts, plan: HeatPlan)
   const { hotMs, cut, coolMs } = watchCutOut(volatile, facts, plan);
   const { proven, guardOpenMs, rateBefore, roomWarms } = watchWeld(volatile, facts, plan);
   const { window, verdict } = watchEffect(volatile, facts, plan);
-  const { on, inStateMs, sinceHeatMs, slopeCheckMs } = volatile;
+  const { on, inStateMs, sinceHeatMs } = volatile;
   const { elapsedMs, creditMs } = facts;
   const tooLong = on && inStateMs >= plan.longestOnMs;
   return {
@@ -92,7 +92,7 @@ function watchDanger({ volatile }: HeatMemory, facts: HeatFacts, plan: HeatPlan)
       guardOpenMs,
       rateBefore,
       roomWarms,
-      slopeCheckMs: tooLong ? plan.slopeCheckMs : Math.max(0, slopeCheckMs - creditMs),
+      slopeCheckMs: tooLong ? plan.slopeCheckMs : Math.max(0, volatile.slopeCheckMs - creditMs),
       effect: window,
     },
     welded: proven,
