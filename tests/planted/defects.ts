@@ -56,8 +56,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "a silent board does not stop a pour",
     `${TOP_OFF}/blockers.ts`,
-    '    facts.board === "ready" &&\n    facts.high',
-    "    facts.high",
+    '    facts.board === "ready" &&\n    !facts.pumpLocked',
+    "    !facts.pumpLocked",
     ["proving", "high"],
   ),
   planted("an unproven pump pours", `${TOP_OFF}/blockers.ts`, "    facts.proven &&\n", "", ["proving"]),
