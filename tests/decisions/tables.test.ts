@@ -154,6 +154,7 @@ describe("start", () => {
 
   test("ten minutes of supply are earned only while floats and board speak", () => {
     expect(after(20, { inputsKnown: false }).suppliedMs).toBe(0);
+    expect(after(20, { board: "silent" }).suppliedMs).toBe(0);
     expect(isSupplied(after(9.9), plan)).toBe(false);
     expect(isSupplied(after(10), plan)).toBe(true);
   });

@@ -328,6 +328,13 @@ describe("what locks", () => {
     const clear = (at: "tank" | "network", occurrence = 3, plan = PLAN, of = flood) =>
       clearTopOff(of, { kind: "clear", id: "x", at, machine: "top-off", occurrence }, FACTS, plan);
     expect(clear("tank").memory).toMatchObject({ latch: null, guardLatched: false, floorWetMs: 0, failures: 0 });
+    const found = memory({ latch, state: "settling", stuckLow: true, emptiedEarly: true });
+    expect(clear("tank", 3, PLAN, found).memory).toMatchObject({
+      state: "resting",
+      stuckLow: false,
+      emptiedEarly: false,
+      restMs: PLAN.restMs,
+    });
     expect(clear("tank", 2)).toEqual({
       memory: flood,
       accepted: false,
