@@ -11,6 +11,7 @@ import { heatLocked } from "./conditions/heat-locked.ts";
 import { heatLockedAndCold } from "./conditions/heat-locked-and-cold.ts";
 import { heatWithheld } from "./conditions/heat-withheld.ts";
 import { heaterNoEffect } from "./conditions/heater-no-effect.ts";
+import { heaterTooWeak } from "./conditions/heater-too-weak.ts";
 import { heatingWhileOff } from "./conditions/heating-while-off.ts";
 import { highFloatProofDue } from "./conditions/high-float-proof-due.ts";
 import { holdQuestion } from "./conditions/hold-question.ts";
@@ -83,6 +84,7 @@ export const CONDITIONS: readonly Condition[] = [
   dailyBudgetUsed,
   topOffWithheld,
   heatWithheld,
+  heaterTooWeak,
   excessLitresRising,
   salinityLow,
   salinityHigh,

@@ -37,6 +37,9 @@ export function startHold(
     return { memory, accepted: false, why: `A hold lasts from 1 to ${most} minutes here.` };
   }
   const askedMs = Math.round(request.minutes * 60_000);
+  if (request.at !== "tank" && withHeat && askedMs > memory.leftMs) {
+    return { memory, accepted: false, why: "Somebody at the tank holds the heat too: only there it is made longer." };
+  }
   // Hands may be in: nobody from afar makes a hold shorter than whoever stands at the tank has asked for.
   const leftMs = request.at === "tank" ? askedMs : Math.max(askedMs, memory.leftMs);
   const next = { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
@@ -45,11 +48,16 @@ export function startHold(
   return { memory: next, accepted: true, why: `Pouring is stopped for ${minutes} minutes. ${heat}` };
 }
 
+const HANDS_MAY_BE_IN =
+  "Hands may be in: a hold that was started at the tank is ended there, because the heater comes back with its end.";
+
 export function endHold(
   memory: HoldMemory,
   request: EndHoldRequest,
+  atTank: boolean,
 ): { memory: HoldMemory; accepted: boolean; why: string } {
   if (memory.leftMs > 0) {
+    if (memory.withHeat && !atTank) return { memory, accepted: false, why: HANDS_MAY_BE_IN };
     const question = request.answer === null;
     const next = { ...memory, leftMs: 0, question, questionForMs: 0, sinceMs: 0 };
     return { memory: next, accepted: true, why: "The hold is over." };

@@ -35,6 +35,8 @@ export const FRESH_START: StartMemory = {
 
 export interface StartFacts {
   readonly creditMs: number;
+  /** No scan came for so long that every output fell off by itself. */
+  readonly gap: boolean;
   readonly board: BoardState;
   /** Every input that top-off needs has a position. */
   readonly inputsKnown: boolean;
@@ -50,9 +52,10 @@ export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan):
   const running = flow === "on" || flow === "not-fitted";
   const supplied = running && (mains.position === "on" || mains.doubt === "not-fitted");
   const good = board === "ready" && facts.inputsKnown;
+  const there = board === "ready" && !facts.gap;
   return {
-    steadyMs: board === "ready" ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,
-    heatSteadyMs: board === "ready" ? steadyAfter(memory.heatSteadyMs, facts.temperatureKnown, creditMs, plan) : 0,
+    steadyMs: there ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,
+    heatSteadyMs: there ? steadyAfter(memory.heatSteadyMs, facts.temperatureKnown, creditMs, plan) : 0,
     readyMs: board === "ready" ? upTo(plan.flowBeforeHeatMs, memory.readyMs + creditMs) : 0,
     suppliedMs: supplied ? upTo(plan.topOffAfterStartMs, memory.suppliedMs + (good ? creditMs : 0)) : 0,
     flowMs: running ? upTo(plan.flowBeforeHeatMs, memory.flowMs + creditMs) : 0,

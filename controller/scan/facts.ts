@@ -40,6 +40,7 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     nextSequence: durable.sequence + 1,
     pumpSeenOn: image.seen["top-off-pump"] === true && volatile.pumpOffMs > SENSED_LAG_MS,
     salinity: salinityClass(moment, durable, volatile.ledger.status.classes.unexplained),
+    salinityRecovered: isRecovered(moment),
     evaporation: volatile.ledger.status.classes.evaporation,
     proven: areProven(durable.proofs, GATES_TOP_OFF),
     proofOverdue: isOverdue(durable.proofs, "high-float"),
@@ -55,6 +56,12 @@ function salinityClass({ quantities, plan }: Moment, durable: Durable, unexplain
   // A box without a probe is kept by hand tests; a probe that fell silent, or reads low alone, restricts the budget.
   if (salinity.doubt === "not-fitted") return "credible";
   return salinity.value === null || low ? "doubtful" : "credible";
+}
+
+function isRecovered({ quantities, plan }: Moment): boolean {
+  const { salinity, salinityChangePer6h } = quantities;
+  const low = salinity.value === null || salinity.value < plan.topOff.lowSalinity;
+  return !low && salinityChangePer6h !== null && salinityChangePer6h > -FAST_FALL / 2;
 }
 
 export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile): HeatFacts {

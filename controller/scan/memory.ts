@@ -1,6 +1,7 @@
 import type { CalibrationStatus } from "../../shared/contract/calibration.ts";
 import type { Commands, StartNews } from "../../shared/contract/image.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
+import { WATER_THERMOMETERS, type WaterThermometer } from "../../shared/contract/parts.ts";
 import type { ProvingStatus } from "../../shared/contract/proving.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
@@ -60,6 +61,7 @@ import {
   type LedgerVolatile,
 } from "../quantities/ledger/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
+import { heldAgainst } from "./trust.ts";
 
 /** Everything that a scan remembers. Plain data: it can be stored, restored and compared. */
 export interface Memory {
@@ -87,6 +89,8 @@ export interface Durable {
   readonly ledger: LedgerDurable;
   /** What the cartridge that makes the source water has given. */
   readonly cartridge: CartridgeMemory;
+  /** Thermometers that moved faster than water can, and have not been believed again since. */
+  readonly outOfWater: readonly WaterThermometer[];
 }
 
 /** An answer that was given, with what had been asked: another request under the same id is not answered by it. */
@@ -146,6 +150,7 @@ export const provenMemory = (settings: Settings): Memory => ({
     calibration: wellCalibrated(settings),
     ledger: freshLedger(settings, EVAPORATION_MEASURED),
     cartridge: NEW_CARTRIDGE,
+    outOfWater: [],
   },
   volatile: freshVolatile(),
 });
@@ -180,7 +185,7 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
-  const { ledger, cartridge, proofs: _, calibration: __, ...model } = provenMemory(settings).durable;
+  const { ledger, cartridge, proofs: _, calibration: __, outOfWater: ___, ...model } = provenMemory(settings).durable;
   if (!isLike(stored, model)) return null;
   const durable = stored as Durable;
   if (!isLatch(durable.topOff.latch) || !isLatch(durable.heat.latch)) return null;
@@ -193,6 +198,8 @@ export function durableFrom(stored: unknown, settings: Settings): Durable | null
     ledger: isLedger(durable.ledger, ledger) ? durable.ledger : freshLedger(settings, EVAPORATION_UNKNOWN),
     // Nothing is decided by the cartridge either.
     cartridge: isLike(durable.cartridge, cartridge) ? durable.cartridge : UNKNOWN_CARTRIDGE,
+    // Without a word about them, both may hang in the air: they are believed again when they agree.
+    outOfWater: Array.isArray(durable.outOfWater) ? durable.outOfWater : WATER_THERMOMETERS,
   };
 }
 
@@ -239,9 +246,12 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       alarms: resumeAlarms(alarms),
       ledger: memory.durable.ledger,
       calibration: calibrationAfterRestart(memory.durable.calibration, null),
+      outOfWater: memory.durable.outOfWater,
     };
+    const { volatile } = memory;
+    const signals = heldAgainst(volatile.signals, news.memory === "older" ? memory.durable.outOfWater : []);
     const kept = news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};
-    return { durable: { ...lost.durable, ...kept }, volatile: memory.volatile };
+    return { durable: { ...lost.durable, ...kept }, volatile: { ...volatile, signals } };
   }
   const { durable } = memory;
   return {
@@ -257,7 +267,11 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       cartridge: cartridgeAfterRestart(durable.cartridge, news.offMs),
       calibration: calibrationAfterRestart(durable.calibration, news.offMs),
     },
-    volatile: { ...memory.volatile, proving: provingAfterRestart(memory.volatile.proving, durable.proofs.running) },
+    volatile: {
+      ...memory.volatile,
+      signals: heldAgainst(memory.volatile.signals, durable.outOfWater),
+      proving: provingAfterRestart(memory.volatile.proving, durable.proofs.running),
+    },
   };
 }
 

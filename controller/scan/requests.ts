@@ -1,5 +1,6 @@
 import type { Image } from "../../shared/contract/image.ts";
 import type { WaterThermometer } from "../../shared/contract/parts.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
 import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId } from "../alarms/index.ts";
@@ -10,7 +11,7 @@ import type { HeatFacts } from "../decisions/heat/facts.ts";
 import { clearHeat, proveHeater } from "../decisions/heat/requests.ts";
 import { endHold, startHold } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
-import type { ProvingMemory } from "../decisions/proving/memory.ts";
+import { type ProvingMemory, voided } from "../decisions/proving/memory.ts";
 import {
   atTank,
   begun,
@@ -116,10 +117,13 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
     case "undo-calibration": {
       if (!isAtTank(request.at, proving)) return refused(state, NOT_AT_TANK);
       const { calibration, accepted, why } = undoCalibration(durable.calibration, request, facts.file);
-      return { durable: { ...durable, calibration }, proving, session, accepted, why };
+      // The pump was proven with the flow that is taken back.
+      const other = calibration.values["top-off-flow"] !== durable.calibration.values["top-off-flow"];
+      const proofs = other ? voided(durable.proofs, "top-off-pump") : durable.proofs;
+      return { durable: { ...durable, calibration, proofs }, proving, session, accepted, why };
     }
     default:
-      return { proving, session, ...answerWater(durable, request, facts) };
+      return { proving, session, ...answerWater(durable, request, facts, isAtTank(request.at, proving)) };
   }
 }
 
@@ -135,6 +139,7 @@ function answerWater(
   durable: Durable,
   request: WaterRequest,
   facts: RequestFacts,
+  thereNow: boolean,
 ): Omit<Answer, "proving" | "session"> {
   const plan = planOf(facts.settings);
   switch (request.kind) {
@@ -143,7 +148,7 @@ function answerWater(
       return { durable: { ...durable, hold: memory }, accepted, why };
     }
     case "end-hold": {
-      const { memory, accepted, why } = endHold(durable.hold, request);
+      const { memory, accepted, why } = endHold(durable.hold, request, thereNow);
       return { durable: { ...durable, hold: memory }, accepted, why };
     }
     case "acknowledge": {
@@ -196,6 +201,7 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
       : refused(state, why);
   }
   if (HEATER_RUNS.includes(part)) {
+    if (facts.heat.trust === "undecided") return refused(state, REASONS["cautious-pause"]);
     const { durable: heat, accepted, why } = proveHeater(durable.heat, there);
     return accepted
       ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why }

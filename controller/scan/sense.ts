@@ -70,7 +70,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     quantitiesMemory: reckoned.memory,
     temperatureRateKPerH: reckoned.temperatureRateKPerH,
     corrections: scene.corrections,
-    start: followStart(volatile.start, startFacts(signals, image, creditMs), plan),
+    start: followStart(volatile.start, startFacts(signals, image, creditMs, gap), plan),
   };
 }
 
@@ -93,10 +93,11 @@ export function cellDays({ calibration, calibrationMs }: Durable, { conductivity
   return ageMs === null ? conductivity.calibratedDaysAgo + calibrationMs / MS_PER_DAY : ageMs / MS_PER_DAY;
 }
 
-function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number) {
+function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number, gap: boolean) {
   const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";
   return {
     creditMs,
+    gap,
     board: image.board,
     inputsKnown: inputsKnown || contacts["working-float"].doubt === "not-fitted",
     temperatureKnown: vote.trust !== "none",

@@ -12,7 +12,7 @@ import { saturated, unwatched } from "../decisions/heat/memory.ts";
 import { heatStatus } from "../decisions/heat/status.ts";
 import { followHold, holdStatus } from "../decisions/hold.ts";
 import type { ProofsMemory, ProvingMemory } from "../decisions/proving/memory.ts";
-import { startStatus } from "../decisions/start.ts";
+import { isLevelSettled, startStatus } from "../decisions/start.ts";
 import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { topOffStatus } from "../decisions/top-off/status.ts";
 import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../quantities/cartridge.ts";
@@ -22,7 +22,7 @@ import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
 import { followed, provingFacts, requestFacts, sessionReads, shownOf, underSettings } from "./proving.ts";
 import { answerRequests } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
-import { believedAgain } from "./trust.ts";
+import { believedAgain, stillOutOfWater } from "./trust.ts";
 
 export interface Step {
   readonly memory: Memory;
@@ -75,7 +75,10 @@ interface Decided {
 /** Requests first, so that a person's word counts in this scan; then each machine; then the arbiter. */
 function decide({ durable, volatile }: Memory, moment: Moment, settings: Settings, file: Settings): Decided {
   const { image, plan, signals, creditMs } = moment;
-  const full = signals.contacts["working-float"].position === "on";
+  // The surge of a return pump that stands is no answer to where the water went.
+  const { "return-sensor": flow, "working-float": working } = signals.contacts;
+  const flows = flow.position === "on" || flow.doubt === "not-fitted";
+  const full = working.position === "on" && flows && isLevelSettled(moment.start, plan);
   const hold = followHold(durable.hold, full, creditMs, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
   const before = { durable: held, proving: volatile.proving, session: volatile.session };
@@ -176,7 +179,10 @@ function remember(
   const { image, creditMs, start } = moment;
   const { commands } = decided;
   const sinceSavedMs = volatile.sinceSavedMs + image.elapsedMs;
-  const save = decided.urgent || told.alarms.changed || sinceSavedMs >= SAVE_EVERY_MS;
+  const signals = believedAgain(moment.signalsMemory, image.requests, decided.outcomes);
+  const aired = stillOutOfWater(durable.outOfWater, signals);
+  const urgent = decided.urgent || aired !== durable.outOfWater;
+  const save = urgent || told.alarms.changed || sinceSavedMs >= SAVE_EVERY_MS;
   const sequence = save ? durable.sequence + 1 : durable.sequence;
   const memory: Memory = {
     durable: {
@@ -191,10 +197,11 @@ function remember(
       calibration: olderCalibration(decided.durable.calibration, image.elapsedMs),
       ledger: ledger.durable,
       cartridge: decided.cartridge,
+      outOfWater: aired,
     },
     volatile: {
       scan: told.facts.scan,
-      signals: believedAgain(moment.signalsMemory, image.requests, decided.outcomes),
+      signals,
       quantities: moment.quantitiesMemory,
       start,
       heat: decided.heat.memory.volatile,

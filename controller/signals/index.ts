@@ -79,7 +79,7 @@ export function readSignals(
   const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, anew.gap, scene.bubbles);
   // A cell that measures no sea water hangs in the air, and its thermometer with it.
   const third = cell.signals.conductivity.value === null ? notFitted : cell.signals.temperature;
-  const opinion = vote(firstSignal, secondSignal, cell.signals.temperature, memory.apartMs, creditMs);
+  const opinion = vote(firstSignal, secondSignal, third, memory.apartMs, creditMs);
   return {
     memory: {
       contacts: contacts.memory,

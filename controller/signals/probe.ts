@@ -54,7 +54,7 @@ export function followProbe(
   elapsedMs: number,
   gap: boolean,
 ): ProbeMemory {
-  const before = gap ? { ...FRESH_PROBE, lastValue: memory.lastValue, lastValueAgeMs: memory.lastValueAgeMs } : memory;
+  const before = gap ? afterGap(memory) : memory;
   const fault = faultOf(reading, kind);
   if (fault !== null || reading.value === null) return lost(before, fault ?? "not-a-number", elapsedMs);
   if (reading.sample === before.sample && before.value !== null) {
@@ -70,6 +70,15 @@ function faultOf(reading: Reading<number>, kind: ProbeKind): Doubt | null {
   if (!(reading.ageMs <= PROBE_STALE_MS)) return "stale";
   return reading.value < kind.least || reading.value > kind.most ? "out-of-range" : null;
 }
+
+/** A window across a gap would be invented; that the value has not moved since is still so. */
+const afterGap = ({ lastValue, lastValueAgeMs, stillMs, stillAt }: ProbeMemory): ProbeMemory => ({
+  ...FRESH_PROBE,
+  lastValue,
+  lastValueAgeMs,
+  stillMs,
+  stillAt,
+});
 
 /**
  * Nothing to be had: windows are emptied, for a rate across a gap would be invented. How long it stood still is kept: a

@@ -68,6 +68,19 @@ export const RUN_MOST_S: Readonly<Record<ProvingRun, number>> = {
   "heater-thermostat": 60,
 };
 
+/** And at least: what is sensed behind a contact lags by two seconds, a siphon wants time to start, a level to rise. */
+export const RUN_LEAST_S: Readonly<Record<ProvingRun, number>> = {
+  "pump-off-level": 60,
+  "water-guard": 5,
+  "top-off-pump": 1,
+  siphon: 30,
+  "thermometer-1": 10,
+  "thermometer-2": 10,
+  "heat-guard": 5,
+  "heater-1": 5,
+  "heater-thermostat": 5,
+};
+
 /** What stays off while the part is not proven; null = it only warns. A part that is not fitted keeps nothing off. */
 export type Gates = "top-off" | "heat" | null;
 

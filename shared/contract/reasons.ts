@@ -55,6 +55,8 @@ export const REASONS = {
   "minimum-off": "The heater stays off for its minimum time.",
   "cautious-heating": "The temperature is doubtful; heating carefully, part of the time.",
   "cautious-pause": "The temperature is doubtful; the heater pauses between careful spells.",
+  "no-careful-share":
+    "The temperature is doubtful and last week needed no heat, so careful heating has no share of the time: a person must look.",
   "proving-heater": "Proving: the heater runs for a moment while somebody watches.",
   "slope-check": "The heater was on for long; pausing to see whether the water follows it.",
   // Heat: what stands in its way

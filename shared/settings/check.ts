@@ -57,12 +57,22 @@ function faultOf(issue: z.core.$ZodIssue, raw: unknown): SettingsFault[] {
 const weightOf = (errors: readonly z.core.$ZodIssue[]): number =>
   errors.reduce((sum, error) => sum + (error.code === "unrecognized_keys" ? 10 * error.keys.length : 1), 0);
 
+type Expect = (holds: boolean, path: string, expected: string) => void;
+
+/** What must hold between the parts of the file. */
 function relationFaults(settings: Settings): SettingsFault[] {
   const faults: SettingsFault[] = [];
-  const expect = (holds: boolean, path: string, expected: string) => {
+  const expect: Expect = (holds, path, expected) => {
     if (!holds) faults.push({ path, value: valueAt(settings, path.split(".")), expected });
   };
-  const { tank, topOff, heat, alarms, targets } = settings;
+  expectOfLimits(settings, expect);
+  expectOfPours(settings, expect);
+  expectOfHeater(settings, expect);
+  expectOfBox(settings, expect);
+  return faults;
+}
+
+function expectOfLimits({ alarms, targets, heat, tank }: Settings, expect: Expect): void {
   const [bandLow, bandHigh] = alarms.temperatureBandC;
   const [limitLow, limitHigh] = alarms.temperatureLimitsC;
   expect(
@@ -83,6 +93,9 @@ function relationFaults(settings: Settings): SettingsFault[] {
     "tank.highFloatMm",
     "above tank.pumpOffLevelMm, or the high float is wet whenever the return pump stops",
   );
+}
+
+function expectOfPours({ topOff, tank, targets }: Settings, expect: Expect): void {
   expect(
     topOff.sliceMl / 1000 / (topOff.provenFlowLPerMin / 60) < 60,
     "topOff.sliceMl",
@@ -104,18 +117,36 @@ function relationFaults(settings: Settings): SettingsFault[] {
     "topOff.dailyBudgetL",
     "at most five times topOff.evaporationLPerDay",
   );
+}
+
+/** Where nobody sees what is around the heater, it is not there. */
+function expectOfHeater({ heat, inputs, outputs }: Settings, expect: Expect): void {
   expect(
-    heat.heaterPlace === "pinned-chamber" || settings.inputs["low-float"] !== undefined,
+    heat.heaterPlace === "pinned-chamber" || inputs["low-float"] !== undefined,
     "heat.heaterPlace",
     "a low float in `inputs`, because the heater stands where the level falls",
   );
+  expect(
+    heat.thermometerSharesHeaterChamber || outputs["heater-1"] === undefined || inputs["return-sensor"] !== undefined,
+    "heat.thermometerSharesHeaterChamber",
+    "true, or a return-sensor in `inputs`: without either nobody sees that the heater warms still water",
+  );
+}
+
+/** What the box can take at worst; more only where somebody has written down why. */
+function expectOfBox(settings: Settings, expect: Expect): void {
+  const { topOff } = settings;
   const budget = boxBudget(settings);
+  expect(
+    topOff.dailyBudgetL <= budget.largestReservoirL || topOff.largeReservoirAccepted !== null,
+    "topOff.dailyBudgetL",
+    `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because}), or topOff.largeReservoirAccepted`,
+  );
   expect(
     topOff.reservoirL <= budget.largestReservoirL || topOff.largeReservoirAccepted !== null,
     "topOff.reservoirL",
     `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because}), or topOff.largeReservoirAccepted`,
   );
-  return faults;
 }
 
 /** What must stand in the file as soon as something can be switched: these are measured, never assumed. */
@@ -129,7 +160,13 @@ const MEASURED: Record<"top-off-pump" | "heater-1", readonly string[]> = {
     "topOff.evaporationLPerDay",
     "topOff.reservoirL",
   ],
-  "heater-1": ["tank.netVolumeL", "targets.temperatureC", "heat.heaterW"],
+  "heater-1": [
+    "tank.netVolumeL",
+    "targets.temperatureC",
+    "heat.heaterW",
+    "heat.heaterPlace",
+    "heat.thermometerSharesHeaterChamber",
+  ],
 };
 
 function unwritten(settings: Settings, raw: unknown): SettingsFault[] {

@@ -102,7 +102,7 @@ const conductivitySchema = z
 export const settingsSchema = z
   .strictObject({
     version: z.literal(1).default(1),
-    scanMs: z.number().int().min(50).max(1000).default(250).describe("Time between two scans"),
+    scanMs: z.number().int().min(50).max(400).default(250).describe("Time between two scans"),
     tank: tankSchema,
     targets: targetsSchema,
     topOff: topOffSchema,

@@ -102,6 +102,7 @@ describe("start", () => {
   const plan = planOf(rehearsalSettings());
   const fine: StartFacts = {
     creditMs: 500,
+    gap: false,
     board: "ready",
     inputsKnown: true,
     temperatureKnown: true,
@@ -209,9 +210,18 @@ describe("hold, as amounts", () => {
     startHold(memory, { kind: "hold", id: "x", at, minutes });
 
   test("heat once off stays off when another hold follows from afar", () => {
-    const { memory } = ask(ask(NO_HOLD, "tank", 60).memory, "network", 120);
-    expect(memory).toMatchObject({ withHeat: true, leftMs: 120 * 60_000 });
-    expect(ask(memory, "network", 121).accepted).toBe(false);
+    const { memory } = ask(ask(NO_HOLD, "tank", 60).memory, "network", 30);
+    expect(memory).toMatchObject({ withHeat: true, leftMs: 60 * 60_000 });
+    // And nobody from afar keeps the heat off for longer than whoever stands at the tank has asked for.
+    expect(ask(memory, "network", 61).accepted).toBe(false);
+  });
+
+  test("what was begun at the tank, heat off, is ended there", () => {
+    const { memory } = ask(NO_HOLD, "tank", 60);
+    const request = { kind: "end-hold", id: "x", at: "network", answer: "evaporation" } as const;
+    expect(endHold(memory, request, false)).toMatchObject({ accepted: false, memory });
+    expect(endHold(memory, request, true).memory.leftMs).toBe(0);
+    expect(endHold(ask(NO_HOLD, "network", 60).memory, request, false).memory.leftMs).toBe(0);
   });
 
   test("the question ends with an answer or a full float, not by time, and a new hold asks again", () => {
@@ -221,17 +231,19 @@ describe("hold, as amounts", () => {
     expect(memory.question).toBe(true);
     expect(followHold(memory, true, 0, 0).question).toBe(false);
     expect(
-      endHold(memory, { kind: "end-hold", id: "x", at: "network", answer: "salt-water-added" }).memory.question,
+      endHold(memory, { kind: "end-hold", id: "x", at: "network", answer: "salt-water-added" }, false).memory.question,
     ).toBe(false);
     expect(ask(memory, "network", 5).memory.question).toBe(false);
     expect(
-      endHold(ask(memory, "network", 5).memory, { kind: "end-hold", id: "x", at: "network", answer: null }).memory
+      endHold(ask(memory, "network", 5).memory, { kind: "end-hold", id: "x", at: "network", answer: null }, true).memory
         .question,
     ).toBe(true);
   });
 
   test("there is nothing to end where nothing began", () => {
-    expect(endHold(NO_HOLD, { kind: "end-hold", id: "x", at: "tank", answer: "evaporation" }).accepted).toBe(false);
+    expect(endHold(NO_HOLD, { kind: "end-hold", id: "x", at: "tank", answer: "evaporation" }, true).accepted).toBe(
+      false,
+    );
   });
 
   test("a restart gives a hold its full length back, and no hold stays none", () => {
@@ -246,7 +258,7 @@ describe("hold, in words and at its limits", () => {
   const ask = (memory: HoldMemory, at: "tank" | "network", minutes: number) =>
     startHold(memory, { kind: "hold", id: "x", at, minutes });
   const end = (memory: HoldMemory, answer: "salt-water-added" | "evaporation" | null) =>
-    endHold(memory, { kind: "end-hold", id: "x", at: "tank", answer });
+    endHold(memory, { kind: "end-hold", id: "x", at: "tank", answer }, true);
 
   test.each([
     ["tank", 0.99, false],

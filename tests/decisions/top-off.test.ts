@@ -58,6 +58,7 @@ const FACTS: TopOffFacts = {
   nextSequence: 1,
   pumpSeenOn: false,
   salinity: "credible",
+  salinityRecovered: true,
   evaporation: "expected",
   proven: true,
   proofOverdue: false,
@@ -273,7 +274,7 @@ describe("what locks", () => {
       guardLatched: opensGuard,
       occurrences: 1,
     });
-    expect(isClearedAtTank(reason)).toBe(atTank);
+    expect(isClearedAtTank(latched(memory(change), reason), PLAN)).toBe(atTank);
   });
   test("a pump that is seen on while off", () => {
     expect(latchReason(memory(), facts({ pumpSeenOn: true }), PLAN)).toBe("pump-seen-on");
@@ -283,7 +284,9 @@ describe("what locks", () => {
     const first = latched(memory({ occurrences: 4 }), "failed-pours");
     expect(first.latch).toEqual({ reason: "failed-pours", occurrence: 5 });
     expect(latched(first, "excess-litres")).toBe(first);
-    expect(latched(first, "floor-wet")).toEqual({ ...first, guardLatched: true });
+    // With a number of its own, so that a clear meant for the lesser cause does not clear the greater.
+    const latch = { reason: "failed-pours", occurrence: 6 } as const;
+    expect(latched(first, "floor-wet")).toEqual({ ...first, latch, occurrences: 6, guardLatched: true });
     const open = latched(memory(), "floor-wet");
     expect(latched(open, "failed-pours")).toBe(open);
   });

@@ -123,7 +123,7 @@ export const holdMachine: Machine<HoldState> = {
       reached: ({ hold }) => !hold.question,
       next: ({ hold, seen }) => {
         const request = { id: "asked", kind: "end-hold", answer: "salt-water-added", at: "network" } as const;
-        return { hold: endHold(hold, request).memory, seen };
+        return { hold: endHold(hold, request, false).memory, seen };
       },
       most: () => 1,
     },
@@ -146,15 +146,17 @@ function askedOf(
   const id = "asked";
   if (asked !== null) {
     const { memory, accepted } = startHold(hold, { id, kind: "hold", ...asked });
-    const sane =
-      asked.minutes >= 1 && asked.minutes <= (asked.at === "tank" || (hold.withHeat && hold.leftMs > 0) ? 120 : 240);
+    const heatHeld = hold.withHeat && hold.leftMs > 0;
+    const most = asked.at === "tank" || heatHeld ? 120 : 240;
+    const longer = asked.at !== "tank" && heatHeld && asked.minutes * 60_000 > hold.leftMs;
+    const sane = asked.minutes >= 1 && asked.minutes <= most && !longer;
     rule(accepted === sane, "S7", `a hold of ${asked.minutes} min was ${accepted ? "accepted" : "refused"}`);
     // An accepted hold of hours is cut to the longest that these small settings ask for.
     const leftMs = Math.min(memory.leftMs, 4 * TICK_MS);
     return { hold: { ...memory, leftMs, fullMs: Math.min(memory.fullMs, 4 * TICK_MS) }, accepted };
   }
   if (answered !== null) {
-    const { memory, accepted } = endHold(hold, { id, kind: "end-hold", ...answered });
+    const { memory, accepted } = endHold(hold, { id, kind: "end-hold", ...answered }, answered.at === "tank");
     return { hold: memory, accepted };
   }
   return { hold, accepted: false };

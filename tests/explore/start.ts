@@ -72,13 +72,23 @@ interface Move {
 function movesOf(returnPumps: readonly ContactSignal[], mains: readonly ContactSignal[]): readonly Move[] {
   const moves: Move[] = [];
   for (const creditMs of [0, 1, 2]) {
-    for (const board of ["ready", "silent", "restarted"] as const) {
+    for (const board of ["ready", "silent", "restarted", "away"] as const) {
       for (const inputsKnown of [true, false]) {
         for (const temperatureKnown of [true, false]) {
           for (const main of mains) {
             for (const returnPump of returnPumps) {
-              const facts = { creditMs, board, inputsKnown, temperatureKnown, mains: main, returnPump };
-              const words = `${creditMs} ticks of healthy time, board ${board}, floats ${inputsKnown ? "known" : "unknown"}, temperature ${temperatureKnown ? "known" : "unknown"}, mains ${main.position}, return pump ${returnPump.position}`;
+              const gap = board === "away";
+              const state = gap ? "ready" : board;
+              const facts = {
+                creditMs,
+                gap,
+                board: state,
+                inputsKnown,
+                temperatureKnown,
+                mains: main,
+                returnPump,
+              } as const;
+              const words = `${creditMs} ticks of healthy time, ${gap ? "after no scan for long" : `board ${board}`}, floats ${inputsKnown ? "known" : "unknown"}, temperature ${temperatureKnown ? "known" : "unknown"}, mains ${main.position}, return pump ${returnPump.position}`;
               moves.push({ words, facts });
             }
           }
@@ -154,6 +164,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
 
 const allWell = (fitted: boolean): StartFacts => ({
   creditMs: 1,
+  gap: false,
   board: "ready",
   inputsKnown: true,
   temperatureKnown: true,
@@ -161,14 +172,15 @@ const allWell = (fitted: boolean): StartFacts => ({
   returnPump: fitted ? ON : ABSENT,
 });
 
-/** Once served, the floats' time is not undone by a float that fails; a board that was away undoes it. */
+/** Once served, the floats' time is not undone by a float that fails; a board or a scan that was away undoes it. */
 function observe(seen: Seen, before: StartMemory, facts: StartFacts): Seen {
   const { creditMs, board, mains, returnPump } = facts;
   const add = (ms: number, most: number) => Math.min(most, ms + creditMs);
   const ready = board === "ready";
   const runs = returnPump.position === "on" || returnPump.doubt === "not-fitted";
   const supplied = runs && (mains.position === "on" || mains.doubt === "not-fitted");
-  const served = (ms: number, good: boolean) => (!ready ? 0 : good ? add(ms, 3) : ms >= 3 ? 3 : 0);
+  const there = ready && !facts.gap;
+  const served = (ms: number, good: boolean) => (!there ? 0 : good ? add(ms, 3) : ms >= 3 ? 3 : 0);
   const flow = returnPump.doubt === "not-fitted" ? "not-fitted" : returnPump.position;
   return {
     boardMs: ready ? add(seen.boardMs, 3) : 0,

@@ -67,6 +67,7 @@ export const TOP_OFF_FIELDS: Table[string] = {
   contradictionMs: amount(2, TICK_MS),
   sinceHandTestMs: amount(2, TICK_MS),
   dilutedByTest: flag,
+  diluted: flag,
   latch: record(4, ({ reason }: { reason: string }) => reason),
   guardLatched: flag,
   occurrences: amount(1),
@@ -276,7 +277,7 @@ function everyLockHasAnExit(one: TopOffCase): Walk<TopOffState> {
   const slowest = Math.min(plan.bucketUlPerMs, plan.lowestEvaporationUlPerMs) * TICK_MS;
   return {
     rule: "L4",
-    asked: ({ topOff }) => topOff.latch !== null || topOff.dilutedByTest,
+    asked: ({ topOff }) => topOff.latch !== null || topOff.dilutedByTest || topOff.diluted,
     reached: ({ topOff }) => topOff.running,
     next: ({ topOff }) => {
       const facts = factsFor(topOff, good());

@@ -39,6 +39,7 @@ export async function startPouringProgram(): Promise<PouringProgram> {
       evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
+      largeReservoirAccepted: "a workbench: no water is poured",
     },
     boards: { io: { kind: "firmata", port: board.path } },
     inputs: {

@@ -51,7 +51,7 @@ export class Prover {
         .#settles()
         .says("top-off-pump", { ml: 10 * mlPerS });
     }
-    return this.runs("siphon", 10).says("siphon", { ml: 5 }).#settles();
+    return this.runs("siphon", 30).says("siphon", { ml: 5 }).#settles();
   }
 
   #settles(): this {

@@ -137,7 +137,7 @@ function settingsFor(port: string, folder: string): object {
     bench: { waitsDividedBy: 100 },
     tank: { id: "guarded", netVolumeL: 140, freeVolumePumpOffL: 10.5, freeVolumeWeirBlockedL: 4.4 },
     targets: { salinity: 35, temperatureC: 25 },
-    heat: { heaterW: 200 },
+    heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
     // A weak pump, so that one pour lasts for long.
     topOff: {
       provenFlowLPerMin: 0.1,
@@ -147,6 +147,7 @@ function settingsFor(port: string, folder: string): object {
       evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
+      largeReservoirAccepted: "a workbench: no water is poured",
     },
     boards: { io: { kind: "firmata", port, firmware: "guard" }, bus: { kind: "one-wire", folder } },
     inputs: {

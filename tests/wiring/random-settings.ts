@@ -55,7 +55,7 @@ function settingsFrom(drawn: Drawn): Record<string, unknown> {
       reservoirL: drawn.reservoirL,
       largeReservoirAccepted: drawn.accepted,
     },
-    heat: { heaterW: 200 },
+    heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
     boards: BOARDS(drawn.firmware),
     inputs: Object.fromEntries(parts.filter((part) => !isOutput(part))),
     outputs: Object.fromEntries(parts.filter(isOutput)),

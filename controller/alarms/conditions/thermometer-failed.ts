@@ -5,7 +5,7 @@ import { boardIsSilent, isFitted, isOnSilentBoard } from "../evidence.ts";
 const PARTS = ["thermometer-1", "thermometer-2"] as const;
 
 const failed = ({ thermometers }: AlarmFacts, index: 0 | 1): boolean =>
-  thermometers[index].quality === "bad" && isFitted(thermometers[index]);
+  (thermometers[index].quality === "bad" || thermometers[index].doubt === "rate") && isFitted(thermometers[index]);
 
 export const thermometerFailed: Condition = {
   id: "thermometer-failed",
@@ -19,7 +19,7 @@ export const thermometerFailed: Condition = {
   onDelayMs: 60_000,
   offDelayMs: 600_000,
   deadband: null,
-  limit: "a fitted thermometer reads bad",
+  limit: "a fitted thermometer reads bad, or moved faster than water can",
   clears: "by-itself",
   suppressedWhen: "no thermometer at all can be trusted, or it hangs on the board that is silent",
   stands: (facts) => failed(facts, 0) || failed(facts, 1),

@@ -36,27 +36,31 @@ function lossFrom(draft: Draft): string[] {
 
 const SMALLEST_L = 0.5;
 const USUAL_L = 4;
+const USUAL_BUDGET_L = 3;
+
+/** Of a box with these volumes; what is written about its reservoir and its budget is not looked at. */
+function boxTakesL({ tank, targets }: Draft): number {
+  const { settings } = checkSettings({ tank, targets, topOff: { reservoirL: SMALLEST_L, dailyBudgetL: SMALLEST_L } });
+  return settings === null ? SMALLEST_L : boxBudget(settings).largestReservoirL;
+}
 
 /** A day's budget is twice the evaporation; slices are as large as pump and guard firmware allow. */
 function litresFrom(draft: Draft): string[] {
   const { topOff } = draft;
+  const mostL = Math.floor(boxTakesL(draft) * 10) / 10;
   if (draft.outputs["top-off-pump"] === undefined) {
     // Nothing is poured, but the usual reservoir would be refused for a small box all the same.
-    const { settings } = checkSettings({
-      tank: draft.tank,
-      targets: draft.targets,
-      topOff: { reservoirL: SMALLEST_L },
-    });
-    const most = settings === null ? SMALLEST_L : boxBudget(settings).largestReservoirL;
-    if (most < USUAL_L) topOff.reservoirL = Math.max(SMALLEST_L, Math.floor(most * 10) / 10);
+    if (mostL < USUAL_L) topOff.reservoirL = Math.max(SMALLEST_L, mostL);
+    if (mostL < USUAL_BUDGET_L) topOff.dailyBudgetL = Math.max(SMALLEST_L, mostL);
     return [];
   }
-  topOff.dailyBudgetL = Math.min(100, Math.ceil((topOff.evaporationLPerDay as number) * 20) / 10);
+  const twiceL = Math.ceil((topOff.evaporationLPerDay as number) * 20) / 10;
+  topOff.dailyBudgetL = topOff.largeReservoirAccepted == null ? Math.min(twiceL, mostL) : Math.min(100, twiceL);
   const { sliceMl, settleS } = bestSlice(draft);
   topOff.sliceMl = sliceMl;
   topOff.settleS = settleS;
   return [
-    `A day's budget is twice the evaporation: ${topOff.dailyBudgetL} L. It pours ${sliceMl} mL at once and waits ` +
+    `A day's budget is twice the evaporation, and no more than the box can take: ${topOff.dailyBudgetL} L. It pours ${sliceMl} mL at once and waits ` +
       `${settleS} s between.`,
   ];
 }

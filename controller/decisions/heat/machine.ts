@@ -208,6 +208,7 @@ function cautiousWish(
     facts.coldestC < plan.lowC &&
     (facts.warmest.value as number) <= plan.cutOutC - 1;
   if (water > plan.setpointC && !colderInDanger) return { on: false, why: "above-band" };
+  if (cautiousShare(durable) === 0) return { on: false, why: "no-careful-share" };
   const pauseMs = plan.cautiousCycleMs * (1 - cautiousShare(durable));
   if (volatile.cautiousMs < pauseMs)
     return { on: false, why: durable.noEffect ? "heater-no-effect" : "cautious-pause" };

@@ -1,4 +1,10 @@
-import { PROOF_WORDS, type ProofPart, type ProofReading, RUN_MOST_S } from "../../../shared/contract/proving.ts";
+import {
+  PROOF_WORDS,
+  type ProofPart,
+  type ProofReading,
+  RUN_LEAST_S,
+  RUN_MOST_S,
+} from "../../../shared/contract/proving.ts";
 import type { AtTankRequest, ProvenRequest, ProveRequest } from "../../../shared/contract/requests.ts";
 import { checkSettings } from "../../../shared/settings/check.ts";
 import { AT_TANK_MOST_MINUTES, FLOW_AGREES, JUG_LEAST_ML, SIPHON_MOST_ML } from "../../../shared/settings/limits.ts";
@@ -49,8 +55,8 @@ export function atTank(
 export function runRefused(memory: ProvingMemory, { at, part, seconds }: ProveRequest): string | null {
   if (!isAtTank(at, memory)) return NOT_AT_TANK;
   if (memory.run !== null) return `A run is under way: ${PROOF_WORDS[memory.run.part]}. Let it end, or end it.`;
-  const most = RUN_MOST_S[part];
-  if (!(seconds >= 1 && seconds <= most)) return `A run of this part lasts from 1 to ${most} seconds.`;
+  const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
+  if (!(seconds >= least && seconds <= most)) return `A run of this part lasts from ${least} to ${most} seconds.`;
   return null;
 }
 

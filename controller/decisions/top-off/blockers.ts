@@ -31,6 +31,8 @@ export interface TopOffFacts {
   /** The pump is powered although it was commanded off: sensed behind the contacts. */
   readonly pumpSeenOn: boolean;
   readonly salinity: SalinityClass;
+  /** Readings of full hours say that it neither falls nor is low: only they end what a dilution has stopped. */
+  readonly salinityRecovered: boolean;
   /** What the ledger has learned, as a class: it may only tighten. */
   readonly evaporation: LedgerClass;
   /** Pump and high float have been seen to work. */
@@ -77,7 +79,7 @@ export function blockersOf(memory: TopOffMemory, facts: TopOffFacts): readonly R
   add(fitted(facts.returnPump) && facts.returnPump.position !== "on", "return-pump-stopped");
   add(facts.steady && !facts.supplied, "top-off-starting");
   add(!facts.levelSettled, "return-pump-settling");
-  add(memory.dilutedByTest || facts.salinity === "diluted", "salinity-falling");
+  add(memory.dilutedByTest || memory.diluted || facts.salinity === "diluted", "salinity-falling");
   add(facts.disk === "failed" && memory.chargeUl === 0, "disk-failed");
   add(!facts.proven, "not-proven");
   return found;
@@ -103,6 +105,7 @@ function nothingBlocks(memory: TopOffMemory, facts: TopOffFacts): boolean {
     !facts.question &&
     !facts.pumpSeenOn &&
     !memory.dilutedByTest &&
+    !memory.diluted &&
     facts.salinity !== "diluted" &&
     facts.proven &&
     facts.disk === "working"

@@ -18,7 +18,12 @@ const OPENS_THE_GUARD: readonly Reason[] = [
 /** Which may be cleared only by somebody who stands at the water. */
 const CLEARED_AT_TANK: readonly Reason[] = ["high-float-wet", "floor-wet"];
 
-export const isClearedAtTank = (reason: Reason): boolean => CLEARED_AT_TANK.includes(reason);
+/** The latch itself, or what has come to it since: water that was seen high or on the floor is cleared where it is seen. */
+export const isClearedAtTank = (memory: TopOffMemory, plan: TopOffPlan): boolean =>
+  memory.latch !== null && (CLEARED_AT_TANK.includes(memory.latch.reason) || isFlooded(memory, plan));
+
+const isFlooded = ({ highWetMs, touchesMs, floorWetMs }: TopOffMemory, plan: TopOffPlan): boolean =>
+  highWetMs >= plan.highFloatLatchMs || isThrice(touchesMs, plan.hourMs) || floorWetMs >= plan.floorLatchMs;
 
 type Watched = Pick<
   TopOffMemory,
@@ -111,9 +116,9 @@ export function latchReason(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
   if (memory.highWetMs >= plan.highFloatLatchMs || isThrice(memory.touchesMs, plan.hourMs)) return "high-float-wet";
   if (memory.floorWetMs >= plan.floorLatchMs) return "floor-wet";
   if (memory.unordered >= 2) return "unordered-water";
+  if (facts.pumpSeenOn) return "pump-seen-on";
   if (memory.emptiedEarly) return "emptied-early";
   if (memory.stuckLow) return "working-float-stuck";
-  if (facts.pumpSeenOn) return "pump-seen-on";
   if (memory.contradictionMs >= plan.contradictionLatchMs) return "floats-contradict";
   if (memory.failures >= FAILURES_TO_LOCK) return "failed-pours";
   if (memory.pourMs >= plan.longestPourMs) return "pour-too-long";
@@ -121,12 +126,14 @@ export function latchReason(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
   return null;
 }
 
-/** The memory with that latch set. The first reason stays; a later one may still open the guard. */
+/** The memory with that latch set. The first reason stays; a later one may still open the guard, and gives the latch a
+ *  new number: a clear that was meant for the lesser cause does not clear the greater. */
 export function latched(memory: TopOffMemory, reason: Reason): TopOffMemory {
   const guardLatched = memory.guardLatched || OPENS_THE_GUARD.includes(reason);
-  if (memory.latch !== null) return guardLatched === memory.guardLatched ? memory : { ...memory, guardLatched };
+  if (memory.latch !== null && guardLatched === memory.guardLatched) return memory;
   const occurrences = memory.occurrences + 1;
-  return { ...memory, latch: { reason, occurrence: occurrences }, guardLatched, occurrences };
+  const first = memory.latch?.reason ?? reason;
+  return { ...memory, latch: { reason: first, occurrence: occurrences }, guardLatched, occurrences };
 }
 
 /** Whether the cause still stands, so that a clear would be a lie. */
@@ -134,6 +141,8 @@ export function causeStands(memory: TopOffMemory, facts: TopOffFacts, plan: TopO
   if (memory.latch === null) return false;
   if (mayBeWet(facts.high) || mayBeWet(facts.floor) || contradicts(facts) || facts.pumpSeenOn) return true;
   if (facts.working.position === "unknown" || facts.board !== "ready") return true;
+  // With the return pump still standing, a float that reads low has not been freed.
+  if (memory.stuckLow && facts.returnPump.position === "off" && facts.working.position === "off") return true;
   return memory.latch.reason === "excess-litres" && memory.excessUl + plan.chargeUl > plan.excessLimitUl;
 }
 

@@ -85,6 +85,7 @@ function timePassed(moved: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): 
     contradictionMs: water.contradictionMs,
     sinceHandTestMs: amounts.sinceHandTestMs,
     dilutedByTest: moved.dilutedByTest,
+    diluted: facts.salinity === "diluted" || (moved.diluted && !facts.salinityRecovered),
     latch: moved.latch,
     guardLatched: moved.guardLatched,
     occurrences: moved.occurrences,

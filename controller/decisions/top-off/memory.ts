@@ -68,6 +68,8 @@ export interface TopOffMemory {
   readonly sinceHandTestMs: number;
   /** A hand test found salinity low: pouring waits for another that does not. */
   readonly dilutedByTest: boolean;
+  /** Salinity was seen to fall in agreement with something else: pouring waits until readings contradict that. */
+  readonly diluted: boolean;
   readonly latch: LatchMemory | null;
   /** Set with the latch when the cause is one that must also open the water guard. */
   readonly guardLatched: boolean;
@@ -108,6 +110,7 @@ const NOTHING_STANDS = {
   contradictionMs: 0,
   sinceHandTestMs: 0,
   dilutedByTest: false,
+  diluted: false,
   latch: null,
   guardLatched: false,
   occurrences: 0,
@@ -162,7 +165,6 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
     surgeLeftMs: 0,
     freeProofMs: 0,
     surgeSeen: false,
-    surgeMissing: false,
     returnWasOn: false,
     confirmMs: 0,
     restMs: plan.restMs,
@@ -173,7 +175,8 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
     sinceFullUl: memory.sinceFullUl + poured,
     pouredTotalUl: memory.pouredTotalUl + poured,
     reservoirUl: memory.reservoirUl === null ? null : Math.max(0, memory.reservoirUl - poured),
-    dueUl: memory.dueUl + Math.round((offMs ?? 0) * plan.evaporationUlPerMs),
+    // The wall clock may be wrong by years: no more is owed than the reservoir can hold.
+    dueUl: memory.dueUl + Math.min(plan.reservoirUl, Math.round((offMs ?? 0) * plan.evaporationUlPerMs)),
     fullMs: 0,
     highWasDry: false,
   };

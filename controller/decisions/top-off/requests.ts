@@ -26,7 +26,7 @@ export function clearTopOff(
     return refuse(`That was another lock. The one that stands has the number ${memory.latch.occurrence}.`);
   }
   if (causeStands(memory, facts, plan)) return refuse(`The cause still stands. ${REASONS[memory.latch.reason]}`);
-  if (request.at === "network" && isClearedAtTank(memory.latch.reason) && !plan.clearFromADistance) {
+  if (request.at === "network" && isClearedAtTank(memory, plan) && !plan.clearFromADistance) {
     return refuse("This one is cleared at the tank, by somebody who sees the water.");
   }
   const after = cleared(memory, plan);
@@ -53,7 +53,7 @@ export function handTest(memory: TopOffMemory, request: HandTestRequest, plan: T
   const shownUl = (plan.netVolumeUl * missing) / request.salinity;
   const excessUl = Math.round(shownUl) + memory.chargeUl;
   const diluted = shownUl > plan.excessLimitUl / 2;
-  const next = { ...memory, excessUl, sinceHandTestMs: 0, dilutedByTest: diluted };
+  const next = { ...memory, excessUl, sinceHandTestMs: 0, dilutedByTest: diluted, diluted: false };
   return { memory: next, accepted: true, why: handTestWords(request.salinity, diluted) };
 }
 

@@ -46,6 +46,6 @@ function latchShown(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan):
   return {
     ...memory.latch,
     clearable: !causeStands(memory, facts, plan),
-    atTank: isClearedAtTank(memory.latch.reason) && !plan.clearFromADistance,
+    atTank: isClearedAtTank(memory, plan) && !plan.clearFromADistance,
   };
 }

@@ -17,7 +17,12 @@ export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const { stuckLow } = memory;
   const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
   // Hands in the tank may hold the float or have taken the water.
-  if (returnPump.position !== "off" || holding) return { ...NO_SURGE_OWED, returnWasOn, stuckLow };
+  if (returnPump.position === "on" || holding) return { ...NO_SURGE_OWED, returnWasOn, stuckLow };
+  // One lost sample shows no pump that runs: what is owed stays owed.
+  if (returnPump.position === "unknown") {
+    const { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing } = memory;
+    return { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing, returnWasOn, stuckLow };
+  }
   const owedMs = memory.returnWasOn ? plan.surgeMs : memory.surgeLeftMs;
   if (owedMs === 0) return { ...NO_SURGE_OWED, surgeMissing: memory.surgeMissing, returnWasOn, stuckLow };
   const mayBeLowMs = memory.returnWasOn ? plan.freeProofMs : memory.freeProofMs;

@@ -1,0 +1,116 @@
+import { describe, expect, test } from "vitest";
+import { Box, SETTINGS, type Sight } from "./box.ts";
+
+/** Stories in which one thing hides another: each was once a way to water or heat that nobody had allowed. */
+
+const both = (celsius: number): Sight => ({
+  "thermometer-1": celsius,
+  "thermometer-2": celsius,
+  probeTemperature: celsius,
+});
+const LOW: Sight = { "working-float": "dry" };
+
+test("high water behind an earlier lock has a number of its own, and is cleared where it is seen", () => {
+  const box = Box.atRest();
+  const durable = box.memory.durable;
+  box.memory = { ...box.memory, durable: { ...durable, topOff: { ...box.topOff, failures: 6 } } };
+  box.afterSeconds(1);
+  expect(box.record.topOff.latch).toMatchObject({ reason: "failed-pours", occurrence: 1, atTank: false });
+  box.sees({ "high-float": "wet" }).afterSeconds(5).sees({ "high-float": "dry" }).after(2);
+  expect(box.record.topOff.latch).toMatchObject({ reason: "failed-pours", occurrence: 2, atTank: true });
+  expect(box.topOff.guardLatched).toBe(true);
+  box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "network" });
+  expect(box.accepted).toBe(false);
+  box.asks({ kind: "clear", machine: "top-off", occurrence: 2, at: "network" });
+  expect(box.accepted).toBe(false);
+  box.asks({ kind: "clear", machine: "top-off", occurrence: 2, at: "tank" });
+  expect(box.accepted).toBe(true);
+});
+
+test("a hold that was started at the tank is not ended from afar, for the heater would come back", () => {
+  const box = Box.atRest(both(24)).asks({ kind: "hold", at: "tank", minutes: 60 }).after(1);
+  box.asks({ kind: "end-hold", at: "network", answer: "evaporation" });
+  expect(box.accepted).toBe(false);
+  expect(box.after(5).heaterOn).toBe(false);
+  box.asks({ kind: "at-tank", at: "tank", minutes: 5 });
+  box.asks({ kind: "end-hold", at: "network", answer: "evaporation" });
+  expect(box.accepted).toBe(true);
+});
+
+test("the water that a standing return pump lets rise is no answer to where the water went", () => {
+  const box = Box.atRest().asks({ kind: "hold", at: "network", minutes: 10 });
+  box.sees({ "return-sensor": "gone" }).after(11);
+  expect(box.record.hold.question).toBe(true);
+  box.sees({ "return-sensor": "there", ...LOW }).after(20);
+  expect(box.record.hold.question).toBe(true);
+  expect(box.pumpMs).toBe(0);
+});
+
+describe("after a silence of the scan", () => {
+  test("the heater waits for its steady time: outputs fell off meanwhile", () => {
+    const box = Box.atRest(both(24)).after(2);
+    expect(box.heaterOn).toBe(true);
+    box.scan(600_000);
+    expect(box.heaterOn).toBe(false);
+    expect(box.commands["heat-guard"]).toBe(false);
+    expect(box.afterSeconds(55).heaterOn).toBe(false);
+    expect(box.afterSeconds(20).heaterOn).toBe(true);
+  });
+
+  test("a pour ends, and the next one waits", () => {
+    const box = Box.atRest(LOW);
+    box.untilPouring();
+    box.scan(3_000);
+    expect(box.pumpOn).toBe(false);
+    expect(box.afterSeconds(50).pumpOn).toBe(false);
+  });
+});
+
+test("one lost sample of the return pump's sensor does not end what a float that sticks owes", () => {
+  const box = Box.atRest(LOW).sees({ "return-sensor": "gone" }).afterSeconds(30);
+  box.sees({ "return-sensor": "garbled" }).scan().sees({ "return-sensor": "gone" }).afterSeconds(35);
+  expect(box.latch).toBe("working-float-stuck");
+  // While the pump still stands and the float still reads low, it has not been freed.
+  box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
+  expect(box.accepted).toBe(false);
+  box.sees({ "working-float": "wet" }).asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
+  expect(box.accepted).toBe(true);
+});
+
+test("a dilution that probe and ledger agreed upon is not ended by a probe that falls silent", () => {
+  const box = Box.atRest();
+  const { volatile } = box.memory;
+  const status = { ...volatile.ledger.status, classes: { evaporation: "unknown", unexplained: "above" } } as const;
+  box.memory = { ...box.memory, volatile: { ...volatile, ledger: { ...volatile.ledger, status }, sinceLedgerMs: 0 } };
+  // 50 mS/cm at 25 °C are about 32.7.
+  box.sees({ conductivity: 50, ...LOW }).afterSeconds(20);
+  expect(box.record.topOff.blockers).toContain("salinity-falling");
+  box.sees({ conductivity: "nothing" }).after(30);
+  expect(box.pumpMs).toBe(0);
+  box.isKilled(0).after(30);
+  expect(box.pumpMs).toBe(0);
+  box.asks({ kind: "hand-test", salinity: 34.8, at: "network" });
+  box.untilPouring(20);
+});
+
+describe("thermometers in the air", () => {
+  test("a cell that hangs dry has a thermometer that hangs dry: it votes for nothing", () => {
+    const box = Box.alwaysAt({ ...both(26), "thermometer-2": 22, conductivity: 0.01, probeTemperature: 22 });
+    expect(box.record.quantities.temperature.value).toBeCloseTo(26, 0);
+  });
+
+  test("one that fell out of the water is not believed because the process began anew", () => {
+    const box = Box.atRest();
+    for (let minute = 0; minute < 25; minute++) box.sees({ "thermometer-1": 25 - minute * 0.12 }).after(1);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    box.sees({ "thermometer-1": 22 }).after(1).isKilled(5_000).after(30);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+  });
+});
+
+test("no more is owed after a leap of the wall clock than a reservoir holds", () => {
+  const box = Box.atRest(LOW)
+    .isKilled(30 * 86_400_000)
+    .after(1);
+  expect(box.record.topOff.dueL).toBeLessThanOrEqual(SETTINGS.topOff.reservoirL + 0.2);
+});
