@@ -65,11 +65,21 @@ async function askPlace({ ask }: Dialogue, draft: Draft): Promise<void> {
       },
     ),
   );
+  const seesFlow = draft.inputs["return-sensor"] !== undefined;
   draft.heat.thermometerSharesHeaterChamber = await ask(
-    yesOrNo({
-      id: "heat.thermometerSharesHeaterChamber",
-      asks: "Does a thermometer hang in the same chamber as the heater",
-      why: "If not, the heater stays off while the return pump is not shown running: nobody would see it cook its chamber.",
-    }),
+    custom(
+      {
+        id: "heat.thermometerSharesHeaterChamber",
+        asks: "Does a thermometer hang in the same chamber as the heater (yes/no)",
+        why: "If not, the heater stays off while the return pump is not shown running: nobody would see it cook its chamber.",
+      },
+      (answer): Understood<boolean> => {
+        if (answer === "yes" || answer === "y") return { value: true };
+        if (answer !== "no" && answer !== "n") return { expected: "yes or no" };
+        return seesFlow
+          ? { value: false }
+          : { expected: "yes: hang one there, because no sensor of the return pump is in this file to show the flow" };
+      },
+    ),
   );
 }
