@@ -156,6 +156,8 @@ describe("the wiring sheet at a terminal", () => {
 
 describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured", () => {
   const PINS = { working: 2, high: 16, reservoir: 4, floor: 5, thermistor: 14 };
+  /** The siphon alone is watched for a minute, whatever the waits are divided by. */
+  const BY_THE_CLOCK_MS = 240_000;
   const SWITCHES = { pump: 8, waterGuard: 9, heater: 10, heatGuard: 11 };
   let folder = "";
   let board: EmulatedBoard;
@@ -178,29 +180,37 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
     rmSync(folder, { recursive: true, force: true });
   });
 
-  it("leads through questionnaire, wiring sheet and check", async () => {
-    expect((await evenbrine(folder, ["init", "settings.json"], lines(answers(board.path)))).code).toBe(0);
-    expect((await evenbrine(folder, ["wiring", "settings.json", "--svg", "sheet.svg"])).code).toBe(0);
-    expect((await evenbrine(folder, ["check", "settings.json"])).code).toBe(0);
-    // On a workbench: every wait is a hundredth of what it is above water.
-    const settings = JSON.parse(readFileSync(join(folder, "settings.json"), "utf8"));
-    writeFileSync(join(folder, "settings.json"), JSON.stringify({ ...settings, bench: { waitsDividedBy: 100 } }));
-  });
+  it(
+    "leads through questionnaire, wiring sheet and check",
+    async () => {
+      expect((await evenbrine(folder, ["init", "settings.json"], lines(answers(board.path)))).code).toBe(0);
+      expect((await evenbrine(folder, ["wiring", "settings.json", "--svg", "sheet.svg"])).code).toBe(0);
+      expect((await evenbrine(folder, ["check", "settings.json"])).code).toBe(0);
+      // On a workbench: every wait is a hundredth of what it is above water.
+      const settings = JSON.parse(readFileSync(join(folder, "settings.json"), "utf8"));
+      writeFileSync(join(folder, "settings.json"), JSON.stringify({ ...settings, bench: { waitsDividedBy: 100 } }));
+    },
+    BY_THE_CLOCK_MS,
+  );
 
-  it("runs, sees every float as it stands, and switches nothing on that is not proven", async () => {
-    const { untilTopic } = await run();
-    await untilTopic("working-float/position", "full");
-    await untilTopic("high-float/position", "dry");
-    await untilTopic("reservoir-float/position", "has-water");
-    await untilTopic("floor-sensor/position", "dry");
-    await untilTopic("temperature/value", /^2[45]\./);
-    for (const pin of Object.values(SWITCHES)) expect(board.level(pin)).not.toBe("high");
-    const { out } = await evenbrine(folder, ["prove", "--list"]);
-    expect(out).toMatch(/^high float +never proven$/m);
-    expect(out).toMatch(/Not fitted: low float, thermometer 2\./);
-    expect(out).toMatch(/Top-off stays off until these are proven: high float, working float,/);
-    expect(out).toMatch(/The heater stays off until these are proven: heat guard, heater\./);
-  });
+  it(
+    "runs, sees every float as it stands, and switches nothing on that is not proven",
+    async () => {
+      const { untilTopic } = await run();
+      await untilTopic("working-float/position", "full");
+      await untilTopic("high-float/position", "dry");
+      await untilTopic("reservoir-float/position", "has-water");
+      await untilTopic("floor-sensor/position", "dry");
+      await untilTopic("temperature/value", /^2[45]\./);
+      for (const pin of Object.values(SWITCHES)) expect(board.level(pin)).not.toBe("high");
+      const { out } = await evenbrine(folder, ["prove", "--list"]);
+      expect(out).toMatch(/^high float +never proven$/m);
+      expect(out).toMatch(/Not fitted: low float, thermometer 2\./);
+      expect(out).toMatch(/Top-off stays off until these are proven: high float, working float,/);
+      expect(out).toMatch(/The heater stays off until these are proven: heat guard, heater\./);
+    },
+    BY_THE_CLOCK_MS,
+  );
 
   const arrives = async (keeper: Talked) => {
     await keeper.hears(/kill.*Do you stand at the tank/);
@@ -217,32 +227,40 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
     await board.contact(pin, first === "open" ? "closed" : "open");
   };
 
-  it("lets nobody prove who does not stand at the tank, and names who may not", async () => {
-    const keeper = talkWith(folder, ["prove"]);
-    await keeper.hears(/Do you stand at the tank/);
-    keeper.type("no");
-    await keeper.hears(/Come back when you stand beside it/);
-    expect(await keeper.ended()).toBe(0);
-  });
+  it(
+    "lets nobody prove who does not stand at the tank, and names who may not",
+    async () => {
+      const keeper = talkWith(folder, ["prove"]);
+      await keeper.hears(/Do you stand at the tank/);
+      keeper.type("no");
+      await keeper.hears(/Come back when you stand beside it/);
+      expect(await keeper.ended()).toBe(0);
+    },
+    BY_THE_CLOCK_MS,
+  );
 
-  it("leads along the floats in a hold, may be left in the middle, and is taken up where it was", async () => {
-    const keeper = talkWith(folder, ["prove"]);
-    await arrives(keeper);
-    await keeper.hears(/Top-off is locked\..*Salinity that you measured/);
-    keeper.type("35.0");
-    await keeper.hears(/Have you looked at the water/);
-    keeper.type("yes");
-    await keeper.hears(/1 of \d+: high float \(never proven\).*Start a hold/);
-    keeper.type("");
-    await moved(keeper, PINS.high, /high float wet/, "open");
-    await keeper.hears(/Proven\..*2 of \d+: working float/);
-    await moved(keeper, PINS.working, /working float low/, "closed");
-    await keeper.hears(/Proven\..*3 of \d+: reservoir float/);
-    keeper.type("later");
-    await keeper.hears(/Interrupted, nothing lost.*The hold goes on/);
-    await keeper.hears(/high float proven .* Kim working float proven .* reservoir float never proven/);
-    expect(await keeper.ended()).toBe(0);
-  });
+  it(
+    "leads along the floats in a hold, may be left in the middle, and is taken up where it was",
+    async () => {
+      const keeper = talkWith(folder, ["prove"]);
+      await arrives(keeper);
+      await keeper.hears(/Top-off is locked\..*Salinity that you measured/);
+      keeper.type("35.0");
+      await keeper.hears(/Have you looked at the water/);
+      keeper.type("yes");
+      await keeper.hears(/1 of \d+: high float \(never proven\).*Start a hold/);
+      keeper.type("");
+      await moved(keeper, PINS.high, /high float wet/, "open");
+      await keeper.hears(/Proven\..*2 of \d+: working float/);
+      await moved(keeper, PINS.working, /working float low/, "closed");
+      await keeper.hears(/Proven\..*3 of \d+: reservoir float/);
+      keeper.type("later");
+      await keeper.hears(/Interrupted, nothing lost.*The hold goes on/);
+      await keeper.hears(/high float proven .* Kim working float proven .* reservoir float never proven/);
+      expect(await keeper.ended()).toBe(0);
+    },
+    BY_THE_CLOCK_MS,
+  );
 
   const begins = async (keeper: Talked, seconds: number) => {
     await keeper.hears(/Ready\?/);
@@ -250,104 +268,116 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
     await keeper.hears(/Enter stops it/);
   };
 
-  it("goes on with what is left: water first", async () => {
-    const keeper = talkWith(folder, ["prove"]);
-    await arrives(keeper);
-    await keeper.hears(/1 of \d+: reservoir float/);
-    await moved(keeper, PINS.reservoir, /reservoir float empty/, "open");
-    await keeper.hears(/Proven\..*2 of \d+: floor sensor/);
-    await moved(keeper, PINS.floor, /floor wet/, "open");
-    await keeper.hears(/Proven\..*3 of \d+: level with the return pump off.*Are all hands out/);
-    keeper.type("yes");
-    await begins(keeper, 2);
-    await keeper.hears(/Proven\..*Level with the return pump off, above the working mark, in mm; now 60/);
-    keeper.type("62");
-    await keeper.hears(/Start the return pump again.*4 of \d+: water guard/);
-    await begins(keeper, 5);
-    await board.until(SWITCHES.pump, "high");
-    expect(board.level(SWITCHES.waterGuard)).toBe("low");
-    await keeper.hears(/Did the pump stand still/);
-    keeper.type("yes");
-    await keeper.hears(/Proven\..*5 of \d+: top-off pump/);
-    for (const jug of ["75", "77"]) {
-      await begins(keeper, 6);
+  it(
+    "goes on with what is left: water first",
+    async () => {
+      const keeper = talkWith(folder, ["prove"]);
+      await arrives(keeper);
+      await keeper.hears(/1 of \d+: reservoir float/);
+      await moved(keeper, PINS.reservoir, /reservoir float empty/, "open");
+      await keeper.hears(/Proven\..*2 of \d+: floor sensor/);
+      await moved(keeper, PINS.floor, /floor wet/, "open");
+      await keeper.hears(/Proven\..*3 of \d+: level with the return pump off.*Are all hands out/);
+      keeper.type("yes");
+      await begins(keeper, 2);
+      await keeper.hears(/Proven\..*Level with the return pump off, above the working mark, in mm; now 60/);
+      keeper.type("62");
+      await keeper.hears(/Start the return pump again.*4 of \d+: water guard/);
+      await begins(keeper, 5);
       await board.until(SWITCHES.pump, "high");
-      await board.until(SWITCHES.waterGuard, "high");
-      await keeper.hears(/running, \d s left: pump relay on/);
-      await board.until(SWITCHES.pump, "low", 20_000);
-      await keeper.hears(/How much is in the jug/);
-      keeper.type(jug);
-      if (jug === "75") await keeper.hears(/75 mL in \d\.\d s are .*Once more/);
-      if (jug === "75") keeper.type("");
-    }
-    await keeper.hears(/Proven: \d+\.\d mL\/s.*6 of \d+: stop of the top-off pump/);
-    await begins(keeper, 3);
-    await keeper.hears(/watching, \d+ s left/);
-    await keeper.hears(/How much ran into the jug after/, 90_000);
-    keeper.type("0");
-    await keeper.hears(/Did water run back/);
-    keeper.type("no");
-    await keeper.hears(/Proven: it stops/);
-    keeper.type("later");
-    await keeper.hears(/Interrupted/);
-    expect(await keeper.ended()).toBe(0);
-  });
+      expect(board.level(SWITCHES.waterGuard)).toBe("low");
+      await keeper.hears(/Did the pump stand still/);
+      keeper.type("yes");
+      await keeper.hears(/Proven\..*5 of \d+: top-off pump/);
+      for (const jug of ["75", "77"]) {
+        await begins(keeper, 6);
+        await board.until(SWITCHES.pump, "high");
+        await board.until(SWITCHES.waterGuard, "high");
+        await keeper.hears(/running, \d s left: pump relay on/);
+        await board.until(SWITCHES.pump, "low", 20_000);
+        await keeper.hears(/How much is in the jug/);
+        keeper.type(jug);
+        if (jug === "75") await keeper.hears(/75 mL in \d\.\d s are .*Once more/);
+        if (jug === "75") keeper.type("");
+      }
+      await keeper.hears(/Proven: \d+\.\d mL\/s.*6 of \d+: stop of the top-off pump/);
+      await begins(keeper, 3);
+      await keeper.hears(/watching, \d+ s left/);
+      await keeper.hears(/How much ran into the jug after/, 90_000);
+      keeper.type("0");
+      await keeper.hears(/Did water run back/);
+      keeper.type("no");
+      await keeper.hears(/Proven: it stops/);
+      keeper.type("later");
+      await keeper.hears(/Interrupted/);
+      expect(await keeper.ended()).toBe(0);
+    },
+    BY_THE_CLOCK_MS,
+  );
 
-  it("goes on with what is left: warmth", async () => {
-    const keeper = talkWith(folder, ["prove", "--by", "Kim"]);
-    await keeper.hears(/Do you stand/);
-    keeper.type("yes");
-    await keeper.hears(/1 of \d+: thermometer 1.*Start a hold/);
-    keeper.type("");
-    await begins(keeper, 60);
-    await board.volts(PINS.thermistor, 2.4);
-    await keeper.hears(/Proven\..*2 of \d+: heat guard.*Are all hands out/);
-    await board.volts(PINS.thermistor, 2.5);
-    keeper.type("yes");
-    await begins(keeper, 4);
-    await board.until(SWITCHES.heater, "high");
-    expect(board.level(SWITCHES.heatGuard)).toBe("low");
-    await keeper.hears(/Did the heater stay dark/);
-    keeper.type("yes");
-    await keeper.hears(/3 of \d+: heater/);
-    await begins(keeper, 4);
-    await board.until(SWITCHES.heater, "high");
-    await board.until(SWITCHES.heatGuard, "high");
-    await keeper.hears(/Did the heater come on/);
-    keeper.type("yes");
-    await keeper.hears(/the heater's own thermostat/);
-    await begins(keeper, 4);
-    await keeper.hears(/thermostat back/);
-    keeper.type("yes");
-    await keeper.hears(/residual-current device.*Did it trip at once/);
-    keeper.type("yes");
-    await keeper.hears(/Nothing stays off for want of a proof\./);
-    expect(await keeper.ended()).toBe(0);
-    expect((await evenbrine(folder, ["prove", "--list"])).out).not.toMatch(/never proven/);
-  });
+  it(
+    "goes on with what is left: warmth",
+    async () => {
+      const keeper = talkWith(folder, ["prove", "--by", "Kim"]);
+      await keeper.hears(/Do you stand/);
+      keeper.type("yes");
+      await keeper.hears(/1 of \d+: thermometer 1.*Start a hold/);
+      keeper.type("");
+      await begins(keeper, 60);
+      await board.volts(PINS.thermistor, 2.4);
+      await keeper.hears(/Proven\..*2 of \d+: heat guard.*Are all hands out/);
+      await board.volts(PINS.thermistor, 2.5);
+      keeper.type("yes");
+      await begins(keeper, 4);
+      await board.until(SWITCHES.heater, "high");
+      expect(board.level(SWITCHES.heatGuard)).toBe("low");
+      await keeper.hears(/Did the heater stay dark/);
+      keeper.type("yes");
+      await keeper.hears(/3 of \d+: heater/);
+      await begins(keeper, 4);
+      await board.until(SWITCHES.heater, "high");
+      await board.until(SWITCHES.heatGuard, "high");
+      await keeper.hears(/Did the heater come on/);
+      keeper.type("yes");
+      await keeper.hears(/the heater's own thermostat/);
+      await begins(keeper, 4);
+      await keeper.hears(/thermostat back/);
+      keeper.type("yes");
+      await keeper.hears(/residual-current device.*Did it trip at once/);
+      keeper.type("yes");
+      await keeper.hears(/Nothing stays off for want of a proof\./);
+      expect(await keeper.ended()).toBe(0);
+      expect((await evenbrine(folder, ["prove", "--list"])).out).not.toMatch(/never proven/);
+    },
+    BY_THE_CLOCK_MS,
+  );
 
-  it("still knows it after a restart, and pours when the water is low", async () => {
-    expect(await program?.end("SIGINT")).toBe(0);
-    // What hours beside the box would have earned: a full budget. Everything else is as the walk has left it.
-    const settings = await loadSettings(join(folder, "settings.json"));
-    const memory = await openDurableMemory(join(folder, ".evenbrine", "test-box"));
-    const found = memory.read();
-    const durable = found.memory as { topOff: object };
-    const topOff = { ...durable.topOff, bucketUl: settings.topOff.dailyBudgetL * 1e6 };
-    memory.write({ ...durable, topOff, sequence: found.sequence + 1 }, found.sequence + 1);
-    await memory.close();
-    const { untilTopic } = await run();
-    await untilTopic("top-off/blockers", "", 60_000);
-    expect((await evenbrine(folder, ["prove", "--list"])).out).toMatch(/top-off pump +proven .* Kim +\d+\.\d mL\/s/);
-    expect((await evenbrine(folder, ["calibrate", "--list"])).out).toMatch(/level with the return pump off +62 mm/);
-    await board.contact(PINS.working, "closed");
-    await board.until(SWITCHES.pump, "high", 30_000);
-    expect(board.level(SWITCHES.waterGuard)).toBe("high");
-    await untilTopic("top-off/state", "pouring");
-    await board.contact(PINS.working, "open");
-    await board.until(SWITCHES.pump, "low");
-    await untilTopic("top-off-pump/on", "false");
-    expect(await program?.end("SIGINT")).toBe(0);
-    program = undefined;
-  });
+  it(
+    "still knows it after a restart, and pours when the water is low",
+    async () => {
+      expect(await program?.end("SIGINT")).toBe(0);
+      // What hours beside the box would have earned: a full budget. Everything else is as the walk has left it.
+      const settings = await loadSettings(join(folder, "settings.json"));
+      const memory = await openDurableMemory(join(folder, ".evenbrine", "test-box"));
+      const found = memory.read();
+      const durable = found.memory as { topOff: object };
+      const topOff = { ...durable.topOff, bucketUl: settings.topOff.dailyBudgetL * 1e6 };
+      memory.write({ ...durable, topOff, sequence: found.sequence + 1 }, found.sequence + 1);
+      await memory.close();
+      const { untilTopic } = await run();
+      await untilTopic("top-off/blockers", "", 60_000);
+      expect((await evenbrine(folder, ["prove", "--list"])).out).toMatch(/top-off pump +proven .* Kim +\d+\.\d mL\/s/);
+      expect((await evenbrine(folder, ["calibrate", "--list"])).out).toMatch(/level with the return pump off +62 mm/);
+      await board.contact(PINS.working, "closed");
+      await board.until(SWITCHES.pump, "high", 30_000);
+      expect(board.level(SWITCHES.waterGuard)).toBe("high");
+      await untilTopic("top-off/state", "pouring");
+      await board.contact(PINS.working, "open");
+      await board.until(SWITCHES.pump, "low");
+      await untilTopic("top-off-pump/on", "false");
+      expect(await program?.end("SIGINT")).toBe(0);
+      program = undefined;
+    },
+    BY_THE_CLOCK_MS,
+  );
 });

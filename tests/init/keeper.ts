@@ -26,7 +26,7 @@ export async function evenbrine(folder: string, words: readonly string[], typed 
 /** A command that is talked with: what it says is awaited, then somebody acts or types. */
 export interface Talked {
   /** Waits for this in what was said since what was heard last. */
-  hears(text: string | RegExp, withinMs?: number): Promise<void>;
+  hears(text: string | RegExp, withinMs?: number): Promise<string>;
   type(line: string): void;
   /** Waits for its end; the exit code. */
   ended(): Promise<number | null>;
@@ -50,6 +50,7 @@ export function talkWith(folder: string, words: readonly string[]): Talked {
       });
       const match = found() as RegExpMatchArray;
       from += (match.index as number) + match[0].length;
+      return match[0];
     },
     type: (line) => void child.stdin.write(`${line}\n`),
     ended: () => closed,
