@@ -267,6 +267,11 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
     keeper.type(String(seconds));
     await keeper.hears(/Enter stops it/);
   };
+  /** On a busy machine the emulated board may fall silent in the middle of a run, which then begins again. */
+  const ranTo = async (keeper: Talked, end: RegExp, seconds: number) => {
+    const either = new RegExp(`${end.source}|begin it again\\.`);
+    while (/begin it again/.test(await keeper.hears(either, 120_000))) await begins(keeper, seconds);
+  };
 
   it(
     "goes on with what is left: water first",
@@ -286,7 +291,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
       await begins(keeper, 5);
       await board.until(SWITCHES.pump, "high");
       expect(board.level(SWITCHES.waterGuard)).toBe("low");
-      await keeper.hears(/Did the pump stand still/);
+      await ranTo(keeper, /Did the pump stand still/, 5);
       keeper.type("yes");
       await keeper.hears(/Proven\..*5 of \d+: top-off pump/);
       for (const jug of ["75", "77"]) {
@@ -295,7 +300,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
         await board.until(SWITCHES.waterGuard, "high");
         await keeper.hears(/running, \d s left: pump relay on/);
         await board.until(SWITCHES.pump, "low", 20_000);
-        await keeper.hears(/How much is in the jug/);
+        await ranTo(keeper, /How much is in the jug/, 6);
         keeper.type(jug);
         if (jug === "75") await keeper.hears(/75 mL in \d\.\d s are .*Once more/);
         if (jug === "75") keeper.type("");
@@ -303,7 +308,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
       await keeper.hears(/Proven: \d+\.\d mL\/s.*6 of \d+: stop of the top-off pump/);
       await begins(keeper, 3);
       await keeper.hears(/watching, \d+ s left/);
-      await keeper.hears(/How much ran into the jug after/, 90_000);
+      await ranTo(keeper, /How much ran into the jug after/, 3);
       keeper.type("0");
       await keeper.hears(/Did water run back/);
       keeper.type("no");
@@ -331,13 +336,13 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
       await begins(keeper, 4);
       await board.until(SWITCHES.heater, "high");
       expect(board.level(SWITCHES.heatGuard)).toBe("low");
-      await keeper.hears(/Did the heater stay dark/);
+      await ranTo(keeper, /Did the heater stay dark/, 4);
       keeper.type("yes");
       await keeper.hears(/3 of \d+: heater/);
       await begins(keeper, 4);
       await board.until(SWITCHES.heater, "high");
       await board.until(SWITCHES.heatGuard, "high");
-      await keeper.hears(/Did the heater come on/);
+      await ranTo(keeper, /Did the heater come on \(/, 4);
       keeper.type("yes");
       await keeper.hears(/the heater's own thermostat/);
       await begins(keeper, 4);

@@ -11,9 +11,14 @@ export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): P
     const latch = visit.text(`${machine}/latch`);
     if (latch === "") continue;
     talk.say(`\n${machine === "top-off" ? "Top-off" : "Heat"} is locked. ${latch}`);
-    if (visit.text(`${machine}/clearable`) !== "true") {
-      talk.say("Its cause still stands, so it cannot be cleared yet, and what hangs on it cannot be run.");
-      continue;
+    const isClearable = () => visit.text(`${machine}/clearable`) === "true";
+    if (!isClearable()) {
+      talk.say(
+        "It cannot be cleared while its cause stands or the controller has just started. Enter goes on without it.",
+      );
+      const blockers = () => visit.text(`${machine}/blockers`) || visit.text(`${machine}/why`);
+      const seen = await talk.watch(() => ({ shows: `waiting: ${blockers()}`, says: null, isDone: isClearable() }));
+      if (seen === "passed") continue;
     }
     if (machine === "top-off" && isFirst) await handTest(visit, talk);
     const looked = yesOrNo({
