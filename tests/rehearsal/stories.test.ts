@@ -119,8 +119,8 @@ describe("water that is withheld", () => {
   );
 
   it("of an empty reservoir is poured again when somebody has filled it, with no clear and no dry pump", () => {
-    const report = tell("reservoir-empty");
-    expect(report.alarms.find(({ id }) => id === "reservoir-empty")?.clearedAtH).toBeLessThan(12.1);
+    const report = tell("reservoir-used-up");
+    expect(report.alarms.find(({ id }) => id === "reservoir-empty")?.clearedAtH).toBeLessThan(24.1);
     expect(report.lockouts).toEqual([]);
     expect(report.truth.pumpDryS).toBe(0);
     expect(report.truth.pouredL).toBeGreaterThan(0.6);
