@@ -164,8 +164,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "a later reason replaces the first",
     `${TOP_OFF}/latches.ts`,
-    "  if (memory.latch !== null) return guardLatched === memory.guardLatched ? memory : { ...memory, guardLatched };",
-    "",
+    "const first = memory.latch?.reason ?? reason;",
+    "const first = reason;",
     ["around", "high"],
   ),
   planted(
@@ -276,8 +276,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "a board that was away keeps its steady time",
     "controller/decisions/start.ts",
-    'steadyMs: board === "ready" ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,',
-    'steadyMs: steadyAfter(memory.steadyMs, facts.inputsKnown && board === "ready", creditMs, plan),',
+    "steadyMs: there ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,",
+    "steadyMs: steadyAfter(memory.steadyMs, facts.inputsKnown && there, creditMs, plan),",
     ["start-fitted"],
   ),
   planted(
