@@ -144,7 +144,8 @@ function answerWater(
   const plan = planOf(facts.settings);
   switch (request.kind) {
     case "hold": {
-      const { memory, accepted, why } = startHold(durable.hold, request);
+      // Whoever said at the tank that they are at it holds the heat too, from the page in their hand.
+      const { memory, accepted, why } = startHold(durable.hold, thereNow ? { ...request, at: "tank" } : request);
       return { durable: { ...durable, hold: memory }, accepted, why };
     }
     case "end-hold": {

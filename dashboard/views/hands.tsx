@@ -53,8 +53,8 @@ function HoldChoice({ start }: { start: (minutes: number) => void }) {
         Hold for {minutes.value} minutes
       </button>
       <p class="aside">
-        A hold from here stops pouring, not the heater. Unplug the heater and every other mains device before hands go
-        in.
+        A hold from here stops pouring, and the heater only while somebody is at the tank. Unplug the heater and every
+        other mains device before hands go in.
       </p>
     </form>
   );

@@ -37,6 +37,15 @@ test("a hold that was started at the tank is not ended from afar, for the heater
   expect(box.accepted).toBe(true);
 });
 
+test("a hold from the page stops the heat too while somebody is known to stand at the tank", () => {
+  const box = Box.atRest(both(24)).after(2);
+  box.asks({ kind: "hold", at: "network", minutes: 5 });
+  expect(box.heaterOn).toBe(true);
+  box.asks({ kind: "at-tank", at: "tank", minutes: 5 }).asks({ kind: "hold", at: "network", minutes: 5 });
+  expect(box.record.hold.withHeat).toBe(true);
+  expect(box.heaterOn).toBe(false);
+});
+
 test("the water that a standing return pump lets rise is no answer to where the water went", () => {
   const box = Box.atRest().asks({ kind: "hold", at: "network", minutes: 10 });
   box.sees({ "return-sensor": "gone" }).after(11);
