@@ -9,7 +9,8 @@ import type { HarmKind } from "./harm.ts";
  * the same parts (`all-knowing.ts`), and the harm must come to that hand too, about as badly.
  *
  * `rules`: a part could act, but what it would have to go by is gone, and the safety rules forbid to act blind: the box
- * never pays for our doubt. Only salt that rises for want of top-off is excused so: it takes days, and a person is told.
+ * never pays for our doubt. Excused so are only salt that rises for want of top-off, and a tank that cools beside a still
+ * chamber which is held at its setpoint and no hotter: both take days, and a person is told.
  */
 export interface Excuse {
   readonly by: "parts" | "rules";
@@ -87,6 +88,12 @@ export const EXCUSES: readonly Excuse[] = [
   blind("mains-flapping", "every return of the mains moves the water, and the waits begin anew"),
   blind("return-sensor-wrong", "whether the water stands or runs is not known, and so what the floats mean"),
   blind("return-pump-stopped", "with the return pump still, the floats do not show what is missing"),
+  {
+    by: "rules",
+    kind: "return-pump-stopped",
+    harms: ["cold"],
+    reason: "still water around the heater is held at the setpoint; hotter, it would cook that chamber",
+  },
   blind("chamber-clogged", "the last chamber does not show any more what is missing"),
   blind("weir-clogged", "the last chamber does not show any more what is missing"),
   blind("tank-leak", "no float can tell a leak from evaporation, and fresh water in place of salt water dilutes"),

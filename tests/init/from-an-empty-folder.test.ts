@@ -284,8 +284,8 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
       await moved(keeper, PINS.floor, /floor wet/, "open");
       await keeper.hears(/Proven\..*3 of \d+: level with the return pump off.*Are all hands out/);
       keeper.type("yes");
-      await begins(keeper, 2);
-      await keeper.hears(/Proven\..*Level with the return pump off, above the working mark, in mm; now 60/);
+      await begins(keeper, 60);
+      await keeper.hears(/Proven\..*Level with the return pump off, above the working mark, in mm; now 60/, 120_000);
       keeper.type("62");
       await keeper.hears(/Start the return pump again.*4 of \d+: water guard/);
       await begins(keeper, 5);
@@ -306,9 +306,9 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
         if (jug === "75") keeper.type("");
       }
       await keeper.hears(/Proven: \d+\.\d mL\/s.*6 of \d+: stop of the top-off pump/);
-      await begins(keeper, 3);
-      await keeper.hears(/watching, \d+ s left/);
-      await ranTo(keeper, /How much ran into the jug after/, 3);
+      await begins(keeper, 30);
+      await keeper.hears(/watching, \d+ s left/, 120_000);
+      await ranTo(keeper, /How much ran into the jug after/, 30);
       keeper.type("0");
       await keeper.hears(/Did water run back/);
       keeper.type("no");
@@ -333,19 +333,19 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
       await keeper.hears(/Proven\..*2 of \d+: heat guard.*Are all hands out/);
       await board.volts(PINS.thermistor, 2.5);
       keeper.type("yes");
-      await begins(keeper, 4);
+      await begins(keeper, 5);
       await board.until(SWITCHES.heater, "high");
       expect(board.level(SWITCHES.heatGuard)).toBe("low");
-      await ranTo(keeper, /Did the heater stay dark/, 4);
+      await ranTo(keeper, /Did the heater stay dark/, 5);
       keeper.type("yes");
       await keeper.hears(/3 of \d+: heater/);
-      await begins(keeper, 4);
+      await begins(keeper, 5);
       await board.until(SWITCHES.heater, "high");
       await board.until(SWITCHES.heatGuard, "high");
-      await ranTo(keeper, /Did the heater come on \(/, 4);
+      await ranTo(keeper, /Did the heater come on \(/, 5);
       keeper.type("yes");
       await keeper.hears(/the heater's own thermostat/);
-      await begins(keeper, 4);
+      await begins(keeper, 5);
       await keeper.hears(/thermostat back/);
       keeper.type("yes");
       await keeper.hears(/residual-current device.*Did it trip at once/);

@@ -376,6 +376,7 @@ export const DEFECTS: readonly Defect[] = [
     "const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);",
     "const creditMs = image.elapsedMs;",
     [],
+    ["tests/scan/one-thing-hides-another.test.ts"],
   ),
   planted(
     "the charge waits for the memory before it",

@@ -65,12 +65,4 @@ describe("scans once a second while nothing moves", () => {
     expect(report.trips[0]?.reason).toBe("high-float-wet");
     expect((report.trips[0]?.atH ?? 1) - 0.5001).toBeLessThan(0.3 / 3600);
   });
-
-  it("change nothing where the period is a second anyway", () => {
-    const settings = { scanMs: 1000 };
-    const { scenario } = checkScenario({ name: "slow", hours: 0.5, settings }, SETTINGS);
-    if (scenario === null) throw new Error("refused");
-    const of = (scans: ScanPace) => rehearse(scenario, { seed: SEED, settings: SETTINGS, scans });
-    expect(of("adaptive")).toEqual(of("even"));
-  });
 });

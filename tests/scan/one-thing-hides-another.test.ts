@@ -56,6 +56,14 @@ test("the water that a standing return pump lets rise is no answer to where the 
 });
 
 describe("after a silence of the scan", () => {
+  test("no wait was served by it", () => {
+    const box = new Box(SETTINGS, LOW).after(2);
+    const { topOffLeftMs } = box.record.start;
+    box.scan(600_000);
+    expect(box.record.start.topOffLeftMs).toBeGreaterThan(topOffLeftMs - 1_000);
+    expect(box.after(5).pumpMs).toBe(0);
+  });
+
   test("the heater waits for its steady time: outputs fell off meanwhile", () => {
     const box = Box.atRest(both(24)).after(2);
     expect(box.heaterOn).toBe(true);

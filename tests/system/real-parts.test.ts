@@ -81,7 +81,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     expect(Number(program.topic("top-off/budget-left"))).toBeLessThan(0.01);
     // Nor does a part run that nobody has seen to work, save for the moment in which it is proven.
     await program.untilTopic("heat/why", /not been seen to work/);
-    program.type("prove heater-1 1");
+    program.type("prove heater-1 5");
     await board.until(PINS.heater, "high");
     await board.until(PINS.heater, "low");
     program.type("proven heater-1");
