@@ -69,10 +69,11 @@ describe("a week", () => {
 });
 
 describe("an excuse", () => {
-  it("names a fault that there is, and no harm to which heat or water could have been withheld", () => {
+  it("names a fault that there is; rules excuse salt, and the cold beside a chamber that stands still", () => {
     for (const { kind, by, harms } of EXCUSES) {
       expect(FAULT_KINDS.some((known) => known.kind === kind)).toBe(true);
-      if (by === "rules") expect(harms).toEqual(["salty"]);
+      const still = kind === "return-pump-stopped" && harms[0] === "cold";
+      if (by === "rules") expect(harms).toEqual([still ? "cold" : "salty"]);
     }
   });
 });

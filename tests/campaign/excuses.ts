@@ -53,6 +53,7 @@ export const EXCUSES: readonly Excuse[] = [
   parts("tube-off", ["salty"], "no fresh water reaches the tank"),
   parts("reservoir-empty", ["salty"], "there is no fresh water"),
   parts("reservoir-salty", ["salty"], "there is no fresh water"),
+  parts("tank-leak", ["hot"], "little water is left, and lamp and room warm it fast"),
   parts("salt-loss", ["fresh"], "no part can add salt"),
   parts("mains-lost", ["salty", "cold"], "pump and heater have no current"),
   parts("board-silent", ["salty", "cold"], "no command reaches a contact"),

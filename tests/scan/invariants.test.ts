@@ -239,6 +239,8 @@ const EVIDENCE: Record<string, readonly (InputPart | "board")[]> = {
   "floats-contradict": ["working-float", "high-float", "low-float", "return-sensor"],
   "unordered-water": ["working-float", "return-sensor"],
   "failed-pours": ["working-float", "high-float"],
+  "working-float-stuck": ["working-float", "return-sensor"],
+  "emptied-early": ["reservoir-float"],
   "excess-litres": INPUT_PARTS,
   "heat-cut-out": ["thermometer-1", "thermometer-2", "conductivity-probe"],
   "heater-welded": ["thermometer-1", "thermometer-2", "conductivity-probe"],

@@ -204,8 +204,9 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await board.contact(PINS.working, "open");
     await board.until(PINS.pump, "low", 10_000);
     await program.untilTopic("top-off/state", "locked");
-    expect(program.topic("top-off/latch")).toMatch(/reaches the high float/);
+    await program.untilTopic("top-off/latch", /reaches the high float/);
     await pageSays("Water over the high mark");
+    await program.untilTopic("top-off/latch-number", /^[0-9]+$/);
     const occurrence = Number(program.topic("top-off/latch-number"));
     expect(await program.ask("clear", { machine: "top-off", occurrence })).toMatchObject({ accepted: false });
     await board.contact(PINS.high, "closed");
