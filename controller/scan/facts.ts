@@ -1,10 +1,10 @@
 import type { LedgerClass } from "../../shared/contract/ledger.ts";
-import type { ContactSignal } from "../../shared/contract/signal.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
 import { areProven, isOverdue } from "../decisions/proving/memory.ts";
 import { GATES_TOP_OFF } from "../decisions/proving/parts.ts";
 import { hasFlow, isHeatSteady, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
 import type { SalinityClass, TopOffFacts } from "../decisions/top-off/blockers.ts";
+import { isOnOrAbsent } from "../signals/contact.ts";
 import type { Durable, Volatile } from "./memory.ts";
 import type { Moment } from "./sense.ts";
 
@@ -89,5 +89,3 @@ export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile):
     heaterSeenOn: image.seen["heater-1"] === true && volatile.heaterOffMs > SENSED_LAG_MS,
   };
 }
-
-const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || contact.doubt === "not-fitted";

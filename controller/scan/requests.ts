@@ -1,6 +1,5 @@
 import type { Image } from "../../shared/contract/image.ts";
 import type { WaterThermometer } from "../../shared/contract/parts.ts";
-import { REASONS } from "../../shared/contract/reasons.ts";
 import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId } from "../alarms/index.ts";
@@ -64,6 +63,8 @@ interface Answer extends Answering {
 const NO_OUTCOMES: readonly Outcome[] = [];
 const NOTHING_ACKNOWLEDGED: readonly string[] = [];
 const ANSWERS_KEPT = 64;
+const CONTRADICTING =
+  "The thermometers contradict each other. Find the one that is wrong first; then prove the heater.";
 const USED_BEFORE = "That id was used for another request; ask again with a new one.";
 
 /** Answers every request of this scan in the order in which they came; the same id twice is answered, not repeated. */
@@ -189,21 +190,16 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
   if (no !== null) return refused(state, no);
   const proofs = { ...durable.proofs, running: part };
   const run = begun(proving, request);
-  // Somebody stands at the tank, wherever it was asked: the machines themselves take it from nowhere else.
-  const there = { ...request, at: "tank" as const };
   if (PUMP_RUNS.includes(part)) {
-    const {
-      memory: topOff,
-      accepted,
-      why,
-    } = provePump(durable.topOff, there, facts.topOff, planOf(facts.settings).topOff);
+    const plan = planOf(facts.settings).topOff;
+    const { memory: topOff, accepted, why } = provePump(durable.topOff, request, facts.topOff, plan);
     return accepted
       ? { durable: { ...durable, topOff, proofs }, proving: run, session, accepted, why }
       : refused(state, why);
   }
   if (HEATER_RUNS.includes(part)) {
-    if (facts.heat.trust === "undecided") return refused(state, REASONS["cautious-pause"]);
-    const { durable: heat, accepted, why } = proveHeater(durable.heat, there);
+    if (facts.heat.trust === "undecided") return refused(state, CONTRADICTING);
+    const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
     return accepted
       ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why }
       : refused(state, why);

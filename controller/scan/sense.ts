@@ -1,6 +1,6 @@
 import type { Image } from "../../shared/contract/image.ts";
 import type { Quantities } from "../../shared/contract/record.ts";
-import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
+import type { Signal } from "../../shared/contract/signal.ts";
 import { SCAN_GAP_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { correctionsOf } from "../decisions/calibration/corrections.ts";
@@ -8,6 +8,7 @@ import { calibrationAgeMs } from "../decisions/calibration/memory.ts";
 import { type Plan, planOf } from "../decisions/plan.ts";
 import { followStart, isLevelSettled, type StartMemory } from "../decisions/start.ts";
 import { type QuantitiesMemory, reckonQuantities } from "../quantities/index.ts";
+import { isOnOrAbsent } from "../signals/contact.ts";
 import type { Corrections } from "../signals/corrected.ts";
 import { readSignals, type Signals, type SignalsMemory, type SignalsScene } from "../signals/index.ts";
 import { doubted } from "../signals/probe.ts";
@@ -86,7 +87,6 @@ const ofOwnChamber = (quantities: Quantities): Quantities => ({
 const narrowed = (signal: Signal): Signal =>
   signal.quality === "good" ? doubted(signal, "uncertain", "own-chamber") : signal;
 
-const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || contact.doubt === "not-fitted";
 /** Days since the cell was calibrated: here, or as the settings say. */
 export function cellDays({ calibration, calibrationMs }: Durable, { conductivity }: Settings): number {
   const ageMs = calibrationAgeMs(calibration, "conductivity");

@@ -16,6 +16,7 @@ import { isLevelSettled, startStatus } from "../decisions/start.ts";
 import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { topOffStatus } from "../decisions/top-off/status.ts";
 import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../quantities/cartridge.ts";
+import { isOnOrAbsent } from "../signals/contact.ts";
 import { heatFacts, topOffFacts } from "./facts.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
@@ -77,8 +78,7 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const { image, plan, signals, creditMs } = moment;
   // The surge of a return pump that stands is no answer to where the water went.
   const { "return-sensor": flow, "working-float": working } = signals.contacts;
-  const flows = flow.position === "on" || flow.doubt === "not-fitted";
-  const full = working.position === "on" && flows && isLevelSettled(moment.start, plan);
+  const full = working.position === "on" && isOnOrAbsent(flow) && isLevelSettled(moment.start, plan);
   const hold = followHold(durable.hold, full, creditMs, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
   const before = { durable: held, proving: volatile.proving, session: volatile.session };

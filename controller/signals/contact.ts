@@ -61,6 +61,10 @@ function countFlips(
   };
 }
 
+/** Shown to be on, or nothing was fitted that could show it. */
+export const isOnOrAbsent = (contact: ContactSignal): boolean =>
+  contact.position === "on" || contact.doubt === "not-fitted";
+
 const NOT_FITTED = {
   memory: FRESH_CONTACT,
   signal: { position: "unknown", doubt: "not-fitted", ageMs: 0, chattering: false } as const,

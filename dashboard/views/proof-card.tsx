@@ -4,6 +4,7 @@ import {
   PROVING_RUNS,
   type ProofPart,
   type ProvingRun,
+  RUN_LEAST_S,
   RUN_MOST_S,
 } from "../../shared/contract/proving.ts";
 import { USUAL_RUN_S, WALK } from "../../shared/contract/walk.ts";
@@ -85,9 +86,10 @@ function standingWords({ standing, ageMs, by, reading }: ShownProof): string {
 
 function RunForm({ part, run }: { part: ProvingRun; run: (seconds: number) => void }) {
   const seconds = useSignal(String(USUAL_RUN_S[part]));
-  const most = RUN_MOST_S[part];
+  const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
+  const span = least === most ? `${most}` : `${least} to ${most}`;
   const value = /^\d{1,3}$/.test(seconds.value) ? Number(seconds.value) : 0;
-  const fits = value >= 1 && value <= most;
+  const fits = value >= least && value <= most;
   return (
     <form
       class="entry"
@@ -97,7 +99,7 @@ function RunForm({ part, run }: { part: ProvingRun; run: (seconds: number) => vo
         if (fits) run(value);
       }}
     >
-      <label for={`seconds-${part}`}>Seconds, 1 to {most}</label>
+      <label for={`seconds-${part}`}>Seconds, {span}</label>
       <div class="entry-row">
         <input
           id={`seconds-${part}`}
@@ -109,7 +111,7 @@ function RunForm({ part, run }: { part: ProvingRun; run: (seconds: number) => vo
           onInput={(event) => (seconds.value = event.currentTarget.value)}
         />
         <button type="submit" class="button">
-          {fits ? `Begin: ${PROOF_WORDS[part]}, ${value} s` : `Give 1 to ${most} seconds`}
+          {fits ? `Begin: ${PROOF_WORDS[part]}, ${value} s` : `Give ${span} seconds`}
         </button>
       </div>
     </form>

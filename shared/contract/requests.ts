@@ -61,7 +61,7 @@ export interface AtTankRequest extends Asked {
 export interface ProveRequest extends Asked {
   readonly kind: "prove";
   readonly part: ProvingRun;
-  /** 1 to `RUN_MOST_S` of the part. */
+  /** `RUN_LEAST_S` to `RUN_MOST_S` of the part. */
   readonly seconds: number;
 }
 /** Ends the run that is under way; nothing is proven by it. */

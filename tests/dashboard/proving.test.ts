@@ -104,6 +104,20 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     expect(await seen(page, ".calibration")).toContain("Calibrating is done at the tank.");
   });
 
+  it("takes no run that is too short to show anything", async () => {
+    const { page, controller } = await opened(madeProving({ siphon: { standing: "never" } }, HALF_HOUR));
+    await page.locator(`${card("water-guard")} summary`).click();
+    await page.getByLabel("Seconds, 5 to 10").fill("4");
+    await page.getByRole("button", { name: "Give 5 to 10 seconds" }).click();
+    await page.locator(`${card("siphon")} summary`).click();
+    await page.getByLabel("Seconds, 30").fill("29");
+    await page.getByRole("button", { name: "Give 30 seconds" }).click();
+    expect(controller.requests).toEqual([]);
+    await page.getByLabel("Seconds, 5 to 10").fill("5");
+    await page.getByRole("button", { name: /^Begin: .*, 5 s$/ }).click();
+    await expect.poll(() => asked(controller)).toEqual([{ kind: "prove", part: "water-guard", seconds: 5 }]);
+  });
+
   it("runs the pump and takes the jug while somebody stands there, by keyboard", async () => {
     const { page, controller } = await opened(
       madeProving({ "top-off-pump": { standing: "never", next: "Into a jug." } }, HALF_HOUR),

@@ -60,8 +60,8 @@ describe("a clear of the heat", () => {
 });
 
 describe("a proving run of the heater", () => {
-  const prove = (seconds: number, durable = FRESH_HEAT_DURABLE, at: "tank" | "network" = "tank") =>
-    proveHeater(durable, { kind: "prove", id: "x", part: "heater-1", at, seconds });
+  const prove = (seconds: number, durable = FRESH_HEAT_DURABLE) =>
+    proveHeater(durable, { kind: "prove", id: "x", part: "heater-1", at: "tank", seconds });
   test.each([
     [0.99, false],
     [1, true],
@@ -73,13 +73,8 @@ describe("a proving run of the heater", () => {
     if (accepted) expect(prove(seconds).durable.provingMs).toBe(seconds * 1_000);
     else expect(prove(seconds).why).toBe("A proving run of the heater lasts from 1 to 60 seconds.");
   });
-  test("is asked for at the tank, without a lock", () => {
+  test("begins without a lock only", () => {
     expect(prove(30).why).toBe("The heater is on for 30 s.");
-    expect(prove(30, FRESH_HEAT_DURABLE, "network")).toEqual({
-      durable: FRESH_HEAT_DURABLE,
-      accepted: false,
-      why: "The heater is proven at the tank, by somebody who watches it.",
-    });
     expect(prove(30, LOCKED)).toEqual({ durable: LOCKED, accepted: false, why: REASONS["heat-cut-out"] });
   });
 });

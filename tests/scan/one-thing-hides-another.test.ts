@@ -131,3 +131,13 @@ test("no more is owed after a leap of the wall clock than a reservoir holds", ()
     .after(1);
   expect(box.record.topOff.dueL).toBeLessThanOrEqual(SETTINGS.topOff.reservoirL + 0.2);
 });
+
+test("a heater that was found without effect stays found, although last week left no share to heat carefully by", () => {
+  const box = Box.atRest(both(24));
+  const { durable } = box.memory;
+  const heat = { ...durable.heat, noEffect: true, dutyWeek: 0, dutyKnownMs: 7 * 86_400_000 };
+  box.memory = { ...box.memory, durable: { ...durable, heat } };
+  box.after(30);
+  expect(box.record.heat.why).toBe("heater-no-effect");
+  expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
+});

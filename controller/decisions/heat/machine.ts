@@ -208,7 +208,8 @@ function cautiousWish(
     facts.coldestC < plan.lowC &&
     (facts.warmest.value as number) <= plan.cutOutC - 1;
   if (water > plan.setpointC && !colderInDanger) return { on: false, why: "above-band" };
-  if (cautiousShare(durable) === 0) return { on: false, why: "no-careful-share" };
+  // A finding that the heater has no effect stays the reason: its alarm must not end because no share is left either.
+  if (cautiousShare(durable) === 0 && !durable.noEffect) return { on: false, why: "no-careful-share" };
   const pauseMs = plan.cautiousCycleMs * (1 - cautiousShare(durable));
   if (volatile.cautiousMs < pauseMs)
     return { on: false, why: durable.noEffect ? "heater-no-effect" : "cautious-pause" };

@@ -56,8 +56,9 @@ export function runRefused(memory: ProvingMemory, { at, part, seconds }: ProveRe
   if (!isAtTank(at, memory)) return NOT_AT_TANK;
   if (memory.run !== null) return `A run is under way: ${PROOF_WORDS[memory.run.part]}. Let it end, or end it.`;
   const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
-  if (!(seconds >= least && seconds <= most)) return `A run of this part lasts from ${least} to ${most} seconds.`;
-  return null;
+  if (seconds >= least && seconds <= most) return null;
+  const span = least === most ? `${most}` : `from ${least} to ${most}`;
+  return `A run of this part lasts ${span} seconds.`;
 }
 
 export interface WatchFacts {

@@ -2,6 +2,7 @@ import type { BoardState } from "../../../shared/contract/image.ts";
 import type { LedgerClass } from "../../../shared/contract/ledger.ts";
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import type { ContactSignal } from "../../../shared/contract/signal.ts";
+import { isOnOrAbsent } from "../../signals/contact.ts";
 import type { TopOffPlan } from "../plan.ts";
 import type { TopOffMemory } from "./memory.ts";
 
@@ -126,8 +127,6 @@ const NOT_UNDER_TEST: readonly Reason[] = [
 /** Every trip that is not under test. */
 export const provingBlockers = (blockers: readonly Reason[]): readonly Reason[] =>
   blockers.length === 0 ? blockers : blockers.filter((reason) => !NOT_UNDER_TEST.includes(reason));
-
-const isOnOrAbsent = (contact: ContactSignal): boolean => contact.position === "on" || !fitted(contact);
 
 /** High wet with working low, or low-low dry with working full: one of two floats is wrong. Unknown may be either. */
 export function contradicts(facts: Pick<TopOffFacts, "working" | "high" | "low">): boolean {

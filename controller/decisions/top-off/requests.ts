@@ -62,11 +62,11 @@ const handTestWords = (salinity: number, diluted: boolean): string =>
     ? `Noted: ${salinity.toFixed(1)}. The tank is diluted, so top-off waits. Let it evaporate or add salt water, then test again.`
     : `Noted: ${salinity.toFixed(1)}. The count of unexplained litres begins anew from this.`;
 
-/** Starts a proving run, asked for at the tank: short, charged like a pour. A pump that was never proven may be run without credit
- *  in the bucket, because without a proof it would never earn any; the debt stays. */
+/** Starts a proving run, which the scan takes only from whoever is at the tank: short, charged like a pour. A pump that
+ *  was never proven may be run without credit in the bucket, because without a proof it would never earn any; the debt
+ *  stays. */
 export function provePump(memory: TopOffMemory, request: ProveRequest, facts: TopOffFacts, plan: TopOffPlan): Answered {
   const refuse = (why: string): Answered => ({ memory, accepted: false, why });
-  if (request.at !== "tank") return refuse("The pump is proven at the tank, by somebody who watches it.");
   if (!(request.seconds >= 1 && request.seconds <= PROVE_PUMP_MOST_S)) {
     return refuse(`A proving run of the pump lasts from 1 to ${PROVE_PUMP_MOST_S} seconds.`);
   }
