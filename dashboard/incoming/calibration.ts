@@ -22,7 +22,8 @@ export interface ShownSession {
   readonly session: Session;
   readonly reads: number | null;
   readonly temperatureC: number | null;
-  readonly steadyMs: number;
+  readonly watchedMs: number;
+  readonly neededMs: number;
   readonly isSteady: boolean;
   readonly isDry: boolean;
   readonly taken: readonly { readonly readMsPerCm: number; readonly expectedMsPerCm: number }[];
@@ -71,7 +72,8 @@ function readSession(raw: Fields | null): ShownSession | null {
     session,
     reads: numberOf(raw.reads),
     temperatureC: numberOf(raw.temperatureC),
-    steadyMs: numberOf(raw.steadyMs) ?? 0,
+    watchedMs: numberOf(raw.watchedMs) ?? 0,
+    neededMs: numberOf(raw.neededMs) ?? 0,
     isSteady: raw.steady === true,
     isDry: raw.dry === true,
     taken: listOf(raw.taken, MOST_TAKEN).flatMap((one) => {

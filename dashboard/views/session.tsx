@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { SESSIONS, type Session, STANDARDS, type Standard } from "../../shared/contract/calibration.ts";
-import { STANDARD_WORDS } from "../../shared/contract/walk.ts";
+import { STANDARD_WORDS, stillWords } from "../../shared/contract/walk.ts";
 import type { ShownSession } from "../incoming/calibration.ts";
 import { valueWords } from "../pieces/words.ts";
 
@@ -43,12 +43,10 @@ export function SessionUnderWay({ session, isAtTank, ask }: SessionProps) {
       <h3>Calibrating: {SESSION_WORDS[session.session]}</h3>
       <p class="countdown">
         {session.reads === null ? "no reading" : `${valueWords(session.reads, isCell ? 3 : 2)} ${unit}`}
+        {isCell && session.temperatureC !== null && ` at ${valueWords(session.temperatureC, 2)} °C`}
+        {`, ${stillWords(session.watchedMs, session.neededMs, session.isSteady)}`}
       </p>
-      <p>
-        {session.isSteady ? "Steady. " : `Still for ${Math.floor(session.steadyMs / 1000)} s. `}
-        {isCell && session.temperatureC !== null && `At ${valueWords(session.temperatureC, 2)} °C. `}
-        {session.next}
-      </p>
+      <p>{session.next}</p>
       {session.taken.map((taken, index) => (
         <p key={index} class="aside">
           Read {valueWords(taken.readMsPerCm, 3)}, should be {valueWords(taken.expectedMsPerCm, 3)} mS/cm.

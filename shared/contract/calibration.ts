@@ -58,8 +58,10 @@ export interface SessionStatus {
   /** What the probe says at the moment, corrected as before the session: mS/cm or °C; null = nothing. */
   readonly reads: number | null;
   readonly temperatureC: number | null;
-  /** It has stood still for so long; a reading is taken only when `steady`. */
-  readonly steadyMs: number;
+  /** It was watched without a jump for so long, at most `neededMs`. */
+  readonly watchedMs: number;
+  readonly neededMs: number;
+  /** Watched for that long, and the newer half said the same as the older one: only then is a reading taken. */
   readonly steady: boolean;
   /** The cell was seen dry. */
   readonly dry: boolean;

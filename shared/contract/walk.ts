@@ -177,6 +177,12 @@ export const STANDARD_WORDS: Readonly<Record<Standard, string>> = {
   label: "another one, with a value on its label",
 };
 
+/** Whether a probe under calibration stands still, in a few words. */
+export function stillWords(watchedMs: number, neededMs: number, isSteady: boolean): string {
+  if (isSteady) return "steady";
+  return watchedMs < neededMs ? `watched for ${Math.floor(watchedMs / 1000)} of ${neededMs / 1000} s` : "still moving";
+}
+
 export const CALIBRATED_WORDS: Readonly<Record<Calibrated, string>> = {
   conductivity: "conductivity cell",
   "thermometer-1": "thermometer 1",

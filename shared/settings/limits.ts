@@ -99,11 +99,22 @@ export const AT_TANK_MOST_MINUTES = 60;
 export const CALIBRATION_DUE_MS = 30 * 86_400_000;
 /** A session at a probe ends by itself. */
 export const SESSION_MOST_MS = 3_600_000;
-/** Conductivity stands still when it stays within this for a minute; temperature, for two. */
-export const STEADY_MS_PER_CM = 0.05;
+/** A session looks at the newest minute of a cell, and at the newest two of a thermometer. */
 export const STEADY_CELL_MS = 60_000;
-export const STEADY_K = 0.1;
 export const STEADY_THERMOMETER_MS = 120_000;
+/**
+ * It stands still when the means of the two halves differ by no more than this. By noise alone, with a sample a second:
+ * a thermometer of 0.03 K in steps of 0.0625 K by 0.006 K, a cell of 0.2 % by 0.05 %, each the standard deviation. So a
+ * quiet one is refused once in ten thousand looks; 0.05 K in the minute between the halves are the 3 K/h that no water
+ * of its own accord exceeds. The floor is the last digit of common instruments.
+ */
+export const STEADY_K = 0.05;
+export const STEADY_CELL_SHARE = 0.002;
+export const STEADY_LEAST_MS_PER_CM = 0.01;
+/** A single reading this far from their mean is another water, or none: five deviations of that noise and more. */
+export const JUMP_K = 0.25;
+export const JUMP_CELL_SHARE = 0.012;
+export const JUMP_LEAST_MS_PER_CM = 0.05;
 /** A cell that is clean, rinsed and dry reads next to nothing, mS/cm. */
 export const DRY_MOST_MS_PER_CM = 0.3;
 /** A change of the cell's factor beyond the first is repeated before it counts; beyond the second it is refused. */

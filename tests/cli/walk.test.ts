@@ -232,7 +232,8 @@ describe("a calibration of the conductivity cell", () => {
     leftMs: 1_800_000,
     reads: 0.01,
     temperatureC: 25,
-    steadyMs: 0,
+    watchedMs: 0,
+    neededMs: 60_000,
     steady: false,
     dry: false,
     taken: [],
@@ -272,8 +273,8 @@ describe("a calibration of the conductivity cell", () => {
     keeper.type("");
     await keeper.hears(/Lot on the bottle/);
     keeper.type("P1");
-    await keeper.hears(/52\.100 mS\/cm at 25\.00 °C, still for 0 s/);
-    visit.calibration({ session: session({ dry: true, reads: 52.5, steady: true, steadyMs: 30_000 }) });
+    await keeper.hears(/52\.100 mS\/cm at 25\.00 °C, watched for 0 of 60 s/);
+    visit.calibration({ session: session({ dry: true, reads: 52.5, steady: true, watchedMs: 60_000 }) });
     await keeper.hears(/52\.500 mS\/cm at 25\.00 °C, steady.*Take another standard/);
     keeper.type("");
     await keeper.hears(/read 52\.500, should be 53\.065 mS\/cm.*Shall this count/);
@@ -329,8 +330,8 @@ describe("a calibration of the conductivity cell", () => {
     visit.tell({ "hold/active": "true" });
     const keeper = beside(visit);
     const walked = walkSession(keeper.walk, "thermometer-1");
-    await keeper.hears(/same water.*25\.06 °C, still for 0 s/);
-    visit.calibration({ session: session({ ...thermometer, steady: true, steadyMs: 60_000 }) });
+    await keeper.hears(/same water.*25\.06 °C, watched for 0 of 60 s/);
+    visit.calibration({ session: session({ ...thermometer, steady: true, watchedMs: 60_000 }) });
     await keeper.hears(/25\.06 °C, steady.*What does the reference say, in °C: /);
     keeper.type("25,1");
     await keeper.hears(/Calibrated\. 0\.04 K are added\. .*hands out/);

@@ -208,7 +208,8 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     leftMs: 1_000_000,
     reads: 52.871,
     temperatureC: 24.93,
-    steadyMs: 24_000,
+    watchedMs: 24_000,
+    neededMs: 60_000,
     steady: false,
     dry: true,
     taken: [],
@@ -223,7 +224,9 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     await page.getByRole("button", { name: "The cell is clean, dry and in air" }).click();
     await controller.tell(madeCalibration({ session: session() }));
     await page.locator('[data-session="conductivity"]').getByText("52.871 mS/cm").waitFor();
-    expect(await seen(page, '[data-session="conductivity"]')).toMatch(/Still for 24 s\. At 24\.93 °C\. Wait until/);
+    expect(await seen(page, '[data-session="conductivity"]')).toMatch(
+      /52\.871 mS\/cm at 24\.93 °C, watched for 24 of 60 s\s*Wait until/,
+    );
     await page.getByLabel("Standard that the cell hangs in").selectOption("label");
     await page.getByLabel("Lot on the bottle").fill("P1");
     await page.getByRole("button", { name: "Take this standard" }).click();

@@ -6,6 +6,7 @@ import {
   type SessionStatus,
   STANDARD_WORDS,
   STANDARDS,
+  stillWords,
 } from "../../../shared/contract/index.ts";
 import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
 
@@ -121,10 +122,10 @@ async function untilSteady(walk: Walk): Promise<boolean> {
   const seen = await talk.watch(() => {
     const { session } = calibrationOf(visit);
     if (session === null) return { shows: "the session is over", says: null, isDone: true };
-    const { reads, temperatureC, steady, steadyMs, next } = session;
+    const { reads, temperatureC, steady, watchedMs, neededMs, next } = session;
     const value = reads === null ? "no reading" : `${reads.toFixed(unit === "°C" ? 2 : 3)} ${unit}`;
     const warmth = unit === "°C" || temperatureC === null ? "" : ` at ${temperatureC.toFixed(2)} °C`;
-    const stands = steady ? "steady" : `still for ${Math.floor(steadyMs / 1000)} s`;
+    const stands = stillWords(watchedMs, neededMs, steady);
     return { shows: `${value}${warmth}, ${stands}`, says: next, isDone: steady };
   });
   return seen === "seen" && calibrationOf(visit).session !== null;

@@ -105,7 +105,7 @@ function liveLine(lines: Lines, output: TalkParts["output"]) {
         return;
       }
       // Seconds that count down are no news to whoever reads it later.
-      const gist = text.replace(/\d+ s left|still for \d+ s/, "");
+      const gist = text.replace(/\d+ s left|watched for \d+/, "");
       if (gist !== last) output.write(`  ${text}\n`);
       last = gist;
     },

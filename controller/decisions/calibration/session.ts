@@ -3,18 +3,19 @@ import {
   DRY_MOST_MS_PER_CM,
   SESSION_MOST_MS,
   STEADY_CELL_MS,
-  STEADY_K,
-  STEADY_MS_PER_CM,
   STEADY_THERMOMETER_MS,
 } from "../../../shared/settings/limits.ts";
-
-/** For how long a value has stayed near one place. */
-export interface Still {
-  readonly anchor: number | null;
-  readonly forMs: number;
-  /** Of all that was read meanwhile: quieter than any single reading. */
-  readonly mean: number;
-}
+import {
+  CELL,
+  followStill,
+  isStill,
+  meanOf,
+  NOT_STILL,
+  type Still,
+  type StillKind,
+  THERMOMETER,
+  watchedMs,
+} from "./still.ts";
 
 /** A calibration under way. Volatile: what was measured before a restart is measured again. */
 export interface SessionMemory {
@@ -42,7 +43,6 @@ export interface SessionReads {
   readonly secondC: number | null;
 }
 
-const NOT_STILL: Still = { anchor: null, forMs: 0, mean: 0 };
 export const NO_READS: SessionReads = { cellMsPerCm: null, cellC: null, firstC: null, secondC: null };
 
 export const newSession = (session: Session, by: string | null, reads: SessionReads): SessionMemory => ({
@@ -59,9 +59,6 @@ export const newSession = (session: Session, by: string | null, reads: SessionRe
   reads,
 });
 
-/** Of the value: a cell in sea water is never quieter than this. */
-const STEADY_SHARE = 0.001;
-
 export function followSession(
   memory: SessionMemory,
   reads: SessionReads,
@@ -69,27 +66,21 @@ export function followSession(
   elapsedMs: number,
 ): SessionMemory | null {
   if (memory.leftMs <= elapsedMs) return null;
-  const cellWithin = Math.max(STEADY_MS_PER_CM, STEADY_SHARE * (reads.cellMsPerCm ?? 0));
+  const spanMs = neededMs(memory.session);
   return {
     ...memory,
     leftMs: memory.leftMs - elapsedMs,
-    cell: still(memory.cell, reads.cellMsPerCm, cellWithin, creditMs),
-    cellC: still(memory.cellC, reads.cellC, STEADY_K, creditMs),
-    first: still(memory.first, reads.firstC, STEADY_K, creditMs),
-    second: still(memory.second, reads.secondC, STEADY_K, creditMs),
+    cell: followStill(memory.cell, reads.cellMsPerCm, CELL, spanMs, creditMs),
+    cellC: followStill(memory.cellC, reads.cellC, THERMOMETER, spanMs, creditMs),
+    first: followStill(memory.first, reads.firstC, THERMOMETER, spanMs, creditMs),
+    second: followStill(memory.second, reads.secondC, THERMOMETER, spanMs, creditMs),
     reads,
   };
 }
 
-function still({ anchor, forMs, mean }: Still, value: number | null, within: number, creditMs: number): Still {
-  if (value === null) return NOT_STILL;
-  if (anchor === null || Math.abs(value - anchor) > within) return { anchor: value, forMs: 0, mean: value };
-  const stillMs = forMs + creditMs;
-  const share = stillMs === 0 ? 1 : creditMs / stillMs;
-  return { anchor, forMs: Math.min(STEADY_THERMOMETER_MS, stillMs), mean: mean + share * (value - mean) };
-}
+const neededMs = (session: Session): number => (session === "conductivity" ? STEADY_CELL_MS : STEADY_THERMOMETER_MS);
 
-/** What the probes have said while they stood still, as means; null = no value. */
+/** The means of what the probes have said since they jumped last; null = no value. */
 export const steadyReads = ({ cell, cellC, first, second }: SessionMemory): SessionReads => ({
   cellMsPerCm: meanOf(cell),
   cellC: meanOf(cellC),
@@ -97,29 +88,37 @@ export const steadyReads = ({ cell, cellC, first, second }: SessionMemory): Sess
   secondC: meanOf(second),
 });
 
-const meanOf = ({ anchor, mean }: Still): number | null => (anchor === null ? null : mean);
-
-/** For how long all that the session reads has stood still, and whether that is long enough. */
-export function steadiness({ session, cell, cellC, first, second, reads }: SessionMemory): {
+export interface Steadiness {
+  /** Watched without a jump, and for how long it has to be. */
   readonly forMs: number;
+  readonly neededMs: number;
   readonly steady: boolean;
-} {
-  const needed = session === "conductivity" ? STEADY_CELL_MS : STEADY_THERMOMETER_MS;
-  const forMs = {
-    conductivity: reads.cellC === null ? cell.forMs : Math.min(cell.forMs, cellC.forMs),
-    "thermometer-1": first.forMs,
-    "thermometer-2": second.forMs,
-    thermometers: Math.min(first.forMs, second.forMs),
-  }[session];
-  return { forMs, steady: forMs >= needed };
 }
+
+/** Whether all that the session reads has stood still for long enough. */
+export function steadiness({ session, cell, cellC, first, second, reads }: SessionMemory): Steadiness {
+  const [ofCell, ofCellC] = [of(cell, CELL), of(cellC, THERMOMETER)];
+  const [ofFirst, ofSecond] = [of(first, THERMOMETER), of(second, THERMOMETER)];
+  const watched = {
+    conductivity: reads.cellC === null ? [ofCell] : [ofCell, ofCellC],
+    "thermometer-1": [ofFirst],
+    "thermometer-2": [ofSecond],
+    thermometers: [ofFirst, ofSecond],
+  }[session];
+  const spanMs = neededMs(session);
+  const forMs = Math.min(...watched.map(({ still }) => watchedMs(still, spanMs)));
+  const steady = watched.every(({ still, kind }) => isStill(still, kind));
+  return { forMs, neededMs: spanMs, steady };
+}
+
+const of = (still: Still, kind: StillKind) => ({ still, kind });
 
 export const isDry = (reads: SessionReads): boolean =>
   reads.cellMsPerCm !== null && reads.cellMsPerCm <= DRY_MOST_MS_PER_CM;
 
 export function sessionStatus(memory: SessionMemory): SessionStatus {
   const { session, by, leftMs, dry, taken, reads } = memory;
-  const { forMs, steady } = steadiness(memory);
+  const { forMs, neededMs, steady } = steadiness(memory);
   const readNow = {
     conductivity: reads.cellMsPerCm,
     "thermometer-1": reads.firstC,
@@ -128,7 +127,7 @@ export function sessionStatus(memory: SessionMemory): SessionStatus {
   }[session];
   const temperatureC = { conductivity: reads.cellC, thermometers: reads.secondC }[session as string] ?? null;
   const next = nextWords(memory, steady);
-  return { session, by, leftMs, reads: readNow, temperatureC, steadyMs: forMs, steady, dry, taken, next };
+  return { session, by, leftMs, reads: readNow, temperatureC, watchedMs: forMs, neededMs, steady, dry, taken, next };
 }
 
 function nextWords({ session, dry, taken, repeat }: SessionMemory, steady: boolean): string {
