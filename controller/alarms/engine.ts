@@ -32,7 +32,8 @@ export function watchConditions<Facts, Limits>(
   let changed = false;
   let becameActive: string | null = null;
   for (const alarm of alarms) {
-    const before = known[place]?.id === alarm.id ? known[place++] : undefined;
+    // Nearly always at rest: the quiet way first, and never a look beyond the end of what is remembered.
+    const before = place < known.length && known[place]!.id === alarm.id ? known[place++] : undefined;
     if (before === undefined && !alarm.stands(facts, limits, false) && !isLockedOut(alarm, facts)) continue;
     const from = before ?? atRest(alarm);
     const after = advance(alarm, from, facts, limits, isAmong(acknowledged, alarm.id), elapsedMs);

@@ -36,8 +36,8 @@ export const isLow = (value: number | null, limit: number, deadband: number, isA
 
 /** The coldest that is not bad: the dangerous side of a doubt between thermometers when the water may be cold. */
 export function coldestC(facts: AlarmFacts): number | null {
-  const [first, second] = facts.thermometers;
-  return least(facts.quantities.temperature.value, least(underWaterC(first), underWaterC(second)));
+  const { thermometers, quantities } = facts;
+  return least(quantities.temperature.value, least(underWaterC(thermometers[0]), underWaterC(thermometers[1])));
 }
 
 export function hottestC(facts: AlarmFacts): number | null {

@@ -8,7 +8,9 @@ const MONTHLY: readonly ProofPart[] = ["high-float", "protective-device"];
 const known = new WeakMap<ProvingStatus, readonly ProofPart[]>();
 
 function wanting(proving: ProvingStatus): readonly ProofPart[] {
-  const found = known.get(proving) ?? wantingIn(proving);
+  const before = known.get(proving);
+  if (before !== undefined) return before;
+  const found = wantingIn(proving);
   known.set(proving, found);
   return found;
 }

@@ -18,9 +18,10 @@ export const thermometersDisagree: Condition = {
   limit: "more than 0.7 K apart",
   clears: "by-itself",
   suppressedWhen: "never; a thermometer that reads bad is not compared",
-  stands: ({ thermometers: [first, second] }, _settings, isActive) => {
-    if (first.value === null || second.value === null) return false;
-    const apartK = Math.abs(first.value - second.value);
+  stands: ({ thermometers }, _settings, isActive) => {
+    const [one, other] = [thermometers[0].value, thermometers[1].value];
+    if (one === null || other === null) return false;
+    const apartK = Math.abs(one - other);
     return apartK > (isActive ? THERMOMETERS_AGREE_K - DEADBAND_K : THERMOMETERS_AGREE_K);
   },
   suppressed: never,

@@ -81,12 +81,13 @@ export function proofsUnder(memory: ProofsMemory, settings: Settings): ProofsMem
 export const voided = (memory: ProofsMemory, part: ProofPart): ProofsMemory =>
   setProof(memory, part, { ...UNKNOWN, by: memory.parts[part].by });
 
-const MINUTE_MS = 60_000;
+/** Proofs last for weeks. Moved on more often than this, all that is shown of them would be made anew for nothing. */
+const AGE_STEP_MS = 600_000;
 const MOST_AGE_MS = 10 * 365 * 86_400_000;
 
 export function olderProofs(memory: ProofsMemory, elapsedMs: number): ProofsMemory {
   const sinceMs = memory.sinceMs + elapsedMs;
-  if (sinceMs < MINUTE_MS) return { parts: memory.parts, sinceMs, prints: memory.prints, running: memory.running };
+  if (sinceMs < AGE_STEP_MS) return { parts: memory.parts, sinceMs, prints: memory.prints, running: memory.running };
   return { ...memory, parts: mapAges(memory, (age) => Math.min(MOST_AGE_MS, age + sinceMs)), sinceMs: 0 };
 }
 
