@@ -3,7 +3,7 @@ import type { Signal } from "../../shared/contract/signal.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import type { Signals } from "../signals/index.ts";
 import { aged, EMPTY_WINDOW, followed, type RateShape, type RateWindow, ratePerHour } from "../signals/rate-window.ts";
-import type { Source, Vote } from "../signals/vote.ts";
+import type { Watched } from "../signals/watched.ts";
 import { levelFrom } from "./level.ts";
 import { FRESH_SALINITY, type SalinityMemory, salinityFrom } from "./salinity.ts";
 
@@ -13,8 +13,6 @@ export interface QuantitiesMemory {
   readonly salinityTrend: RateWindow;
   readonly temperatureTrend: RateWindow;
   readonly sinceTrendMs: number;
-  /** Whose temperature the trend is made of. */
-  readonly source: Source;
 }
 
 export const FRESH_QUANTITIES: QuantitiesMemory = {
@@ -22,7 +20,6 @@ export const FRESH_QUANTITIES: QuantitiesMemory = {
   salinityTrend: EMPTY_WINDOW,
   temperatureTrend: EMPTY_WINDOW,
   sinceTrendMs: 0,
-  source: "none",
 };
 
 /** Twelve half hours for salinity, twenty minutes for temperature; a sample of each every five seconds is enough. */
@@ -68,7 +65,7 @@ export function reckonQuantities(
   const trends = followTrends(
     memory,
     salted.salinity.quality === "good" ? salted.salinity.value : null,
-    signals.vote,
+    signals.watched,
     scene,
   );
   const { contacts } = signals;
@@ -119,20 +116,18 @@ type Trends = Omit<QuantitiesMemory, "salinity">;
 function followTrends(
   memory: QuantitiesMemory,
   salinity: number | null,
-  { control, source }: Vote,
+  watched: Watched,
   scene: QuantitiesScene,
 ): Trends {
   const sinceTrendMs = memory.sinceTrendMs + scene.creditMs;
   const salinityTrend = scene.gap ? EMPTY_WINDOW : memory.salinityTrend;
-  // Another thermometer, another offset: the step between the two is no change of the water.
-  const anew = scene.gap || scene.rateMeansNothing || source !== memory.source;
+  const anew = scene.gap || scene.rateMeansNothing || watched.anew;
   const temperatureTrend = anew ? EMPTY_WINDOW : memory.temperatureTrend;
-  if (sinceTrendMs < TREND_EVERY_MS) return { salinityTrend, temperatureTrend, sinceTrendMs, source };
+  if (sinceTrendMs < TREND_EVERY_MS) return { salinityTrend, temperatureTrend, sinceTrendMs };
   return {
     salinityTrend: follow(salinityTrend, SALINITY_SHAPE, salinity, sinceTrendMs),
-    temperatureTrend: follow(temperatureTrend, TEMPERATURE_SHAPE, control.value, sinceTrendMs),
+    temperatureTrend: follow(temperatureTrend, TEMPERATURE_SHAPE, watched.valueC, sinceTrendMs),
     sinceTrendMs: 0,
-    source,
   };
 }
 

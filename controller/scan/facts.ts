@@ -66,7 +66,7 @@ function isRecovered({ quantities, plan }: Moment): boolean {
 
 export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile): HeatFacts {
   const { image, creditMs, start, signals, temperatureRateKPerH, plan } = moment;
-  const { contacts, vote, room } = signals;
+  const { contacts, vote, watched, room } = signals;
   return {
     elapsedMs: image.elapsedMs,
     creditMs,
@@ -75,6 +75,7 @@ export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile):
     coldestC: vote.coldestC,
     trust: vote.trust,
     source: vote.source,
+    watched,
     rateKPerH: temperatureRateKPerH,
     roomC: room.value,
     board: image.board,

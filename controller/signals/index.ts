@@ -15,7 +15,8 @@ import {
   type ThermometerScene,
   WATER_THERMOMETER,
 } from "./thermometer.ts";
-import { type Vote, vote } from "./vote.ts";
+import { type Apart, NEVER_APART, type Vote, vote } from "./vote.ts";
+import { followWatched, NOTHING_WATCHED, type Watched, type WatchedMemory } from "./watched.ts";
 
 /** Volatile: windows start empty with the process. */
 export interface SignalsMemory {
@@ -25,7 +26,8 @@ export interface SignalsMemory {
   readonly room: ThermometerMemory;
   readonly conductivity: ConductivityMemory;
   readonly source: ProbeMemory;
-  readonly apartMs: number;
+  readonly apart: Apart;
+  readonly watched: WatchedMemory;
 }
 
 export interface Signals {
@@ -39,6 +41,8 @@ export interface Signals {
   /** Dissolved solids of the source water, mg/L. */
   readonly sourceTds: Signal;
   readonly vote: Vote;
+  /** The temperature as what lasts for long is watched by. */
+  readonly watched: Watched;
 }
 
 export interface SignalsScene extends ThermometerScene {
@@ -55,7 +59,8 @@ export const freshSignals = (): SignalsMemory => ({
   room: FRESH_THERMOMETER,
   conductivity: FRESH_CONDUCTIVITY,
   source: FRESH_PROBE,
-  apartMs: 0,
+  apart: NEVER_APART,
+  watched: NOTHING_WATCHED,
 });
 
 export function readSignals(
@@ -79,7 +84,8 @@ export function readSignals(
   const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, anew.gap, scene.bubbles);
   // A cell that measures no sea water hangs in the air, and its thermometer with it.
   const third = cell.signals.conductivity.value === null ? notFitted : cell.signals.temperature;
-  const opinion = vote(firstSignal, secondSignal, third, memory.apartMs, creditMs);
+  const opinion = vote(firstSignal, secondSignal, third, memory.apart, creditMs);
+  const watch = followWatched(memory.watched, opinion, elapsedMs);
   return {
     memory: {
       contacts: contacts.memory,
@@ -88,7 +94,8 @@ export function readSignals(
       room: room.memory,
       conductivity: cell.memory,
       source: source.memory,
-      apartMs: opinion.apartMs,
+      apart: opinion.apart,
+      watched: watch.memory,
     },
     signals: {
       contacts: contacts.signals,
@@ -99,6 +106,7 @@ export function readSignals(
       conductivityTemperature: cell.signals.temperature,
       sourceTds: source.signal,
       vote: opinion,
+      watched: watch.watched,
     },
   };
 }

@@ -2,7 +2,7 @@ import type { Reading } from "../../shared/contract/reading.ts";
 import type { Doubt, Signal } from "../../shared/contract/signal.ts";
 import { PROBE_STALE_MS } from "../../shared/settings/limits.ts";
 import { isSpike, medianOf, pushed } from "./hampel.ts";
-import { EMPTY_WINDOW, followed, type RateShape, type RateWindow, ratePerHour } from "./rate-window.ts";
+import { aged, EMPTY_WINDOW, followed, type RateShape, type RateWindow, ratePerHour } from "./rate-window.ts";
 
 /** What every probe that gives a number has in common. Volatile: starts empty with the process. */
 export interface ProbeMemory {
@@ -56,7 +56,7 @@ export function followProbe(
 ): ProbeMemory {
   const before = gap ? afterGap(memory) : memory;
   const fault = faultOf(reading, kind);
-  if (fault !== null || reading.value === null) return lost(before, fault ?? "not-a-number", elapsedMs);
+  if (fault !== null || reading.value === null) return lost(before, fault ?? "not-a-number", kind, creditMs, elapsedMs);
   if (reading.sample === before.sample && before.value !== null) {
     return waiting(before, creditMs, elapsedMs);
   }
@@ -81,17 +81,30 @@ const afterGap = ({ lastValue, lastValueAgeMs, stillMs, stillAt }: ProbeMemory):
 });
 
 /**
- * Nothing to be had: windows are emptied, for a rate across a gap would be invented. How long it stood still is kept: a
- * stuck probe is not alive again because one answer was garbled.
+ * Nothing to be had. Its windows wait for as long as a sample may be awaited, so that a garbled answer now and then never
+ * hides a probe in the air; after that they are emptied, for a rate across a gap would be invented. How long it stood
+ * still is kept: a stuck probe is not alive again because one answer was garbled.
  */
-const lost = (memory: ProbeMemory, doubt: Doubt, elapsedMs: number): ProbeMemory => ({
-  ...FRESH_PROBE,
-  doubt,
-  stillMs: memory.stillMs,
-  stillAt: memory.stillAt,
-  lastValue: memory.lastValue,
-  lastValueAgeMs: memory.lastValueAgeMs + elapsedMs,
-});
+function lost(
+  memory: ProbeMemory,
+  doubt: Doubt,
+  { rate }: ProbeKind,
+  creditMs: number,
+  elapsedMs: number,
+): ProbeMemory {
+  const lastValueAgeMs = memory.lastValueAgeMs + elapsedMs;
+  const waits = memory.lastValue !== null && lastValueAgeMs <= PROBE_STALE_MS;
+  return {
+    ...FRESH_PROBE,
+    window: waits ? memory.window : FRESH_PROBE.window,
+    rate: waits ? aged(memory.rate, rate, memory.sinceSampleMs + creditMs) : EMPTY_WINDOW,
+    doubt,
+    stillMs: memory.stillMs,
+    stillAt: memory.stillAt,
+    lastValue: memory.lastValue,
+    lastValueAgeMs,
+  };
+}
 
 const waiting = (memory: ProbeMemory, creditMs: number, elapsedMs: number): ProbeMemory => ({
   sample: memory.sample,

@@ -14,19 +14,31 @@ export type Trust =
 export interface Vote {
   /** What the heat is controlled by. */
   readonly control: Signal;
+  /** What a trend is made of, °C: the mean of both while they may be believed together, whoever controls meanwhile. */
+  readonly trendC: number | null;
   /** The warmest that is not bad: what cuts. */
   readonly warmest: Signal;
   readonly coldestC: number | null;
   readonly trust: Trust;
-  /** How long they have been apart; amount in memory. */
-  readonly apartMs: number;
+  readonly apart: Apart;
   /** Whose word controls, and against whom. When it changes, the reading may step although the water did not. */
   readonly source: Source;
 }
 
+/** How long the two have been apart, as an amount: agreement takes from it what disagreement has added. */
+export interface Apart {
+  readonly forMs: number;
+  /** They were apart for long enough, and have not agreed for as long since. */
+  readonly doubted: boolean;
+}
+
+export const NEVER_APART: Apart = { forMs: 0, doubted: false };
+
+/** `mean`: both may be believed together. `warmer`: they have disagreed for long. */
 export type Source =
   | "none"
   | "mean"
+  | "warmer"
   | "first"
   | "second"
   | "third"
@@ -37,96 +49,110 @@ export type Source =
 
 /**
  * Two thermometers, and the conductivity probe's own as a third vote.
- * Agreeing within 0.7 K the mean controls; beyond, the warmer controls and cuts. Above 2 K a probe with a rate fault is
- * excluded first, then the one that the third vote contradicts. Where one of two is lost, the third takes its place.
+ * Beyond 0.7 K the warmer controls and cuts at once, and the mean again only after as much agreement: noise about the
+ * limit never heats by the mean. Doubt and alarm come after five minutes, so that a spike makes neither.
+ * Above 2 K a probe with a rate fault is excluded first, then the one that the third vote contradicts. Where one of two
+ * is lost, the third takes its place.
  */
-export function vote(first: Signal, second: Signal, third: Signal, apartMs: number, creditMs: number): Vote {
+export function vote(first: Signal, second: Signal, third: Signal, before: Apart, creditMs: number): Vote {
   const a = first.value;
   const b = second.value;
-  if (a === null || b === null) return alone(first, second, third, apartMs);
-  const apart = Math.abs(a - b);
+  if (a === null || b === null) return alone(first, second, third, before);
+  const apartK = Math.abs(a - b);
   const warmer = a >= b ? first : second;
   const colder = a >= b ? second : first;
-  if (apart <= THERMOMETERS_AGREE_K) return agreed(first, second, warmer, Math.max(0, apartMs - creditMs));
-  const forMs = Math.min(DISAGREE_AFTER_MS, apartMs + creditMs);
-  if (apart > THERMOMETERS_APART_K) {
+  const apart = followApart(before, apartK > THERMOMETERS_AGREE_K, creditMs);
+  if (apartK > THERMOMETERS_APART_K) {
     const right = excluded(first, second, third);
-    if (right !== null) return single(right, warmer, forMs, right === first ? "first-of-two" : "second-of-two");
-    return apartFrom(warmer, colder, "undecided", forMs, warmer === first ? "first" : "second");
+    if (right !== null) return single(right, warmer, apart, right === first ? "first-of-two" : "second-of-two");
+    return apartFrom(warmer, colder, "undecided", apart, warmer === first ? "first" : "second");
   }
-  if (forMs < DISAGREE_AFTER_MS) return agreed(first, second, warmer, forMs);
-  return apartFrom(warmer, colder, "doubtful", forMs, warmer === first ? "first" : "second");
+  return apart.doubted
+    ? apartFrom(warmer, colder, "doubtful", apart, "warmer")
+    : together(first, second, warmer, apart);
+}
+
+function followApart(before: Apart, isApart: boolean, creditMs: number): Apart {
+  if (!isApart && before.forMs === 0) return NEVER_APART;
+  const forMs = Math.max(0, Math.min(DISAGREE_AFTER_MS, before.forMs + (isApart ? creditMs : -creditMs)));
+  return { forMs, doubted: forMs === DISAGREE_AFTER_MS || (before.doubted && forMs > 0) };
 }
 
 /** They disagree: the warmer controls and cuts. */
-const apartFrom = (warmer: Signal, colder: Signal, trust: Trust, apartMs: number, source: Source): Vote => ({
+const apartFrom = (warmer: Signal, colder: Signal, trust: Trust, apart: Apart, source: Source): Vote => ({
   control: doubted(warmer, "uncertain", "disagrees"),
+  trendC: warmer.value,
   warmest: warmer,
   coldestC: colder.value,
   trust,
-  apartMs,
+  apart,
   source,
 });
 
-function agreed(first: Signal, second: Signal, warmest: Signal, apartMs: number): Vote {
+function together(first: Signal, second: Signal, warmer: Signal, apart: Apart): Vote {
   const a = first.value as number;
   const b = second.value as number;
+  const mean = (a + b) / 2;
+  const value = apart.forMs > 0 ? warmer.value : mean;
   // A spike was replaced already; what the other has against it weighs more.
   const doubt = first.doubt === null || first.doubt === "spike" ? (second.doubt ?? first.doubt) : first.doubt;
   const control: Signal = {
-    value: (a + b) / 2,
+    value,
     quality: doubt === null || doubt === "spike" ? "good" : "uncertain",
     doubt,
     ageMs: Math.max(first.ageMs, second.ageMs),
     uncertainty: Math.max(first.uncertainty ?? 0, second.uncertainty ?? 0),
-    lastValue: (a + b) / 2,
+    lastValue: value,
     lastValueAgeMs: Math.max(first.lastValueAgeMs, second.lastValueAgeMs),
   };
   return {
     control,
-    warmest,
+    trendC: mean,
+    warmest: warmer,
     coldestC: Math.min(a, b),
     trust: control.quality === "good" ? "full" : "doubtful",
-    apartMs,
+    apart,
     source: "mean",
   };
 }
 
 /** At most one of the two has a value. How long they were apart stays as it was: one lost sample shows no agreement. */
-function alone(first: Signal, second: Signal, third: Signal, apartMs: number): Vote {
+function alone(first: Signal, second: Signal, third: Signal, apart: Apart): Vote {
   const left = first.value !== null ? first : second.value !== null ? second : null;
   if (left === null) {
-    if (third.value !== null) return single(third, third, apartMs, "third");
+    if (third.value !== null) return single(third, third, apart, "third");
     return {
       control: worst(first, second),
+      trendC: null,
       warmest: notFitted,
       coldestC: null,
       trust: "none",
-      apartMs,
+      apart,
       source: "none",
     };
   }
   const source = left === first ? "first" : "second";
   const onlyOneFitted = first.doubt === "not-fitted" || second.doubt === "not-fitted";
   if (onlyOneFitted && left.quality === "good") {
-    return { control: left, warmest: left, coldestC: left.value, trust: "full", apartMs, source };
+    return { control: left, trendC: left.value, warmest: left, coldestC: left.value, trust: "full", apart, source };
   }
-  if (onlyOneFitted || third.value === null) return single(left, left, apartMs, source);
+  if (onlyOneFitted || third.value === null) return single(left, left, apart, source);
   const thirdIsWarmer = third.value > (left.value as number);
   const warmer = thirdIsWarmer ? third : left;
   if (Math.abs(third.value - (left.value as number)) > THERMOMETERS_APART_K) {
     const ofWhom: Source = thirdIsWarmer ? "third" : `${source}-with-third`;
-    return apartFrom(warmer, thirdIsWarmer ? left : third, "undecided", apartMs, ofWhom);
+    return apartFrom(warmer, thirdIsWarmer ? left : third, "undecided", apart, ofWhom);
   }
-  return single(left, warmer, apartMs, `${source}-with-third`);
+  return single(left, warmer, apart, `${source}-with-third`);
 }
 
-const single = (left: Signal, warmest: Signal, apartMs: number, source: Source): Vote => ({
+const single = (left: Signal, warmest: Signal, apart: Apart, source: Source): Vote => ({
   control: doubted(left, "uncertain", left.doubt ?? "single"),
+  trendC: left.value,
   warmest,
   coldestC: left.value,
   trust: "doubtful",
-  apartMs,
+  apart,
   source,
 });
 

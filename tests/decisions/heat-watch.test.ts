@@ -37,6 +37,7 @@ const FACTS: HeatFacts = {
   coldestC: 25,
   trust: "full",
   source: "mean",
+  watched: { valueC: 25, anew: false },
   rateKPerH: 0,
   roomC: null,
   board: "ready",
@@ -158,8 +159,10 @@ describe("a rise while the heater is off", () => {
   test("without a rate leaves the guard open, and by another thermometer proves nothing", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
     expect(watch(last, null)).toEqual({ guardOpenMs: 1, rateBefore: 1.3, roomWarms: false, proven: false });
-    expect(watch(last, 0, { source: "second" })).toEqual(NOTHING);
-    expect(watch({ ...last, guardOpenMs: 9_000 }, 0, { source: "second" }).rateBefore).toBeNull();
+    const anew = { watched: { valueC: 25, anew: true } };
+    expect(watch(last, 0, anew)).toEqual(NOTHING);
+    expect(watch({ ...last, guardOpenMs: 9_000 }, 0, anew).rateBefore).toBeNull();
+    expect(watch(last, 0, { source: "second", watched: { valueC: null, anew: false } }).proven).toBe(true);
     expect(watch({ ...last, rateBefore: null }, 0)).toEqual(NOTHING);
     expect(watch({ ...last, rateBefore: null }, -2)).toEqual(NOTHING);
   });
@@ -167,7 +170,7 @@ describe("a rise while the heater is off", () => {
 
 describe("the effect of the heater", () => {
   const watch = (before: Partial<HeatVolatile>, water: number | null, change: Partial<HeatFacts> = {}) =>
-    watchEffect(memory(before), { ...FACTS, control: signal(water), ...change }, PLAN);
+    watchEffect(memory(before), { ...FACTS, watched: { valueC: water, anew: false }, ...change }, PLAN);
   const RUNNING = { onMs: 60_000, offMs: 0, predictedK: 0.01, startC: 24.5 };
   const NOTHING = { window: NO_EFFECT_YET, verdict: null };
 
@@ -175,13 +178,24 @@ describe("the effect of the heater", () => {
     expect(watch({ on: true }, 24.5)).toEqual({ window: { ...NO_EFFECT_YET, startC: 24.5 }, verdict: null });
     expect(watch({ on: false }, 24.5)).toEqual(NOTHING);
   });
-  test("is forgotten where the reading, the power or the rhythm is lost, and with another thermometer", () => {
+  test("is forgotten where the power or the rhythm is lost, and by another thermometer", () => {
     const before = { on: true, effect: RUNNING };
-    expect(watch(before, null)).toEqual(NOTHING);
     expect(watch(before, 24.6, { powered: false })).toEqual(NOTHING);
-    expect(watch(before, 24.6, { source: "second" })).toEqual(NOTHING);
+    expect(watch(before, 24.6, { watched: { valueC: 24.6, anew: true } })).toEqual(NOTHING);
     expect(watch(before, 24.6, { elapsedMs: 10_001 })).toEqual(NOTHING);
     expect(watch(before, 24.6, { elapsedMs: 10_000 }).window.onMs).toBe(70_000);
+  });
+  test("waits while there is nothing to compare with: time is added, and nothing is judged or begun", () => {
+    const full = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };
+    const waits = watch({ on: true, effect: full }, null);
+    expect(waits.verdict).toBeNull();
+    expect(waits.window).toMatchObject({ onMs: PLAN.effectWindowMs, startC: 24 });
+    // As long as it waits, no more is added: it is judged by the next value.
+    expect(watch({ on: true, effect: waits.window }, null)).toEqual(waits);
+    expect(watch({ on: true, effect: waits.window }, 24).verdict).toBe("none");
+    expect(watch({ on: true }, null)).toEqual(NOTHING);
+    // Off, and the other thermometer is warm: that shows nothing of the water.
+    expect(watch({ on: false, effect: RUNNING }, null, { control: signal(30) }).verdict).toBeNull();
   });
   test("was seen when the band was left at its top after some heating", () => {
     const above = PLAN.offAboveC + 0.01;

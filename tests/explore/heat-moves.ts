@@ -48,6 +48,7 @@ export interface HeatCase {
   readonly temperaturesC: readonly number[];
   readonly beliefs: readonly Belief[];
   readonly rates: readonly Rate[];
+  readonly watchings: readonly Watching[];
   readonly environments: readonly HeatEnvironment[];
   readonly elapsedTicks: readonly number[];
   readonly asked: readonly HeatAsked[];
@@ -75,6 +76,14 @@ const BELIEFS = {
 } as const;
 export type Belief = keyof typeof BELIEFS;
 
+/** Whether what effect and weld are watched by is there, away for a moment, or another one from now on. */
+const WATCHINGS = {
+  "watched by the same": { away: false, anew: false },
+  "watched by nothing for a moment": { away: true, anew: false },
+  "watched anew": { away: false, anew: true },
+} as const;
+export type Watching = keyof typeof WATCHINGS;
+
 const HEAT_ENVIRONMENTS = {
   "all well": {},
   "board silent": { board: "silent" },
@@ -100,8 +109,16 @@ const signal = (value: number | null, doubt: Signal["doubt"]): Signal => ({
   lastValueAgeMs: 0,
 });
 
-export function heatScan(tickMs: number, ticks: number, water: number | null, belief: Belief, rate: Rate): HeatFacts {
+export function heatScan(
+  tickMs: number,
+  ticks: number,
+  water: number | null,
+  belief: Belief,
+  rate: Rate,
+  watching: Watching = "watched by the same",
+): HeatFacts {
   const { trust, source, doubt } = BELIEFS[belief];
+  const { away, anew } = WATCHINGS[watching];
   const contradicts = trust === "undecided";
   return {
     elapsedMs: ticks * tickMs,
@@ -111,6 +128,7 @@ export function heatScan(tickMs: number, ticks: number, water: number | null, be
     coldestC: contradicts && water !== null ? water - 5 : water,
     trust: water === null ? "none" : trust,
     source: water === null ? "none" : source,
+    watched: { valueC: away ? null : water, anew },
     rateKPerH: RATES[rate],
     roomC: null,
     board: "ready",
@@ -137,11 +155,12 @@ export function heatMoves(one: HeatCase): readonly HeatMove[] {
     rate: Rate,
     ticks: number,
     asked: HeatAsked | null,
+    watching: Watching = "watched by the same",
   ) => {
-    const key = [environment, water, belief, rate, ticks, asked].join("|");
+    const key = [environment, water, belief, rate, ticks, asked, watching].join("|");
     if (places.has(key)) return;
-    const facts = { ...heatScan(tickMs, ticks, water, belief, rate), ...HEAT_ENVIRONMENTS[environment] };
-    const degrees = water === null ? "no temperature" : `${water} °C, ${belief}`;
+    const facts = { ...heatScan(tickMs, ticks, water, belief, rate, watching), ...HEAT_ENVIRONMENTS[environment] };
+    const degrees = `${water === null ? "no temperature" : `${water} °C, ${belief}`}, ${watching}`;
     const words = `${asked === null ? "" : `asked: ${asked}; `}${ticks} tick${ticks === 1 ? "" : "s"} pass, ${degrees}, ${rate}, ${environment}`;
     places.set(key, moves.length);
     moves.push({ words, facts, asked, restart: false, lost: false, worse: [] });
@@ -151,10 +170,12 @@ export function heatMoves(one: HeatCase): readonly HeatMove[] {
   for (const ticks of one.elapsedTicks) {
     for (const belief of one.beliefs) {
       for (const water of one.temperaturesC) {
-        for (const rate of one.rates) scan("all well", water, belief, rate, ticks, null);
+        for (const rate of one.rates) {
+          for (const watching of one.watchings) scan("all well", water, belief, rate, ticks, null, watching);
+        }
       }
     }
-    scan("all well", null, agree, still, ticks, null);
+    for (const watching of one.watchings) scan("all well", null, agree, still, ticks, null, watching);
   }
   const ends = [Math.min(...one.temperaturesC), Math.max(...one.temperaturesC)];
   for (const environment of one.environments) {
@@ -169,16 +190,22 @@ export function heatMoves(one: HeatCase): readonly HeatMove[] {
   moves.push({ ...start, words: "killed; starts with the last memory", restart: true, lost: false });
   moves.push({ ...start, words: "killed; starts with no memory", restart: true, lost: true });
   for (const [key, place] of places) {
-    const [environment, water, belief, rate, ticks, asked] = key.split("|");
+    const [environment, water, belief, rate, ticks, asked, watching] = key.split("|");
     if (asked !== "" || water === "") continue;
     const add = (other: readonly unknown[], part: string) => {
       const move = places.get(other.join("|"));
       if (move !== undefined && move !== place) moves[place]?.worse.push({ move, part });
     };
-    add([environment, null, agree, still, ticks, null], "last thermometer");
+    // What is lost in this scan is away at first; where it was away already, it may be given up.
+    for (const lost of one.watchings) {
+      add([environment, null, agree, still, ticks, null, lost], "last thermometer");
+      if (belief !== "both agree" || lost === "watched by the same") continue;
+      add([environment, water, "one of two left", rate, ticks, null, lost], "second thermometer");
+      add([environment, water, "the other of two left", rate, ticks, null, lost], "first thermometer");
+    }
     if (belief === "both agree") {
-      add([environment, water, "one of two left", rate, ticks, null], "second thermometer");
-      add([environment, water, "the other of two left", rate, ticks, null], "first thermometer");
+      add([environment, water, "one of two left", rate, ticks, null, watching], "second thermometer");
+      add([environment, water, "the other of two left", rate, ticks, null, watching], "first thermometer");
     }
   }
   return moves;

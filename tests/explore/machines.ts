@@ -164,6 +164,7 @@ function heatCase(tickMs: number, cold: number) {
     shares: [null],
     elapsedTicks: [0, 1, 3, 5],
     rates: ["rate not known"],
+    watchings: ["watched by the same"],
     coldScan: heatScan(tickMs, 1, cold, "both agree", "rate not known"),
   } satisfies Partial<HeatCase>;
 }
@@ -179,6 +180,7 @@ export const CUT_OUT: HeatCase = {
   temperaturesC: [22, 25, 29.5, 31],
   beliefs: ["both agree", "one of two left", "they contradict each other"],
   rates: ["rate not known", "rate still", "rate as the heater makes"],
+  watchings: ["watched by the same", "watched anew"],
   environments: [
     "board silent",
     "not steady yet",
@@ -203,6 +205,7 @@ export const EFFECT: HeatCase = {
   about: "a heater without effect, proving runs, every permissive. The water is never hot, the thermometers agree.",
   elapsedTicks: [0, 1, 2, 3],
   temperaturesC: [22, 25, 27],
+  watchings: ["watched by the same", "watched by nothing for a moment", "watched anew"],
   beliefs: ["both agree"],
   environments: [
     "board silent",

@@ -3,7 +3,8 @@ import { FRESH_QUANTITIES, type QuantitiesScene, reckonQuantities } from "../../
 import { levelFrom } from "../../controller/quantities/level.ts";
 import { FRESH_SALINITY, salinityFrom } from "../../controller/quantities/salinity.ts";
 import type { Signals } from "../../controller/signals/index.ts";
-import { vote } from "../../controller/signals/vote.ts";
+import { NEVER_APART, vote } from "../../controller/signals/vote.ts";
+import { followWatched, NOTHING_WATCHED } from "../../controller/signals/watched.ts";
 import type { ContactSignal, Doubt, Signal } from "../../shared/contract/index.ts";
 import { Box, SETTINGS } from "../scan/box.ts";
 
@@ -125,12 +126,15 @@ describe("trends", () => {
     lost = (_minute: number) => false,
   ) {
     let memory = FRESH_QUANTITIES;
+    let watching = NOTHING_WATCHED;
     let rate: number | null = null;
     let fall: number | null = null;
     for (let second = 0; second < minutes * 60; second += 5) {
       const water = waterAt(second / 60);
       const first = signal(lost(second / 60) ? null : water);
-      const opinion = vote(first, signal(water - 0.4), signal(null), 0, 5_000);
+      const opinion = vote(first, signal(water - 0.4), signal(null), NEVER_APART, 5_000);
+      const { memory: next, watched } = followWatched(watching, opinion, 5_000);
+      watching = next;
       const signals = {
         ...rest.memory,
         contacts: rest.record.contacts,
@@ -140,6 +144,7 @@ describe("trends", () => {
         conductivity: signal(53 - (second / 3_600) * 0.2),
         conductivityTemperature: signal(25),
         vote: opinion,
+        watched,
       } as unknown as Signals;
       const reckoned = reckonQuantities(memory, signals, { ...SCENE, ...change(second / 60) }, SETTINGS);
       memory = reckoned.memory;
@@ -167,6 +172,9 @@ describe("trends", () => {
       ).rate,
     ).toBeNull();
     expect(trend(30, steady).rate).toBeCloseTo(0, 6);
+    // A thermometer that is lost for five seconds now and then leaves its offset out of it.
+    const flaky = (minute: number) => Math.round(minute * 12) % 36 === 35;
+    expect(trend(30, steady, () => ({}), flaky).rate).toBeCloseTo(0, 6);
   });
   test("salinity: its change in six hours once six hours are there", () => {
     expect(trend(5.9 * 60, () => 25).fall).toBeNull();

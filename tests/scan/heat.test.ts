@@ -336,6 +336,7 @@ describe("thermometers that differ", () => {
   test("1.5 K apart for five minutes the warmer controls, uncertain, and heating goes on with care", () => {
     const box = new Box(SETTINGS, { "thermometer-1": 23, "thermometer-2": 24.5 }).after(4.5);
     expect(box.record.quantities.temperature.quality).toBe("good");
+    expect(box.record.quantities.temperature.value).toBeCloseTo(24.5, 1);
     box.after(1);
     expect(box.record.quantities.temperature).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
     expect(box.record.quantities.temperature.value).toBeCloseTo(24.5, 1);

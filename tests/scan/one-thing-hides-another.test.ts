@@ -125,6 +125,83 @@ describe("thermometers in the air", () => {
   });
 });
 
+describe("a thermometer that garbles an answer now and then hides nothing", () => {
+  const GARBLED: Sight = { "thermometer-1": "garbled" };
+  /** Minutes of this water, as of its minute; in the first scan of every tenth the first thermometer answers nothing. */
+  const flaky = (box: Box, minutes: number, waterAt: (minute: number) => Sight) => {
+    for (let minute = 0; minute < minutes; minute++) {
+      if (minute % 10 === 9) box.sees(GARBLED).scan();
+      box.sees(waterAt(minute)).after(1);
+    }
+    return box;
+  };
+
+  test("a dead heater is found, with two thermometers of which one garbles, and with one alone", () => {
+    const two = flaky(new Box(SETTINGS, both(24)), 85, () => ({ ...both(24), "thermometer-2": 24.4 }));
+    expect(two.memory.durable.heat.noEffect).toBe(true);
+    const only: Sight = { "thermometer-2": "not-fitted", conductivity: "not-fitted" };
+    const one = flaky(new Box(SETTINGS, { ...both(24), ...only }), 85, () => ({ ...both(24), ...only }));
+    expect(one.memory.durable.heat.noEffect).toBe(true);
+  });
+
+  test("a heater that works is not accused by the step between the two", () => {
+    const box = new Box(SETTINGS, { ...both(23.5), "thermometer-2": 23.1 }).after(3);
+    flaky(box, 80, (minute) => ({ "thermometer-1": 23.5 + minute * 0.008, "thermometer-2": 23.1 + minute * 0.008 }));
+    expect(box.heaterMs).toBeGreaterThan(60 * 60_000);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+  });
+
+  test("a welded relay is proven", () => {
+    const box = Box.alwaysAt(both(25.5));
+    // 200 W in 140 L make 1.26 K/h; with the guard open the room takes 0.2 K/h.
+    flaky(box, 25, (minute) => both(25.5 + minute / 60));
+    expect(box.heatWhy).toBe("heating-while-off");
+    flaky(box, 32, (minute) => both(25.9 - (0.2 * minute) / 60));
+    expect(box.heatLatch).toBe("heater-welded");
+  });
+
+  test("one in the air is doubted", () => {
+    const box = flaky(Box.atRest(), 30, (minute) => ({ "thermometer-1": 25 - minute * 0.1 }));
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+  });
+
+  test("a loss that lasts begins everything anew", () => {
+    const box = new Box(SETTINGS, both(24)).after(50).sees(GARBLED).afterSeconds(15).sees(both(24)).after(20);
+    expect(box.memory.durable.heat.noEffect).toBe(false);
+  });
+});
+
+describe("thermometers that come apart", () => {
+  const apart: Sight = { "thermometer-1": 24.4, "thermometer-2": 25.4, probeTemperature: 25 };
+
+  test("the warmer controls at once: a colder one that lies does not heat for five minutes first", () => {
+    // The mean of the two is below the band; the warmer is not.
+    const box = new Box(SETTINGS, { ...apart, "thermometer-1": 23.7 }).after(4.5);
+    expect(box.heaterMs).toBe(0);
+    expect(box.record.quantities.temperature).toMatchObject({ quality: "good", doubt: null });
+    expect(box.record.alarms.map(({ id }) => id)).not.toContain("thermometers-disagree");
+    expect(box.after(1).record.quantities.temperature).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
+  });
+
+  test("agreement takes as long as disagreement has lasted, until the mean controls again", () => {
+    const shownC = (box: Box) => box.record.quantities.temperature.value;
+    const box = Box.atRest().sees(apart).after(2);
+    expect(shownC(box)).toBeCloseTo(25.4, 1);
+    box.sees({ "thermometer-1": 24.8 }).after(1.9);
+    expect(shownC(box)).toBeCloseTo(25.4, 1);
+    expect(shownC(box.after(0.2))).toBeCloseTo(25.1, 1);
+  });
+
+  test("noise about the limit does not let careful heating begin anew for ever", () => {
+    const box = Box.atRest({ "thermometer-1": 23, "thermometer-2": 23.8 }).after(6);
+    expect(box.record.heat.state).toBe("cautious");
+    for (let second = 0; second < 900; second++)
+      box.sees({ "thermometer-2": second % 2 ? 23.6 : 23.8 }).afterSeconds(1);
+    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heaterMs).toBeGreaterThan(4 * 60_000);
+  });
+});
+
 test("no more is owed after a leap of the wall clock than a reservoir holds", () => {
   const box = Box.atRest(LOW)
     .isKilled(30 * 86_400_000)

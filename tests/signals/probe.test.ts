@@ -75,10 +75,27 @@ describe("a probe", () => {
     expect(follow(FRESH_PROBE, reading)).toMatchObject({ value, doubt });
   });
 
-  test("valid, invalid and back: the last good value is kept with its age, and the windows begin anew", () => {
-    const lost = follow(feed([25, 25, 25, 25, 25, 25, 25]), good(99, 8));
-    expect(lost).toMatchObject({ value: null, lastValue: 25, lastValueAgeMs: 250, window: [] });
-    expect(follow(lost, good(26, 9))).toMatchObject({ value: 26, doubt: null, window: [26] });
+  test("valid, invalid and back: the last good value is kept with its age, and the windows wait for ten seconds", () => {
+    const before = feed([25, 25, 25, 25, 25]);
+    const lost = follow(before, good(99, 6));
+    expect(lost).toMatchObject({ value: null, lastValue: 25, lastValueAgeMs: 250, window: before.window });
+    expect(lost.rate).toMatchObject({ bins: before.rate.bins, count: before.rate.count, sum: before.rate.sum });
+    const back = follow(lost, good(25.1, 9));
+    expect(back).toMatchObject({ value: 25.1, doubt: null, window: [25, 25, 25, 25, 25, 25.1] });
+    // What was lost is time all the same.
+    expect(back.rate.binMs).toBe(before.rate.binMs + 500);
+    expect(follow(lost, good(99, 9), true)).toMatchObject({ window: [], rate: { bins: [], count: 0 } });
+    const forMs = (ms: number) => followProbe(before, good(99, 8), KIND, 250, ms, false);
+    expect(forMs(10_000).rate).toEqual(lost.rate);
+    expect(forMs(10_001)).toMatchObject({ window: [], rate: EMPTY_WINDOW });
+  });
+
+  test("a bin without any sample breaks the window, however short each loss was", () => {
+    const full = feed(Array.from({ length: 20 }, () => 25));
+    expect(ratePerHour(full.rate, KIND.rate)).toBe(0);
+    let memory = full;
+    for (let scan = 0; scan < 8; scan++) memory = follow(memory, good(99, 30 + scan));
+    expect(ratePerHour(follow(memory, good(25, 40)).rate, KIND.rate)).toBeNull();
   });
 
   test("a spike is replaced by the median and said", () => {
@@ -105,7 +122,7 @@ describe("a probe", () => {
 
   test("a sample number seen before a fault is a sample again after it", () => {
     const back = follow(follow(follow(FRESH_PROBE, good(25, 7)), good(99, 7)), good(25, 7));
-    expect(back).toMatchObject({ value: 25, window: [25], doubt: null });
+    expect(back).toMatchObject({ value: 25, sample: 7, window: [25, 25], doubt: null });
   });
 
   test("is fresh without a sample, and says so", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { type Source, type Trust, vote } from "../../controller/signals/vote.ts";
+import { NEVER_APART, type Source, type Trust, vote as voteOf } from "../../controller/signals/vote.ts";
 import type { Doubt, Signal } from "../../shared/contract/index.ts";
 
 const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
@@ -14,6 +14,9 @@ const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
 
 const ABSENT = signal(null, "not-fitted");
 const LONG = 300_000;
+/** After so much disagreement; five minutes of it are a doubt. */
+const vote = (first: Signal, second: Signal, third: Signal, apartMs: number, creditMs: number) =>
+  voteOf(first, second, third, { forMs: apartMs, doubted: apartMs >= LONG }, creditMs);
 
 type Row = [
   name: string,
@@ -29,8 +32,11 @@ type Row = [
 /** SAFETY §5, first rule: who controls, who cuts, how far they are believed. */
 const rows: Row[] = [
   ["two that agree: the mean", signal(24.8), signal(25.2), ABSENT, 0, 25, 25.2, "full"],
-  ["0.7 K apart is agreement, however long", signal(24.5), signal(25.2), ABSENT, LONG, 24.85, 25.2, "full"],
-  ["0.8 K apart for a moment: still the mean", signal(24.5), signal(25.3), ABSENT, 0, 24.9, 25.3, "full"],
+  ["0.7 K apart is agreement", signal(24.5), signal(25.2), ABSENT, 0, 24.85, 25.2, "full"],
+  ["0.8 K apart for a moment: the warmer, no doubt yet", signal(24.5), signal(25.3), ABSENT, 0, 25.3, 25.3, "full"],
+  ["agreeing again for less: the warmer still", signal(24.5), signal(25.2), ABSENT, 1_000, 25.2, 25.2, "full"],
+  ["agreeing again for as long: the mean", signal(24.5), signal(25.2), ABSENT, 250, 24.85, 25.2, "full"],
+  ["agreeing again after a doubt: not yet", signal(24.5), signal(25.2), ABSENT, LONG, 25.2, 25.2, "doubtful"],
   ["0.8 K apart for five minutes: the warmer", signal(24.5), signal(25.3), ABSENT, LONG, 25.3, 25.3, "doubtful"],
   ["2.1 K apart, no third: undecided, the warmer", signal(23), signal(25.1), ABSENT, 0, 25.1, 25.1, "undecided"],
   ["2.1 K apart, the third sides with the colder", signal(23), signal(25.1), signal(23.2), 0, 23, 25.1, "doubtful"],
@@ -108,10 +114,37 @@ describe("the vote of the thermometers", () => {
   });
 
   test("how long they were apart grows, drains when they agree, and waits while one is lost", () => {
-    expect(vote(signal(24), signal(25), ABSENT, 1_000, 250).apartMs).toBe(1_250);
-    expect(vote(signal(25), signal(25), ABSENT, 1_000, 250).apartMs).toBe(750);
-    expect(vote(signal(null), signal(25), ABSENT, 1_000, 250).apartMs).toBe(1_000);
-    expect(vote(signal(24), signal(25), ABSENT, LONG, 250).apartMs).toBe(LONG);
+    const apartMs = (first: Signal, second: Signal, beforeMs: number) =>
+      vote(first, second, ABSENT, beforeMs, 250).apart.forMs;
+    expect(apartMs(signal(24), signal(25), 1_000)).toBe(1_250);
+    expect(apartMs(signal(25), signal(25), 1_000)).toBe(750);
+    expect(apartMs(signal(25), signal(25), 100)).toBe(0);
+    expect(apartMs(signal(null), signal(25), 1_000)).toBe(1_000);
+    expect(apartMs(signal(24), signal(25), LONG)).toBe(LONG);
+  });
+
+  test("a doubt stays until they have agreed for as long as they were apart", () => {
+    let apart = NEVER_APART;
+    const seen = (second: number, forMs: number) => {
+      for (let ms = 0; ms < forMs; ms += 1_000) apart = voteOf(signal(25), signal(second), ABSENT, apart, 1_000).apart;
+      return voteOf(signal(25), signal(second), ABSENT, apart, 0);
+    };
+    expect(seen(25.8, LONG - 1_000).trust).toBe("full");
+    expect(seen(25.8, 1_000)).toMatchObject({ trust: "doubtful", source: "warmer" });
+    // Noise about the limit: neither doubt nor source goes to and fro with it.
+    for (let turn = 0; turn < 20; turn++) {
+      expect(seen(25.6, 2_000)).toMatchObject({ trust: "doubtful", source: "warmer" });
+      expect(seen(25.8, 1_000)).toMatchObject({ trust: "doubtful", source: "warmer" });
+    }
+    expect(seen(25.6, LONG - 21_000)).toMatchObject({ trust: "doubtful", control: { value: 25.6 } });
+    expect(seen(25.6, 1_000)).toMatchObject({ trust: "full", source: "mean", control: { value: 25.3 } });
+  });
+
+  test("whoever controls, a trend is made of both while they may be believed together", () => {
+    expect(vote(signal(24.5), signal(25.3), ABSENT, 0, 250)).toMatchObject({ trendC: 24.9, source: "mean" });
+    expect(vote(signal(24.5), signal(25.3), ABSENT, LONG, 250)).toMatchObject({ trendC: 25.3, source: "warmer" });
+    expect(vote(signal(24.5), signal(null), ABSENT, LONG, 250)).toMatchObject({ trendC: 24.5, source: "first" });
+    expect(vote(signal(null), signal(null), ABSENT, 0, 250).trendC).toBeNull();
   });
 });
 
@@ -127,8 +160,8 @@ describe("the source of the vote", () => {
   ][] = [
     ["two that agree", [signal(24.8), signal(25.2), ABSENT], 0, "mean", 24.8],
     ["two to the last bit the same", [signal(25), signal(25), ABSENT], 0, "mean", 25],
-    ["a little apart for long, the first warmer", [signal(25.3), signal(24.5), ABSENT], LONG, "first", 24.5],
-    ["a little apart for long, the second warmer", [signal(24.5), signal(25.3), ABSENT], LONG, "second", 24.5],
+    ["a little apart for long, the first warmer", [signal(25.3), signal(24.5), ABSENT], LONG, "warmer", 24.5],
+    ["a little apart for long, the second warmer", [signal(24.5), signal(25.3), ABSENT], LONG, "warmer", 24.5],
     ["far apart, the first warmer", [signal(27), signal(24), ABSENT], 0, "first", 24],
     ["far apart, the second warmer", [signal(24), signal(27), ABSENT], 0, "second", 24],
     ["far apart, the first is believed", [signal(24), signal(27), signal(24.1)], 0, "first-of-two", 24],
@@ -149,7 +182,7 @@ describe("the source of the vote", () => {
 
   // Beside each limit, and 2 K and 0.7 K themselves in halves and quarters that a double holds exactly.
   test("exactly 0.7 K apart agrees, also with the third", () => {
-    expect(vote(signal(0), signal(0.7), ABSENT, LONG, 250).trust).toBe("full");
+    expect(vote(signal(0), signal(0.7), ABSENT, 0, 250).apart.forMs).toBe(0);
     expect(vote(signal(0), signal(3), signal(0.7), 0, 250).source).toBe("first-of-two");
     expect(vote(signal(3), signal(0), signal(0.7), 0, 250).source).toBe("second-of-two");
   });

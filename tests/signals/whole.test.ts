@@ -167,7 +167,7 @@ describe("the vote over several scans", () => {
     const apart = { first: 24, second: 25, cell: "disconnected" as const };
     const watch = new Watch().sees({}).sees(apart, 290);
     expect(watch.signals.vote).toMatchObject({ trust: "full", source: "mean" });
-    expect(watch.sees(apart, 20).signals.vote).toMatchObject({ trust: "doubtful", source: "second", coldestC: 24 });
+    expect(watch.sees(apart, 20).signals.vote).toMatchObject({ trust: "doubtful", source: "warmer", coldestC: 24 });
   });
 });
 

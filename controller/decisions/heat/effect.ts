@@ -26,16 +26,19 @@ const SEEN: Effect = { window: NO_EFFECT_YET, verdict: "seen" };
  * measured. Predicted = (heater while on + return pump − loss to the room) / heat capacity.
  */
 export function watchEffect(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Effect {
-  const water = facts.control.value;
-  // Another thermometer, another offset: the step between the two is no rise and no fall.
-  const unsound = facts.elapsedMs > LONGEST_STEP_MS || facts.source !== memory.source;
-  if (water === null || unsound || !facts.powered) return NOTHING_TO_SAY;
+  const { valueC, anew } = facts.watched;
+  if (anew || facts.elapsedMs > LONGEST_STEP_MS || !facts.powered) return NOTHING_TO_SAY;
   const { effect } = memory;
-  // Warmed to the top of the band and switched off again: the water followed, whatever the model of the loss says.
-  if (!memory.on && water > plan.offAboveC) return effect.onMs > 0 ? SEEN : NOTHING_TO_SAY;
   if (effect.startC === null) {
-    return memory.on ? { window: { ...NO_EFFECT_YET, startC: water }, verdict: null } : NOTHING_TO_SAY;
+    return memory.on && valueC !== null
+      ? { window: { ...NO_EFFECT_YET, startC: valueC }, verdict: null }
+      : NOTHING_TO_SAY;
   }
+  // Warmed to the top of the band and switched off again: the water followed, whatever the model of the loss says.
+  if (!memory.on && valueC !== null && valueC > plan.offAboveC) return effect.onMs > 0 ? SEEN : NOTHING_TO_SAY;
+  // Nothing to compare with in this scan: time is added as if the water stood where it began, and nothing is judged.
+  if (valueC === null && effect.onMs >= plan.effectWindowMs) return { window: effect, verdict: null };
+  const water = valueC ?? effect.startC;
   const lossK = plan.lossPerMs * (water - (facts.roomC ?? plan.roomC));
   const perMs = (memory.on ? plan.heaterKPerMs : 0) + plan.pumpKPerMs - lossK;
   const partTimeMs = Math.ceil(plan.effectWindowMs * PART_TIME_SHARE);
@@ -45,7 +48,7 @@ export function watchEffect(memory: HeatVolatile, facts: HeatFacts, plan: HeatPl
     predictedK: effect.predictedK + perMs * facts.elapsedMs,
     startC: effect.startC,
   };
-  if (window.onMs < plan.effectWindowMs) return { window, verdict: null };
+  if (window.onMs < plan.effectWindowMs || valueC === null) return { window, verdict: null };
   if (window.predictedK < TELLING_K) return NOTHING_TO_SAY;
   const share = (water - window.startC) / window.predictedK;
   if (share >= LEAST_SHARE) return SEEN;

@@ -1,6 +1,7 @@
 import type { BoardState } from "../../../shared/contract/image.ts";
 import type { Signal } from "../../../shared/contract/signal.ts";
 import type { Source, Trust } from "../../signals/vote.ts";
+import type { Watched } from "../../signals/watched.ts";
 
 /** What heat sees in one scan, besides its memory. */
 export interface HeatFacts {
@@ -12,6 +13,8 @@ export interface HeatFacts {
   readonly coldestC: number | null;
   readonly trust: Trust;
   readonly source: Source;
+  /** What effect and weld are judged by: never by two thermometers in turn. */
+  readonly watched: Watched;
   /** K/h over twenty full minutes; null = not known. */
   readonly rateKPerH: number | null;
   /** The room's temperature where it is measured; null = the usual one of the settings. */

@@ -26,7 +26,7 @@ export function watchWeld(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan
 
 function underTest(memory: HeatVolatile, facts: HeatFacts, heaterKPerH: number): Weld {
   const guardOpenMs = Math.max(0, memory.guardOpenMs - facts.creditMs);
-  const rateBefore = facts.source === memory.source ? memory.rateBefore : null;
+  const rateBefore = facts.watched.anew ? null : memory.rateBefore;
   if (guardOpenMs > 0) return { guardOpenMs, rateBefore, roomWarms: false, proven: false };
   // Without a rate nothing is shown; the guard stays open until there is one.
   if (facts.rateKPerH === null) return { guardOpenMs: 1, rateBefore, roomWarms: false, proven: false };
