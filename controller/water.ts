@@ -5,7 +5,8 @@ import { openField } from "./outputs/field.ts";
 import { type OpenRecord, openRecord } from "./record/index.ts";
 import { rehearsalField } from "./rehearsal/index.ts";
 import type { CycleParts } from "./scan/cycle.ts";
-import { durableFrom, provenMemory, restored } from "./scan/memory.ts";
+import { type Durable, durableFrom, provenMemory, restored } from "./scan/memory.ts";
+import { witnessFrom, witnessOf } from "./scan/witness.ts";
 
 /** What the scan runs on: real parts by the clock, or the simulated tank by its own; and the folder that remembers it. */
 export interface Water {
@@ -25,6 +26,9 @@ export interface WaterOptions {
   readonly seed: number;
 }
 
+/** What is written there is always a memory of the scan. */
+const testimonyOf = (memory: unknown) => witnessOf(memory as Durable);
+
 const nowMs = (): number => performance.now();
 
 /** Settings that name no board describe a tank that is only rehearsed. */
@@ -33,7 +37,7 @@ export const openWater = (settings: Settings, options: WaterOptions): Promise<Wa
 
 async function openReal(settings: Settings, { data }: WaterOptions): Promise<Water> {
   const folder = join(data, settings.tank.id);
-  const record = await openRecord(folder, { wallMs: Date.now });
+  const record = await openRecord(folder, { wallMs: Date.now, testimonyOf });
   const found = record.memory.read();
   const durable = found.memory === null ? null : durableFrom(found.memory, settings);
   const isNew = found.state === "missing" && found.sequence === 0;
@@ -48,7 +52,11 @@ async function openReal(settings: Settings, { data }: WaterOptions): Promise<Wat
     wallMs: Date.now,
     cycle: {
       memory: restored(durable, settings, found.sequence),
-      news: { memory: unreadable ? "corrupt" : isNew ? "new" : found.state, offMs },
+      news: {
+        memory: unreadable ? "corrupt" : isNew ? "new" : found.state,
+        offMs,
+        witness: witnessFrom(found.testimony),
+      },
       nowMs,
       rehearsal: null,
     },

@@ -1,6 +1,7 @@
 import { constants } from "node:fs";
 import { type FileHandle, mkdir, open, readFile, stat } from "node:fs/promises";
 import { join } from "node:path";
+import { DISK_HANGS_MS } from "../../shared/settings/limits.ts";
 import { decodeSlot, decodeWitness, encodeSlot, encodeWitness, type Slot } from "./slot.ts";
 
 /**
@@ -10,7 +11,8 @@ import { decodeSlot, decodeWitness, encodeSlot, encodeWitness, type Slot } from 
  * never the one that the last confirmed sequence lies in, so a power cut at any byte tears at most a copy that nobody
  * was told of. Compared with a temporary file and a rename this allocates nothing and touches no directory: the disk
  * writes one block and needs no journal, which a flash card thanks us for. A third file, the witness, holds the highest
- * sequence ever confirmed: a copy restored from yesterday is told from today's by it.
+ * sequence ever confirmed, so that a copy restored from yesterday is told from today's by it; and a testimony, the
+ * little of that memory which is still needed when both copies are lost.
  */
 export interface DurableMemory {
   /** What was found when the folder was opened. */
@@ -22,7 +24,7 @@ export interface DurableMemory {
   write(memory: unknown, sequence: number, withinMs?: number): void;
   /** The highest sequence number known to be on disk; −1 = none. */
   durableSequence(): number;
-  /** True from the first failed attempt until one succeeds; attempts go on by themselves. */
+  /** True from the first failed attempt, or from one that hangs, until one succeeds; attempts go on by themselves. */
   failed(): boolean;
   /** Writes what is queued, once, and lets go of the files. */
   close(): Promise<void>;
@@ -36,6 +38,8 @@ export interface FoundMemory {
   readonly sequence: number;
   /** Wall time of the save, Unix milliseconds. */
   readonly savedAtMs: number | null;
+  /** What the witness was given of the newest memory ever confirmed; null = nothing, or the witness is lost as well. */
+  readonly testimony: unknown | null;
 }
 
 export interface DurableMemoryOptions {
@@ -43,6 +47,10 @@ export interface DurableMemoryOptions {
   readonly wallMs?: () => number;
   /** How long to wait after a failed attempt. */
   readonly retryMs?: number;
+  /** How long an attempt may take before the disk counts as failed. */
+  readonly hangsMs?: number;
+  /** What the witness is to keep of a memory; small, for it is written with each. */
+  readonly testimonyOf?: (memory: unknown) => unknown;
 }
 
 interface Queued {
@@ -55,7 +63,9 @@ type SlotName = "memory-a" | "memory-b";
 
 export async function openDurableMemory(folder: string, options: DurableMemoryOptions = {}): Promise<DurableMemory> {
   const memory = new SlotWriter(folder, await findMemory(folder), options);
-  await memory.prepare();
+  const hangs = AbortSignal.timeout(options.hangsMs ?? DISK_HANGS_MS);
+  // A disk that hangs keeps nobody from starting: it counts as failed, and is waited for beside the scan.
+  await Promise.race([memory.prepare(), once(hangs)]);
   return memory;
 }
 
@@ -65,11 +75,14 @@ class SlotWriter implements DurableMemory {
   readonly #hadWitness: boolean;
   readonly #wallMs: () => number;
   readonly #retryMs: number;
+  readonly #hangsMs: number;
+  readonly #testimonyOf: (memory: unknown) => unknown;
   readonly #files = new Map<string, FileHandle>();
   #next: SlotName;
   #durable: number;
   #witness: number;
   #failed = false;
+  #begunMs: number | null = null;
   #queued: Queued | null = null;
   #timer: NodeJS.Timeout | null = null;
   #running: Promise<void> | null = null;
@@ -81,6 +94,8 @@ class SlotWriter implements DurableMemory {
     this.#hadWitness = found.hadWitness;
     this.#wallMs = options.wallMs ?? Date.now;
     this.#retryMs = options.retryMs ?? 2_000;
+    this.#hangsMs = options.hangsMs ?? DISK_HANGS_MS;
+    this.#testimonyOf = options.testimonyOf ?? (() => null);
     this.#next = found.newest === "memory-a" ? "memory-b" : "memory-a";
     this.#durable = found.memory.state === "sound" ? found.memory.sequence : -1;
     this.#witness = found.memory.sequence;
@@ -95,7 +110,7 @@ class SlotWriter implements DurableMemory {
   }
 
   failed(): boolean {
-    return this.#failed;
+    return this.#failed || (this.#begunMs !== null && performance.now() - this.#begunMs > this.#hangsMs);
   }
 
   write(memory: unknown, sequence: number, withinMs = 0): void {
@@ -140,6 +155,7 @@ class SlotWriter implements DurableMemory {
   async #attempt(): Promise<void> {
     const queued = this.#queued;
     this.#queued = null;
+    this.#begunMs = performance.now();
     try {
       await this.#open();
       if (queued !== null) await this.#save(queued);
@@ -150,6 +166,8 @@ class SlotWriter implements DurableMemory {
       this.#queued ??= queued;
       // After a failed sync the kernel may call the lost pages clean, so the files are opened and written afresh.
       await this.#letGo();
+    } finally {
+      this.#begunMs = null;
     }
   }
 
@@ -159,12 +177,12 @@ class SlotWriter implements DurableMemory {
     await overwrite(file, bytes);
     this.#durable = sequence;
     this.#next = this.#next === "memory-a" ? "memory-b" : "memory-a";
-    await this.#raiseWitness(sequence);
+    await this.#raiseWitness(sequence, this.#testimonyOf(memory));
   }
 
-  async #raiseWitness(sequence: number): Promise<void> {
+  async #raiseWitness(sequence: number, testimony: unknown = null): Promise<void> {
     this.#witness = Math.max(this.#witness, sequence);
-    await overwrite(this.#files.get("memory-witness") as FileHandle, encodeWitness(this.#witness));
+    await overwrite(this.#files.get("memory-witness") as FileHandle, encodeWitness(this.#witness, testimony));
   }
 
   async #open(): Promise<void> {
@@ -187,6 +205,9 @@ class SlotWriter implements DurableMemory {
   }
 }
 
+const once = (signal: AbortSignal): Promise<void> =>
+  new Promise((resolve) => signal.addEventListener("abort", () => resolve(), { once: true }));
+
 const FILES = ["memory-a", "memory-b", "memory-witness"] as const;
 
 async function overwrite(file: FileHandle, bytes: Buffer): Promise<void> {
@@ -208,14 +229,16 @@ async function findMemory(folder: string): Promise<Found> {
   const witness = decodeWitness(bytesWitness as Buffer);
   const hadWitness = (bytesWitness as Buffer).length > 0;
   const newest = newestOf(slots);
+  const known = witness?.sequence ?? 0;
+  const testimony = witness?.testimony ?? null;
   if (newest === null) {
     const state = Object.values(slots).includes("corrupt") ? "corrupt" : "missing";
-    return { memory: { state, memory: null, sequence: witness ?? 0, savedAtMs: null }, newest, hadWitness };
+    return { memory: { state, memory: null, sequence: known, savedAtMs: null, testimony }, newest, hadWitness };
   }
   const { memory, sequence, savedAtMs } = slots[newest] as Slot;
   // Without its witness nobody can say that this copy is the last one.
-  const state = witness === null || sequence < witness ? "older" : "sound";
-  return { memory: { state, memory, sequence: Math.max(sequence, witness ?? 0), savedAtMs }, newest, hadWitness };
+  const state = witness === null || sequence < known ? "older" : "sound";
+  return { memory: { state, memory, sequence: Math.max(sequence, known), savedAtMs, testimony }, newest, hadWitness };
 }
 
 function newestOf(slots: Readonly<Record<SlotName, Slot | "corrupt" | null>>): SlotName | null {

@@ -31,20 +31,43 @@ export function decodeSlot(bytes: Buffer): Slot | "corrupt" | null {
 const checksum = (facts: string, body: Buffer): string =>
   createHash("sha256").update(facts).update("\n").update(body).digest("hex");
 
-/** The witness: the highest sequence number ever known to be on disk, always of the same length. */
-export function encodeWitness(sequence: number): Buffer {
+/** What lies in the witness's file. */
+export interface WitnessFile {
+  /** The highest sequence number ever known to be on disk. */
+  readonly sequence: number;
+  /** What else is kept there; null = nothing, or not to be believed. */
+  readonly testimony: unknown | null;
+}
+
+/**
+ * A heading of always the same length, which one sector holds, with the sequence number and both checksums; then the
+ * testimony. A cut that tears the testimony leaves the number believed, and the testimony not.
+ */
+export function encodeWitness(sequence: number, testimony: unknown = null): Buffer {
   const digits = String(sequence).padStart(16, "0");
-  return Buffer.from(`${digits} ${createHash("sha256").update(digits).digest("hex")}\n`, "utf8");
+  const body = testimony === null ? "" : `${JSON.stringify(testimony)}\n`;
+  const length = String(Buffer.byteLength(body)).padStart(6, "0");
+  return Buffer.from(`${digits} ${sumOf(digits)} ${length} ${sumOf(`${digits} ${length}`, body)}\n${body}`, "utf8");
 }
 
 /** `null` = no such file, or not to be believed. */
-export function decodeWitness(bytes: Buffer): number | null {
-  const fields = /^(\d{16}) ([0-9a-f]{64})\n$/.exec(bytes.toString("utf8"));
+export function decodeWitness(bytes: Buffer): WitnessFile | null {
+  const fields = /^(\d{16}) ([0-9a-f]{64})[ \n]/.exec(bytes.toString("latin1"));
   if (fields === null) return null;
-  const [, digits, sum] = fields as unknown as string[];
-  return createHash("sha256")
-    .update(digits as string)
-    .digest("hex") === sum
-    ? Number(digits)
-    : null;
+  const [, digits, sum] = fields as unknown as [string, string, string];
+  return sumOf(digits) === sum ? { sequence: Number(digits), testimony: testimonyIn(bytes, digits) } : null;
+}
+
+function testimonyIn(bytes: Buffer, digits: string): unknown | null {
+  const end = bytes.indexOf(0x0a);
+  const fields = / (\d{6}) ([0-9a-f]{64})$/.exec(bytes.subarray(0, Math.max(0, end)).toString("latin1"));
+  if (fields === null) return null;
+  const [, length, sum] = fields as unknown as [string, string, string];
+  const body = bytes.subarray(end + 1, end + 1 + Number(length)).toString("utf8");
+  return body !== "" && sumOf(`${digits} ${length}`, body) === sum ? JSON.parse(body) : null;
+}
+
+function sumOf(facts: string, body?: string): string {
+  const hash = createHash("sha256").update(facts);
+  return (body === undefined ? hash : hash.update("\n").update(body)).digest("hex");
 }

@@ -2,13 +2,14 @@ import type { Commands, Field, Image, Request, ScanRecord, StartNews } from "../
 import type { Settings } from "../../shared/settings/index.ts";
 import type { Durable, Memory } from "../scan/memory.ts";
 import type { Step } from "../scan/step.ts";
+import { witnessOf } from "../scan/witness.ts";
 import type { ControllerFaults } from "./faults/kind.ts";
 
 /** What is rehearsed: the scan and the two ways to begin. Checks put a wicked one in its place. */
 export interface Core {
   readonly step: (memory: Memory, image: Image, settings: Settings) => Step;
   readonly provenMemory: (settings: Settings) => Memory;
-  readonly restored: (durable: Durable | null, settings: Settings) => Memory;
+  readonly restored: (durable: Durable | null, settings: Settings, sequence: number) => Memory;
 }
 
 export interface Scanned {
@@ -169,8 +170,10 @@ function comeBack(computer: Computer, core: Core, settings: Settings, offMs: num
   const found = durableFound(computer);
   // A clock that was set back says less than nothing.
   const shownOffMs = offMs + computer.clockJumpedMs;
-  computer.memory = core.restored(found, settings);
-  computer.start = { memory: computer.nextMemory, offMs: shownOffMs >= 0 ? shownOffMs : null };
+  computer.memory = core.restored(found, settings, computer.onDisk.sequence);
+  // The witness is a file of its own, and outlives the memory.
+  const witness = witnessOf(computer.onDisk);
+  computer.start = { memory: computer.nextMemory, offMs: shownOffMs >= 0 ? shownOffMs : null, witness };
   computer.onItsWay = computer.memory.durable;
   computer.offMs = null;
   computer.nextMemory = "sound";

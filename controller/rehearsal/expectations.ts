@@ -614,8 +614,8 @@ export const EXPECTATIONS: readonly Chapter[] = [
       row(
         "memory-lost-while-locked",
         "Memory of a lock lost",
-        locks("high-float-wet", "memory-lost"),
-        "top-off-locked",
+        locks("high-float-wet"),
+        "water-over-high-mark",
         [0, 0.2, 0.2],
         [0, 0.1, 0.2],
       ),

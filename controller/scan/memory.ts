@@ -6,11 +6,13 @@ import type { ProvingStatus } from "../../shared/contract/proving.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
 import type { Outcome } from "../../shared/contract/requests.ts";
+import type { Witness } from "../../shared/contract/witness.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
 import {
   type CalibrationMemory,
   calibrationAfterRestart,
+  calibrationInDoubt,
   nothingCalibrated,
   type Values,
   wellCalibrated,
@@ -62,6 +64,7 @@ import {
 } from "../quantities/ledger/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
 import { heldAgainst } from "./trust.ts";
+import { heatInDoubt } from "./witness.ts";
 
 /** Everything that a scan remembers. Plain data: it can be stored, restored and compared. */
 export interface Memory {
@@ -155,19 +158,22 @@ export const provenMemory = (settings: Settings): Memory => ({
   volatile: freshVolatile(),
 });
 
-/** Nothing that can be believed: no credit, locked until a person has looked, every proof void. */
-const lostMemory = (settings: Settings, sequence: number, proofs = proofsVoid(settings)): Memory => {
+/**
+ * Nothing that can be believed: no credit, locked until a person has looked, every proof void. Locks are numbered from
+ * the sequence on, which is above the number of every lock that was ever on disk: each of them raised it.
+ */
+const lostMemory = (settings: Settings, sequence: number, witness: Witness | null): Memory => {
   const proven = provenMemory(settings);
-  const topOff = lostTopOff(planOf(settings).topOff);
   const ledger = freshLedger(settings, EVAPORATION_UNKNOWN);
   return {
     ...proven,
     durable: {
       ...proven.durable,
       sequence,
-      topOff,
-      proofs,
-      calibration: nothingCalibrated(settings),
+      topOff: lostTopOff(planOf(settings).topOff, sequence, witness),
+      heat: heatInDoubt(FRESH_HEAT_DURABLE, witness, sequence),
+      proofs: witness === null ? nothingProven(settings) : proofsVoid(settings, witness.proven),
+      calibration: calibrationInDoubt(nothingCalibrated(settings), settings, witness),
       ledger,
       cartridge: UNKNOWN_CARTRIDGE,
     },
@@ -179,7 +185,7 @@ const lostMemory = (settings: Settings, sequence: number, proofs = proofsVoid(se
  * `sequence` is the highest number that any memory on that disk ever had: the next one must be above it.
  */
 export function restored(durable: Durable | null, settings: Settings, sequence = 0): Memory {
-  if (durable === null) return lostMemory(settings, sequence + 1);
+  if (durable === null) return lostMemory(settings, sequence + 1, null);
   return { durable: { ...durable, sequence: Math.max(durable.sequence, sequence) }, volatile: freshVolatile() };
 }
 
@@ -237,21 +243,23 @@ function isLatch(latch: LatchMemory | null): boolean {
 export function afterStart(memory: Memory, news: StartNews, settings: Settings): Memory {
   const plan = planOf(settings).topOff;
   if (news.memory !== "sound") {
-    const proofs = news.memory === "new" ? nothingProven(settings) : proofsVoid(settings);
-    const lost = lostMemory(settings, memory.durable.sequence + 1, proofs);
-    const { heat, hold, alarms } = memory.durable;
+    const witness = news.witness ?? null;
+    const sequence = memory.durable.sequence + 1;
+    const lost = lostMemory(settings, sequence, witness);
+    if (news.memory !== "older") return { ...memory, durable: lost.durable };
+    const { topOff, heat, hold, alarms, ledger, calibration, outOfWater } = memory.durable;
     const older = {
-      heat: { ...heat, provingMs: 0 },
+      topOff: olderTopOff(topOff, plan, sequence, witness),
+      heat: heatInDoubt(heat, witness, sequence),
       hold: holdAfterRestart(hold),
       alarms: resumeAlarms(alarms),
-      ledger: memory.durable.ledger,
-      calibration: calibrationAfterRestart(memory.durable.calibration, null),
-      outOfWater: memory.durable.outOfWater,
+      ledger,
+      calibration: calibrationInDoubt(calibration, settings, witness),
+      outOfWater,
     };
     const { volatile } = memory;
-    const signals = heldAgainst(volatile.signals, news.memory === "older" ? memory.durable.outOfWater : []);
-    const kept = news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};
-    return { durable: { ...lost.durable, ...kept }, volatile: { ...volatile, signals } };
+    const signals = heldAgainst(volatile.signals, outOfWater);
+    return { durable: { ...lost.durable, ...older }, volatile: { ...volatile, signals } };
   }
   const { durable } = memory;
   return {

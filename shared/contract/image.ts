@@ -1,6 +1,7 @@
 import type { OutputPart } from "./parts.ts";
 import type { Readings } from "./reading.ts";
 import type { Request } from "./requests.ts";
+import type { Witness } from "./witness.ts";
 
 /** Everything the decisions may know in one scan. There is no clock in it: only how long ago the last scan was. */
 export interface Image {
@@ -33,6 +34,8 @@ export interface StartNews {
   readonly memory: "sound" | "new" | "missing" | "corrupt" | "older";
   /** How long the controller was off; null = not known. */
   readonly offMs: number | null;
+  /** What is still known where the memory is in doubt; absent or null = nothing. */
+  readonly witness?: Witness | null;
 }
 
 /** What the scan wants of each switch: relay on, or guard contact closed. */

@@ -13,3 +13,4 @@ export * from "./requests.ts";
 export * from "./signal.ts";
 export * from "./topics.ts";
 export * from "./walk.ts";
+export * from "./witness.ts";

@@ -37,6 +37,8 @@ export const FLOW_MARGIN = 1.25;
 export const FAILURES_TO_LOCK = 6;
 /** How long a charge may wait for the disk before it is given back. */
 export const DURABLE_WAIT_MS = 30_000;
+/** A card that tidies up may take seconds for one write; a disk that takes longer than this is not there any more. */
+export const DISK_HANGS_MS = 10_000;
 /** A hand test gives back excess at most this often. */
 export const HAND_TEST_EVERY_MS = 3_600_000;
 

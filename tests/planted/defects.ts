@@ -136,7 +136,7 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "a lost memory locks nothing",
     `${TOP_OFF}/memory.ts`,
-    '  latch: { reason: "memory-lost", occurrence: 1 },\n',
+    '  latch: { reason: witness?.topOffLock ?? "memory-lost", occurrence },\n',
     "",
     ["proving"],
   ),
@@ -388,8 +388,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "an older memory unlocks",
     "controller/scan/memory.ts",
-    'news.memory === "older" ? { ...older, topOff: olderTopOff(memory.durable.topOff, plan) } : {};',
-    'news.memory === "older" ? { ...older, topOff: memory.durable.topOff } : {};',
+    "topOff: olderTopOff(topOff, plan, sequence, witness),",
+    "topOff,",
     [],
   ),
   planted(

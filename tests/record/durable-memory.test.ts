@@ -56,7 +56,13 @@ const found = async () => (await openHere()).read();
 describe("durable memory", () => {
   it("is missing in a new folder, and comes back after a restart", async () => {
     const memory = await openHere(join(folder, "not", "yet"));
-    expect(memory.read()).toEqual({ state: "missing", memory: null, sequence: 0, savedAtMs: null });
+    expect(memory.read()).toEqual({
+      state: "missing",
+      memory: null,
+      sequence: 0,
+      savedAtMs: null,
+      testimony: null,
+    });
     expect(memory.durableSequence()).toBe(-1);
     memory.write({ latch: "high-float-wet" }, 7);
     await until(() => memory.durableSequence() === 7);
@@ -66,6 +72,7 @@ describe("durable memory", () => {
       memory: { latch: "high-float-wet" },
       sequence: 7,
       savedAtMs: 1_700_000_000_000,
+      testimony: null,
     });
   });
 
@@ -191,6 +198,114 @@ describe("a memory that was harmed", () => {
     expect(await found()).toMatchObject({ state: "older", sequence: 3 });
     await open.pop()?.close();
     expect(await found()).toMatchObject({ state: "older", sequence: 3 });
+  });
+});
+
+describe("the testimony beside the number", () => {
+  const testimonyOf = (memory: unknown) => ({ last: (memory as { latch: string }).latch });
+  const openWith = async () => {
+    const memory = await openDurableMemory(folder, { testimonyOf });
+    open.push(memory);
+    return memory;
+  };
+  async function testified(last: number): Promise<void> {
+    const memory = await openDurableMemory(folder, { testimonyOf });
+    for (let sequence = 1; sequence <= last; sequence += 1) {
+      memory.write({ latch: `number ${sequence}` }, sequence);
+      await until(() => memory.durableSequence() === sequence);
+    }
+    await memory.close();
+  }
+
+  it("is that of the newest memory confirmed, and outlives both copies", async () => {
+    await testified(3);
+    for (const name of ["memory-a", "memory-b"]) unlinkSync(join(folder, name));
+    expect((await openWith()).read()).toMatchObject({
+      state: "missing",
+      sequence: 3,
+      testimony: { last: "number 3" },
+    });
+  });
+
+  it("is worth nothing with any byte of it flipped; the number is never another", async () => {
+    await testified(2);
+    const path = join(folder, "memory-witness");
+    const bytes = readFileSync(path);
+    for (let index = 0; index < bytes.length; index += 1) {
+      const harmed = Buffer.from(bytes);
+      harmed[index] = (harmed[index] as number) ^ 0x01;
+      writeFileSync(path, harmed);
+      const memory = await openDurableMemory(folder, { testimonyOf });
+      const { state, sequence, testimony } = memory.read();
+      await memory.close();
+      expect([state, sequence, testimony], `byte ${index}`).toEqual([index < 82 ? "older" : "sound", 2, null]);
+    }
+  });
+
+  it("torn by a cut at any byte is lost, and the memory stays sound", async () => {
+    await testified(1);
+    const path = join(folder, "memory-witness");
+    const before = readFileSync(path);
+    await testified(4);
+    const after = readFileSync(path);
+    // The heading lies in one sector, which is written whole or not at all.
+    const heading = after.indexOf(0x0a) + 1;
+    expect(heading).toBeLessThan(512);
+    for (let cut = heading; cut < after.length; cut += 1) {
+      for (const bytes of [Buffer.concat([after.subarray(0, cut), before.subarray(cut)]), after.subarray(0, cut)]) {
+        if (bytes.equals(after)) continue;
+        writeFileSync(path, bytes);
+        const memory = await openDurableMemory(folder, { testimonyOf });
+        const { state, testimony } = memory.read();
+        await memory.close();
+        expect([state, testimony], `cut at ${cut}`).toEqual(["sound", null]);
+      }
+    }
+  });
+
+  it("may be missing, as in a witness from before there was one", async () => {
+    await testified(2);
+    const path = join(folder, "memory-witness");
+    writeFileSync(path, Buffer.concat([readFileSync(path).subarray(0, 81), Buffer.from("\n")]));
+    expect((await openWith()).read()).toMatchObject({ state: "sound", sequence: 2, testimony: null });
+  });
+});
+
+describe("a disk that hangs", () => {
+  async function hanging(): Promise<() => void> {
+    const probe = await openFile(join(folder, "probe"), "w");
+    const handles = Object.getPrototypeOf(probe) as { datasync(): Promise<void> };
+    await probe.close();
+    const letGo: (() => void)[] = [];
+    const stuck = vi
+      .spyOn(handles, "datasync")
+      .mockImplementation(() => new Promise((resolve) => letGo.push(() => resolve())));
+    return () => {
+      stuck.mockRestore();
+      for (const go of letGo) go();
+    };
+  }
+
+  it("has failed after a bounded wait, and works again when it answers", async () => {
+    const memory = await openDurableMemory(folder, { hangsMs: 60 });
+    open.push(memory);
+    const letGo = await hanging();
+    memory.write({ sequence: 1 }, 1);
+    await new Promise((resolve) => setTimeout(resolve, 20));
+    expect(memory.failed()).toBe(false);
+    await until(() => memory.failed());
+    expect(memory.durableSequence()).toBe(-1);
+    letGo();
+    await until(() => memory.durableSequence() === 1 && !memory.failed());
+  });
+
+  it("does not keep the controller from starting", async () => {
+    const letGo = await hanging();
+    const memory = await openDurableMemory(folder, { hangsMs: 60 });
+    open.push(memory);
+    await until(() => memory.failed());
+    letGo();
+    await until(() => !memory.failed());
   });
 });
 

@@ -15,7 +15,7 @@ function watchStarts(faults: object[], hours = 1) {
     ...REAL_CORE,
     restored: (durable, settings) => {
       given.push(durable);
-      return REAL_CORE.restored(durable, settings);
+      return REAL_CORE.restored(durable, settings, 0);
     },
     step: (memory, image, settings) => {
       if (image.start !== null) starts.push({ ...image.start, atScan: images.length });

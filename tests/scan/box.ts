@@ -1,5 +1,6 @@
 import { type Durable, type Memory, provenMemory, restored } from "../../controller/scan/memory.ts";
 import { step } from "../../controller/scan/step.ts";
+import { witnessOf } from "../../controller/scan/witness.ts";
 import type {
   Commands,
   ConductivityReading,
@@ -84,6 +85,7 @@ export class Box {
   /** Since the beginning: how long the pump and the heater were on. */
   pumpMs = 0;
   heaterMs = 0;
+  witnessLost = false;
   outcome = "";
   accepted: boolean | null = null;
 
@@ -181,13 +183,15 @@ export class Box {
     return this;
   }
 
-  /** Kill −9 now: only what was on disk comes back. What is lost stays lost until something was written again. */
+  /** Kill −9 now: only what was on disk comes back. What is lost stays lost until something was written again; the
+   *  witness lies in a file of its own. */
   isKilled(offMs: number | null = 0, found: StartNews["memory"] = "sound", older: Durable = this.#disk): this {
     if (found !== "sound") this.#found = found;
+    const witness = this.witnessLost ? null : witnessOf(this.#disk);
     const isThere = this.#found === "sound" || this.#found === "older";
     if (this.#found === "older") this.#disk = { ...older, sequence: this.#disk.sequence };
     const kept = isThere ? (JSON.parse(JSON.stringify(this.#disk)) as Durable) : null;
-    return this.starts(kept, { memory: this.#found, offMs });
+    return this.starts(kept, { memory: this.#found, offMs, witness });
   }
 
   /** Starts with this memory. */

@@ -1,5 +1,6 @@
 import { CALIBRATED, type Calibrated, type StandardTaken } from "../../../shared/contract/calibration.ts";
-import { CALIBRATION_DUE_MS } from "../../../shared/settings/limits.ts";
+import type { Witness } from "../../../shared/contract/witness.ts";
+import { CALIBRATION_DUE_MS, FLOW_AGREES } from "../../../shared/settings/limits.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { type CalibrationPrints, calibrationPrints } from "./prints.ts";
 
@@ -141,6 +142,32 @@ export function calibrationAfterRestart(memory: CalibrationMemory, offMs: number
   if (offMs !== null) return aged;
   const entries = aged.entries.map((each) => ({ ...each, ageMs: Math.max(each.ageMs, CALIBRATION_DUE_MS) }));
   return { ...aged, entries };
+}
+
+/**
+ * After a memory that is in doubt: everything is due, and the pump is as strong as it was ever known to be. A flow that
+ * fell back to a lower figure of the settings would count too few litres.
+ */
+export function calibrationInDoubt(
+  memory: CalibrationMemory,
+  settings: Settings,
+  witness: Pick<Witness, "flowLPerMin" | "calibrations"> | null,
+): CalibrationMemory {
+  const under = calibrationUnder(memory, settings);
+  const kept = { ...under, numbers: Math.max(under.numbers, witness?.calibrations ?? 0) };
+  const before = kept.values["top-off-flow"]?.value ?? settings.topOff.provenFlowLPerMin;
+  const after = witness?.flowLPerMin ?? 0;
+  const entry = {
+    what: "top-off-flow",
+    before,
+    after,
+    by: null,
+    lot: null,
+    temperatureC: null,
+    standards: [],
+  } as const;
+  const known = after > before ? calibrated(kept, { ...entry, doubt: after * FLOW_AGREES }) : kept;
+  return calibrationAfterRestart(known, null);
 }
 
 const agedBy = (memory: CalibrationMemory, ms: number): CalibrationMemory => ({

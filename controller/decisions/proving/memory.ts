@@ -1,4 +1,5 @@
 import type { ProofPart, ProofReading, ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
+import type { Witness } from "../../../shared/contract/witness.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS } from "../../../shared/settings/limits.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { eachPart, overdueAfterMs, SEEN_BOTH_WAYS, type SeenBothWays } from "./parts.ts";
@@ -35,8 +36,14 @@ const withAge = (ageOf: (part: ProofPart) => number | null, settings: Settings):
 });
 
 export const everythingProven = (settings: Settings): ProofsMemory => withAge(() => 0, settings);
-/** Proofs that a lost memory made void: everything is due again, and the budget small until then. */
-export const proofsVoid = (settings: Settings): ProofsMemory => withAge(overdueAfterMs, settings);
+/**
+ * Proofs that a lost memory made void: what is known to have been proven is overdue, and the budget small until it is
+ * again, because a dead memory must not chill the box; of everything else nobody knows that it ever worked.
+ */
+export function proofsVoid(settings: Settings, proven: Witness["proven"]): ProofsMemory {
+  const memory = withAge((part) => (proven[part] === undefined ? null : overdueAfterMs(part)), settings);
+  return { ...memory, prints: eachPart((part) => proven[part] ?? memory.prints[part]) };
+}
 /** A box that never ran. */
 export const nothingProven = (settings: Settings): ProofsMemory => withAge(() => null, settings);
 

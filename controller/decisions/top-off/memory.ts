@@ -1,4 +1,5 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
+import type { Witness } from "../../../shared/contract/witness.ts";
 import type { TopOffPlan } from "../plan.ts";
 
 /** A trip that a person must clear. `occurrence` numbers them, so that a clear meant for one does not clear the next. */
@@ -127,21 +128,30 @@ export const provenTopOff = (plan: TopOffPlan): TopOffMemory => ({
 
 /**
  * Without a memory that can be believed: no credit at all, and locked until a person has looked. Nobody knows how much
- * was poured beyond evaporation, so all of the excess counts as poured until a hand test bounds it.
+ * was poured beyond evaporation, so all of the excess counts as poured until a hand test bounds it. `occurrence` is above
+ * every number that a lock ever had; a lock that the witness knows of stays that lock.
  */
-export const lostTopOff = (plan: TopOffPlan): TopOffMemory => ({
+export const lostTopOff = (plan: TopOffPlan, occurrence = 1, witness: Locked | null = null): TopOffMemory => ({
   ...NOTHING_STANDS,
   bucketUl: 0,
   excessUl: plan.excessLimitUl,
   sinceHandTestMs: plan.handTestEveryMs,
-  latch: { reason: "memory-lost", occurrence: 1 },
-  occurrences: 1,
+  latch: { reason: witness?.topOffLock ?? "memory-lost", occurrence },
+  guardLatched: witness?.waterGuardLocked ?? false,
+  occurrences: occurrence,
 });
 
+type Locked = Pick<Witness, "topOffLock" | "waterGuardLocked">;
+
 /** A memory older than known is worth its latch, its failures and its findings; its litres are worth nothing. */
-export function olderTopOff(memory: TopOffMemory, plan: TopOffPlan): TopOffMemory {
+export function olderTopOff(
+  memory: TopOffMemory,
+  plan: TopOffPlan,
+  occurrence = 0,
+  witness: Locked | null = null,
+): TopOffMemory {
   const kept = topOffAfterRestart(memory, null, plan);
-  const occurrences = memory.occurrences + 1;
+  const occurrences = Math.max(memory.occurrences + 1, occurrence);
   return {
     ...kept,
     bucketUl: Math.min(0, kept.bucketUl),
@@ -149,7 +159,8 @@ export function olderTopOff(memory: TopOffMemory, plan: TopOffPlan): TopOffMemor
     reservoirUl: null,
     sinceHandTestMs: plan.handTestEveryMs,
     // A new number even for the latch that it knows of: a clear may be under way that was meant for the one before.
-    latch: { reason: kept.latch?.reason ?? "memory-lost", occurrence: occurrences },
+    latch: { reason: kept.latch?.reason ?? witness?.topOffLock ?? "memory-lost", occurrence: occurrences },
+    guardLatched: kept.guardLatched || (witness?.waterGuardLocked ?? false),
     occurrences,
   };
 }

@@ -1,0 +1,48 @@
+import { PROOF_PARTS } from "../../shared/contract/proving.ts";
+import { REASONS, type Reason } from "../../shared/contract/reasons.ts";
+import type { Witness } from "../../shared/contract/witness.ts";
+import type { HeatDurable } from "../decisions/heat/memory.ts";
+import type { Durable } from "./memory.ts";
+
+/** What is kept a second time of this memory. */
+export function witnessOf({ proofs, calibration, topOff, heat }: Durable): Witness {
+  const proven = PROOF_PARTS.filter((part) => proofs.parts[part].ageMs !== null);
+  return {
+    proven: Object.fromEntries(proven.map((part) => [part, proofs.prints[part]])),
+    flowLPerMin: calibration.values["top-off-flow"]?.value ?? null,
+    calibrations: calibration.numbers,
+    topOffLock: topOff.latch?.reason ?? null,
+    waterGuardLocked: topOff.guardLatched,
+    heatLock: heat.latch?.reason ?? null,
+  };
+}
+
+/** As it was stored; null where any of it cannot be read, for then all of it is in doubt. */
+export function witnessFrom(stored: unknown): Witness | null {
+  if (!isObject(stored) || !isObject(stored.proven)) return null;
+  const { proven, flowLPerMin, calibrations, topOffLock, waterGuardLocked, heatLock } = stored;
+  const isWhole =
+    Object.values(proven).every(isPrint) &&
+    (flowLPerMin === null || (Number.isFinite(flowLPerMin) && (flowLPerMin as number) > 0)) &&
+    Number.isSafeInteger(calibrations) &&
+    isLock(topOffLock) &&
+    typeof waterGuardLocked === "boolean" &&
+    isLock(heatLock);
+  return isWhole ? (stored as unknown as Witness) : null;
+}
+
+const isObject = (value: unknown): value is Record<string, unknown> => typeof value === "object" && value !== null;
+const isPrint = (value: unknown): boolean =>
+  isObject(value) && typeof value.part === "string" && typeof value.port === "string";
+const isLock = (value: unknown): value is Reason | null =>
+  value === null || (typeof value === "string" && Object.hasOwn(REASONS, value));
+
+/**
+ * Heat after a memory that is in doubt. It goes on, for a dead memory must not chill the box; but a heater that was
+ * found welded is not forgotten. `occurrence` is above every number that a lock ever had.
+ */
+export function heatInDoubt(heat: HeatDurable, witness: Witness | null, occurrence: number): HeatDurable {
+  const reason = heat.latch?.reason ?? witness?.heatLock ?? null;
+  const latch = reason === null ? null : { reason, occurrence };
+  return { ...heat, provingMs: 0, latch, occurrences: occurrence };
+}

@@ -1,0 +1,174 @@
+import { describe, expect, test } from "vitest";
+import type { Durable } from "../../controller/scan/memory.ts";
+import { witnessFrom, witnessOf } from "../../controller/scan/witness.ts";
+import type { ProofPart } from "../../shared/contract/index.ts";
+import { Box, SETTINGS, type Sight } from "./box.ts";
+
+/** What the witness beside a memory that is lost keeps, and what it does not (SAFETY §2, §7). */
+
+const LOW: Sight = { "working-float": "dry" };
+const COLD: Sight = { "thermometer-1": 24, "thermometer-2": 24, probeTemperature: 24 };
+const LOST = ["missing", "corrupt", "older"] as const;
+
+/** With another durable memory, which reaches the disk. */
+function changed(box: Box, change: (durable: Durable) => Partial<Durable>): Box {
+  const { durable } = box.memory;
+  box.memory = { ...box.memory, durable: { ...durable, ...change(durable) } };
+  box.asks({ kind: "acknowledge", alarm: "all", at: "tank" }).scan().scan();
+  return box;
+}
+
+const unproven = (box: Box, part: ProofPart): Box =>
+  changed(box, ({ proofs }) => ({
+    proofs: { ...proofs, parts: { ...proofs.parts, [part]: { ...proofs.parts[part], ageMs: null } } },
+  }));
+
+/** As somebody does who comes home to it. */
+function opened(box: Box): Box {
+  box.asks({ kind: "clear", machine: "top-off", occurrence: box.record.topOff.latch?.occurrence ?? 0, at: "tank" });
+  expect(box.accepted).toBe(true);
+  box.asks({ kind: "hand-test", salinity: 35, at: "tank" });
+  return box;
+}
+
+const standing = (box: Box, part: ProofPart) => box.record.proving.parts[part].standing;
+
+describe.each(LOST)("a memory that is %s", (found) => {
+  test("proves no part that was never proven: after the clear its gate stays shut", () => {
+    const box = opened(unproven(Box.atRest(LOW), "siphon").isKilled(null, found).after(30));
+    expect(standing(box, "siphon")).toBe("never");
+    expect(standing(box, "high-float")).toBe("overdue");
+    box.after(24 * 60, 1000);
+    expect(box.pumpMs).toBe(0);
+    expect(box.record.topOff.blockers).toContain("not-proven");
+  });
+
+  test("leaves what was proven overdue: heat goes on, and water at the lowest credible evaporation", () => {
+    const box = Box.atRest({ ...LOW, ...COLD })
+      .isKilled(null, found)
+      .scan();
+    for (const part of ["heater-1", "heat-guard", "siphon", "high-float"] as const) {
+      expect(standing(box, part)).toBe("overdue");
+    }
+    box.untilHeating(5);
+    opened(box.after(25));
+    const before = box.topOff.bucketUl;
+    box.after(60);
+    const perHourUl = (1.5 * 0.8 * 1e6) / 24;
+    expect(box.topOff.bucketUl - before).toBeLessThan(perHourUl * 1.01);
+    // Earned slowly, but earned: nobody's tank dries out because a card died.
+    box.untilPouring(8 * 60);
+  });
+
+  test("with its witness lost too proves nothing at all", () => {
+    const box = Box.atRest({ ...LOW, ...COLD });
+    box.witnessLost = true;
+    box.isKilled(null, found).after(30);
+    expect(standing(box, "high-float")).toBe("never");
+    expect(standing(box, "heater-1")).toBe("never");
+    expect(box.heaterMs).toBe(0);
+    expect(box.heatWhy).toBe("not-proven");
+    opened(box).after(60);
+    expect(box.pumpMs).toBe(0);
+  });
+
+  test("charges at the higher of the flow that was calibrated and that of the settings", () => {
+    const flow = (lPerMin: number) =>
+      changed(Box.atRest(LOW), ({ calibration }) => ({
+        calibration: {
+          ...calibration,
+          values: { ...calibration.values, "top-off-flow": { value: lPerMin, doubt: 0.1, number: 9 } },
+          numbers: 9,
+        },
+      }));
+    for (const [calibrated, counts] of [
+      [2.4, 2.4],
+      [0.9, SETTINGS.topOff.provenFlowLPerMin],
+    ] as const) {
+      const box = flow(calibrated);
+      // Whoever holds an older copy has nothing of that flow in it.
+      box.isKilled(null, found, Box.atRest(LOW).onDisk).scan();
+      expect(box.record.calibration.inForce["top-off-flow"].value).toBe(counts);
+      opened(box.after(30));
+      box.untilPouring(12 * 60);
+      const { pourUl } = box.topOff;
+      box.scan(1000);
+      expect(box.topOff.pourUl - pourUl).toBeCloseTo((counts * 1.25 * 1e6) / 60, 0);
+    }
+  });
+
+  test("numbers its lock above every number that there was, and the next lock of the heat too", () => {
+    const box = changed(Box.atRest(), ({ topOff, heat }) => ({
+      topOff: { ...topOff, occurrences: 5 },
+      heat: { ...heat, occurrences: 3 },
+    }));
+    box.isKilled(null, found).scan();
+    expect(box.record.topOff.latch?.occurrence).toBeGreaterThan(5);
+    expect(box.memory.durable.heat.occurrences).toBeGreaterThan(3);
+    // Lost once more: again another number.
+    const first = box.record.topOff.latch?.occurrence ?? 0;
+    box.scan().scan().isKilled(null, found).scan();
+    expect(box.record.topOff.latch?.occurrence).toBeGreaterThan(first);
+    box.asks({ kind: "clear", machine: "top-off", occurrence: first, at: "tank" });
+    expect(box.accepted).toBe(false);
+  });
+
+  test("was locked by a flood: it is still that flood, with its guard open, and is cleared at the tank", () => {
+    const box = Box.atRest({ "high-float": "wet" }).afterSeconds(3).scan().scan();
+    // Yesterday's copy knows nothing of it.
+    box.sees({ "high-float": "dry" }).isKilled(null, found, Box.atRest().onDisk).after(2);
+    expect(box.latch).toBe("high-float-wet");
+    expect(box.topOff.guardLatched).toBe(true);
+    const occurrence = box.record.topOff.latch?.occurrence ?? 0;
+    expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "network" }).accepted).toBe(false);
+    expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "tank" }).accepted).toBe(true);
+  });
+
+  test("had found the heater welded: it is not forgotten", () => {
+    const box = changed(Box.atRest(COLD), ({ heat }) => ({
+      heat: { ...heat, latch: { reason: "heater-welded", occurrence: 1 }, occurrences: 1 },
+    }));
+    box.isKilled(null, found, Box.atRest().onDisk).after(30);
+    expect(box.heatLatch).toBe("heater-welded");
+    expect(box.heaterMs).toBe(0);
+    expect(box.commands["heat-guard"]).toBe(false);
+  });
+});
+
+test("a part whose settings have changed since the witness saw it is not proven by it", () => {
+  const { durable } = Box.atRest().memory;
+  const witness = witnessOf(durable);
+  const other = { ...witness, proven: { ...witness.proven, "high-float": { part: "another", port: "another" } } };
+  const box = Box.atRest().starts(null, { memory: "missing", offMs: null, witness: other }).scan();
+  expect(standing(box, "high-float")).toBe("fallen");
+  expect(box.record.proving.fallen.map(({ part }) => part)).toEqual(["high-float"]);
+});
+
+describe("the witness as it is stored", () => {
+  const sound = () => JSON.parse(JSON.stringify(witnessOf(Box.atRest().memory.durable)));
+
+  test("comes back as it was", () => {
+    expect(witnessFrom(sound())).toEqual(witnessOf(Box.atRest().memory.durable));
+  });
+
+  test("fits one block of the disk", () => {
+    expect(JSON.stringify(sound()).length).toBeLessThan(4096 - 512);
+  });
+
+  test.each([
+    null,
+    5,
+    [],
+    {},
+    { ...sound(), proven: null },
+    { ...sound(), proven: { siphon: {} } },
+    { ...sound(), flowLPerMin: null, calibrations: "9" },
+    { ...sound(), flowLPerMin: -1 },
+    { ...sound(), flowLPerMin: "2" },
+    { ...sound(), topOffLock: "bogus" },
+    { ...sound(), waterGuardLocked: null },
+    { ...sound(), heatLock: 5 },
+  ])("is nothing where any of it cannot be read: %#", (stored) => {
+    expect(witnessFrom(stored)).toBeNull();
+  });
+});
