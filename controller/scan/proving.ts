@@ -1,10 +1,12 @@
 import type { Settings } from "../../shared/settings/schema.ts";
-import { calibrationUnder } from "../decisions/calibration/memory.ts";
+import { agreeingWith } from "../decisions/calibration/agreeing.ts";
+import { type CalibrationMemory, calibrationUnder } from "../decisions/calibration/memory.ts";
 import { type SessionMemory, type SessionReads, sessionStatus } from "../decisions/calibration/session.ts";
 import { calibrationStatus } from "../decisions/calibration/status.ts";
 import type { HeatVerdict } from "../decisions/heat/machine.ts";
 import {
   ageOf,
+  fallen,
   olderProofs,
   type ProofsMemory,
   type ProvingMemory,
@@ -25,9 +27,18 @@ import { outOfWater } from "./trust.ts";
 export function underSettings(memory: Memory, file: Settings): Memory {
   const { durable } = memory;
   const proofs = proofsUnder(durable.proofs, file);
-  const calibration = calibrationUnder(durable.calibration, file);
-  if (proofs === durable.proofs && calibration === durable.calibration) return memory;
-  return { ...memory, durable: { ...durable, proofs, calibration } };
+  const under = calibrationUnder(durable.calibration, file);
+  if (proofs === durable.proofs && under === durable.calibration) return memory;
+  const calibration = agreeingWith(under, file);
+  return { ...memory, durable: { ...durable, proofs: without(proofs, under, calibration), calibration } };
+}
+
+/** A part that was proven with a calibration that has just fallen is not proven any more, and said to be so. */
+function without(proofs: ProofsMemory, before: CalibrationMemory, after: CalibrationMemory): ProofsMemory {
+  const fell = (what: "top-off-flow" | "high-float-mm" | "pump-off-level-mm") =>
+    before.values[what] !== null && after.values[what] === null;
+  const pump = fell("top-off-flow") ? fallen(proofs, "top-off-pump") : proofs;
+  return fell("high-float-mm") || fell("pump-off-level-mm") ? fallen(pump, "pump-off-level") : pump;
 }
 
 export function requestFacts(

@@ -84,6 +84,10 @@ export function proofsUnder(memory: ProofsMemory, settings: Settings): ProofsMem
   return { ...memory, parts, prints };
 }
 
+/** What it was proven with counts no longer: the settings say something else. */
+export const fallen = (memory: ProofsMemory, part: ProofPart): ProofsMemory =>
+  isProven(memory, part) ? setProof(memory, part, { ...UNKNOWN, changed: "settings" }) : memory;
+
 /** Seen not to work: whatever was proven before is worth nothing. */
 export const voided = (memory: ProofsMemory, part: ProofPart): ProofsMemory =>
   setProof(memory, part, { ...UNKNOWN, by: memory.parts[part].by });
