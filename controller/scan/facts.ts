@@ -66,12 +66,12 @@ function isRecovered({ quantities, plan }: Moment): boolean {
 
 export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile): HeatFacts {
   const { image, creditMs, start, signals, temperatureRateKPerH, plan } = moment;
-  const { contacts, vote, watched, room } = signals;
+  const { contacts, vote, watched, hottest, room } = signals;
   return {
     elapsedMs: image.elapsedMs,
     creditMs,
     control: vote.control,
-    warmest: vote.warmest,
+    warmest: hottest,
     coldestC: vote.coldestC,
     trust: vote.trust,
     source: vote.source,

@@ -32,6 +32,12 @@ export function correctedTemperature(reading: ThermometerReading | null, addK: n
   return { value: value + addK, fault: null, ageMs, sample };
 }
 
+/** The signal of a corrected reading as the thermometer said it itself. */
+export function asSaid(signal: Signal, addedK: number): Signal {
+  if (addedK === 0 || signal.value === null) return signal;
+  return { ...signal, value: signal.value - addedK };
+}
+
 export function correctedConductivity(
   reading: Reading<ConductivityReading> | null,
   factor: number,

@@ -3,7 +3,7 @@ import { CONTACT_PARTS, type ContactPart } from "../../shared/contract/parts.ts"
 import type { ContactSignal, Signal } from "../../shared/contract/signal.ts";
 import { type ConductivityMemory, FRESH_CONDUCTIVITY, readConductivity } from "./conductivity.ts";
 import { type ContactMemory, FRESH_CONTACT, readContact } from "./contact.ts";
-import { type Corrections, correctedConductivity, correctedTemperature, withDoubt } from "./corrected.ts";
+import { asSaid, type Corrections, correctedConductivity, correctedTemperature, withDoubt } from "./corrected.ts";
 import { FRESH_PROBE, notFitted, type ProbeMemory } from "./probe.ts";
 import { readSourceWater } from "./source-water.ts";
 import {
@@ -15,7 +15,7 @@ import {
   type ThermometerScene,
   WATER_THERMOMETER,
 } from "./thermometer.ts";
-import { type Apart, NEVER_APART, type Vote, vote } from "./vote.ts";
+import { type Apart, NEVER_APART, type Vote, vote, warmerOf } from "./vote.ts";
 import { followWatched, NOTHING_WATCHED, type Watched, type WatchedMemory } from "./watched.ts";
 
 /** Volatile: windows start empty with the process. */
@@ -41,6 +41,8 @@ export interface Signals {
   /** Dissolved solids of the source water, mg/L. */
   readonly sourceTds: Signal;
   readonly vote: Vote;
+  /** What cuts: the warmest that is not bad, as corrected or as the thermometer itself says, whichever is more. */
+  readonly hottest: Signal;
   /** The temperature as what lasts for long is watched by. */
   readonly watched: Watched;
 }
@@ -106,9 +108,17 @@ export function readSignals(
       conductivityTemperature: cell.signals.temperature,
       sourceTds: source.signal,
       vote: opinion,
+      hottest: hottestOf(firstSignal, secondSignal, third, opinion, corrections),
       watched: watch.watched,
     },
   };
+}
+
+/** A correction may make the cut-out earlier, never later. The third cuts too where the two are not enough to outvote it. */
+function hottestOf(first: Signal, second: Signal, third: Signal, { warmest, trust }: Vote, by: Corrections): Signal {
+  const said = warmerOf(asSaid(first, by.firstK), asSaid(second, by.secondK));
+  const hottest = warmerOf(warmest, said);
+  return trust === "full" ? hottest : warmerOf(hottest, third);
 }
 
 /** Written out: read in every scan, and an object that grows by computed keys costs as much as the rest of a scan's signals. */

@@ -72,6 +72,10 @@ export function vote(first: Signal, second: Signal, third: Signal, before: Apart
     : together(first, second, warmer, apart);
 }
 
+/** The warmer of the two; what has no value is no candidate. */
+export const warmerOf = (one: Signal, other: Signal): Signal =>
+  one.value === null || (other.value !== null && other.value > one.value) ? other : one;
+
 function followApart(before: Apart, isApart: boolean, creditMs: number): Apart {
   if (!isApart && before.forMs === 0) return NEVER_APART;
   const forMs = Math.max(0, Math.min(DISAGREE_AFTER_MS, before.forMs + (isApart ? creditMs : -creditMs)));

@@ -39,7 +39,7 @@ export interface ScanRecord {
 export interface Quantities {
   /** °C, what the heat is controlled by. */
   readonly temperature: Signal;
-  /** °C, the warmest that is not bad: what the cut-out looks at. */
+  /** °C, the warmest that is not bad, as corrected. The cut-out looks at what the thermometers say themselves, too. */
   readonly warmest: Signal;
   /** °C. */
   readonly room: Signal;

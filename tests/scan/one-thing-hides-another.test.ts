@@ -171,6 +171,40 @@ describe("a thermometer that garbles an answer now and then hides nothing", () =
   });
 });
 
+describe("a correction of the thermometers", () => {
+  const corrected = (byK: number, celsius: number): Box => {
+    const box = Box.atRest();
+    const { durable } = box.memory;
+    const correction = { value: byK, doubt: 0.2, number: 2 };
+    const values = { ...durable.calibration.values, "thermometer-1": correction, "thermometer-2": correction };
+    box.memory = { ...box.memory, durable: { ...durable, calibration: { ...durable.calibration, values } } };
+    // Half an hour without heat, so that a cut-out is no lock.
+    return box
+      .sees({ "thermometer-1": 25 - byK, "thermometer-2": 25 - byK })
+      .after(31)
+      .sees(both(celsius))
+      .after(1);
+  };
+
+  test("downwards does not move the cut-out up, nor clear it earlier", () => {
+    const box = corrected(-1.4, 28.6);
+    expect(box.record.quantities.warmest.value).toBeCloseTo(27.2, 1);
+    expect(box.record.heat.state).toBe("cut-out");
+    expect(box.commands["heat-guard"]).toBe(false);
+    expect(box.sees(both(27.8)).after(45).commands["heat-guard"]).toBe(false);
+    expect(box.sees(both(27.3)).after(12).commands["heat-guard"]).toBe(true);
+  });
+
+  test("upwards makes it earlier", () => {
+    expect(corrected(1.4, 27.2).record.heat.state).toBe("cut-out");
+  });
+});
+
+test("of two that contradict each other and a third that is hotter still, the hottest cuts", () => {
+  const box = Box.alwaysAt({ "thermometer-1": 22, "thermometer-2": 25, probeTemperature: 30 });
+  expect(box.heatLatch).toBe("heat-cut-out");
+});
+
 describe("thermometers that come apart", () => {
   const apart: Sight = { "thermometer-1": 24.4, "thermometer-2": 25.4, probeTemperature: 25 };
 

@@ -187,6 +187,26 @@ describe("what calibration has found", () => {
     expect(vote.control.uncertainty).toBe(0.5);
   });
 
+  test("can make the cut-out earlier, and never later", () => {
+    const hottestC = (firstK: number, secondK: number) =>
+      new Watch().sees({ first: 25, second: 25.1 }, 3, { corrections: { ...corrections, firstK, secondK } }).signals
+        .hottest.value;
+    expect(hottestC(-0.4, -0.5)).toBeCloseTo(25.1, 9);
+    expect(hottestC(0.4, -0.5)).toBeCloseTo(25.4, 9);
+    expect(hottestC(-1.4, 0.2)).toBeCloseTo(25.3, 9);
+    expect(hottestC(0, 0)).toBe(25.1);
+    const lost = new Watch().sees({ first: "open-circuit" }, 3, { corrections: { ...corrections, secondK: -1 } });
+    expect(lost.signals.hottest.value).toBeCloseTo(25.1, 9);
+  });
+
+  test("the third cuts too, but not against two that agree", () => {
+    const hottestC = (sight: Parameters<Watch["sees"]>[0]) =>
+      new Watch().sees({ ...sight, cellC: 30 }).signals.hottest.value;
+    expect(hottestC({ first: 25, second: 25.1 })).toBe(25.1);
+    expect(hottestC({ first: 22, second: 25 })).toBe(30);
+    expect(hottestC({ first: "open-circuit", second: "open-circuit" })).toBe(30);
+  });
+
   test("makes no value of a fault", () => {
     const { first, conductivity } = new Watch().sees({ first: "open-circuit", cell: "no-answer" }, 3, {
       corrections,
