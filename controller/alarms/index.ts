@@ -1,6 +1,7 @@
 import type { AlarmStatus, AlarmWords, ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import type { AlarmFacts } from "./condition.ts";
+import { scanStoppedItself } from "./conditions/scan-stopped-itself.ts";
 import { watchConditions } from "./engine.ts";
 import { CONDITIONS } from "./list.ts";
 import { type AlarmsMemory, resumedAlarms, shelvedAlarm } from "./memory.ts";
@@ -23,6 +24,9 @@ export const ALARM_WORDS: readonly AlarmWords[] = CONDITIONS.map(
 );
 
 const BY_ID = new Map(CONDITIONS.map((condition) => [condition.id, condition]));
+
+/** The alarm whose acknowledgement ends what it tells of. */
+export const SCAN_STOPPED = scanStoppedItself.id;
 
 export const isAlarmId = (id: string): boolean => BY_ID.has(id);
 

@@ -31,6 +31,7 @@ import { salinityLow } from "./conditions/salinity-low.ts";
 import { salinityRisingFast } from "./conditions/salinity-rising-fast.ts";
 import { salinityVeryHigh } from "./conditions/salinity-very-high.ts";
 import { salinityVeryLow } from "./conditions/salinity-very-low.ts";
+import { scanStoppedItself } from "./conditions/scan-stopped-itself.ts";
 import { sourceWaterImpure } from "./conditions/source-water-impure.ts";
 import { temperatureHigh } from "./conditions/temperature-high.ts";
 import { temperatureLow } from "./conditions/temperature-low.ts";
@@ -79,6 +80,7 @@ export const CONDITIONS: readonly Condition[] = [
   thermometerFailed,
   thermometersDisagree,
   diskFailed,
+  scanStoppedItself,
   proofsFallen,
   holdQuestion,
   dailyBudgetUsed,

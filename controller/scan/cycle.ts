@@ -192,13 +192,20 @@ class Ticker implements Cycle {
     this.#worstMs = Math.max(this.#worstMs, tookMs);
   }
 
+  /** Outputs off first; then the reason goes on disk, for whoever starts the controller anew; then it is told. */
   #halt(error: unknown): void {
+    const { field, durable, nowMs, onStopped } = this.#parts;
+    const why = error instanceof Error ? error.message : String(error);
     this.#timer = null;
-    this.#stopped = error instanceof Error ? error.message : String(error);
+    this.#stopped = why;
     try {
-      this.#parts.field.command(EVERYTHING_OFF, this.#parts.nowMs());
+      field.command(EVERYTHING_OFF, nowMs());
     } finally {
-      this.#parts.onStopped(this.#stopped);
+      const kept = this.#memory.durable;
+      const sequence = Math.max(kept.sequence, this.#savedSequence) + 1;
+      this.#memory = { ...this.#memory, durable: { ...kept, sequence, stoppedBy: why } };
+      durable.write(this.#memory.durable, sequence);
+      onStopped(why);
     }
   }
 }

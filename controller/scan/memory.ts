@@ -94,6 +94,8 @@ export interface Durable {
   readonly cartridge: CartridgeMemory;
   /** Thermometers that moved faster than water can, and have not been believed again since. */
   readonly outOfWater: readonly WaterThermometer[];
+  /** Why the scan stopped itself the last time; null = it did not, or somebody has acknowledged that they were told. */
+  readonly stoppedBy: string | null;
 }
 
 /** An answer that was given, with what had been asked: another request under the same id is not answered by it. */
@@ -154,6 +156,7 @@ export const provenMemory = (settings: Settings): Memory => ({
     ledger: freshLedger(settings, EVAPORATION_MEASURED),
     cartridge: NEW_CARTRIDGE,
     outOfWater: [],
+    stoppedBy: null,
   },
   volatile: freshVolatile(),
 });
@@ -191,7 +194,9 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
-  const { ledger, cartridge, proofs: _, calibration: __, outOfWater: ___, ...model } = provenMemory(settings).durable;
+  const { topOff, heat, hold, alarms, sequence, calibrationMs, answered, ...lenient } = provenMemory(settings).durable;
+  const { ledger, cartridge } = lenient;
+  const model = { topOff, heat, hold, alarms, sequence, calibrationMs, answered };
   if (!isLike(stored, model)) return null;
   const durable = stored as Durable;
   if (!isLatch(durable.topOff.latch) || !isLatch(durable.heat.latch)) return null;
@@ -206,6 +211,7 @@ export function durableFrom(stored: unknown, settings: Settings): Durable | null
     cartridge: isLike(durable.cartridge, cartridge) ? durable.cartridge : UNKNOWN_CARTRIDGE,
     // Without a word about them, both may hang in the air: they are believed again when they agree.
     outOfWater: Array.isArray(durable.outOfWater) ? durable.outOfWater : WATER_THERMOMETERS,
+    stoppedBy: typeof durable.stoppedBy === "string" ? durable.stoppedBy : null,
   };
 }
 
@@ -247,7 +253,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
     const sequence = memory.durable.sequence + 1;
     const lost = lostMemory(settings, sequence, witness);
     if (news.memory !== "older") return { ...memory, durable: lost.durable };
-    const { topOff, heat, hold, alarms, ledger, calibration, outOfWater } = memory.durable;
+    const { topOff, heat, hold, alarms, ledger, calibration, outOfWater, stoppedBy } = memory.durable;
     const older = {
       topOff: olderTopOff(topOff, plan, sequence, witness),
       heat: heatInDoubt(heat, witness, sequence),
@@ -256,6 +262,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       ledger,
       calibration: calibrationInDoubt(calibration, settings, witness),
       outOfWater,
+      stoppedBy,
     };
     const { volatile } = memory;
     const signals = heldAgainst(volatile.signals, outOfWater);

@@ -2,7 +2,7 @@ import type { Image } from "../../shared/contract/image.ts";
 import type { WaterThermometer } from "../../shared/contract/parts.ts";
 import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
-import { isAlarmId } from "../alarms/index.ts";
+import { isAlarmId, SCAN_STOPPED } from "../alarms/index.ts";
 import { undoCalibration } from "../decisions/calibration/requests.ts";
 import type { SessionMemory, SessionReads } from "../decisions/calibration/session.ts";
 import { calibrate } from "../decisions/calibration/steps.ts";
@@ -155,7 +155,11 @@ function answerWater(
     }
     case "acknowledge": {
       const known = request.alarm === "all" || isAlarmId(request.alarm);
-      return { durable, accepted: known, why: known ? "Acknowledged." : "There is no alarm of that name." };
+      return {
+        durable: toldOfStop(durable, request.alarm),
+        accepted: known,
+        why: known ? "Acknowledged." : "There is no alarm of that name.",
+      };
     }
     case "clear": {
       if (request.machine === "heat") {
@@ -180,6 +184,13 @@ function answerWater(
         why: "Noted: litres and days of the cartridge count from now.",
       };
   }
+}
+
+/** Whoever acknowledges what was announced has been told; in the scan that announces it nobody can have been. */
+function toldOfStop(durable: Durable, acknowledged: string): Durable {
+  const announced = durable.alarms.restless.some(({ id, active }) => id === SCAN_STOPPED && active);
+  const meant = acknowledged === "all" || acknowledged === SCAN_STOPPED;
+  return announced && meant ? { ...durable, stoppedBy: null } : durable;
 }
 
 /** Begins a run: of the pump or the heater by their own machines, under all of their trips, or a watch of the scan. */

@@ -161,6 +161,7 @@ function tell(
     sourceWater: sourceWaterStatus(signals.sourceTds, decided.cartridge),
     commands: decided.commands,
     memorySequence: durable.sequence,
+    stoppedBy: decided.durable.stoppedBy,
     board: image.board,
     disk: image.disk,
   };
@@ -198,6 +199,7 @@ function remember(
       ledger: ledger.durable,
       cartridge: decided.cartridge,
       outOfWater: aired,
+      stoppedBy: decided.durable.stoppedBy,
     },
     volatile: {
       scan: told.facts.scan,

@@ -32,6 +32,8 @@ export interface ScanRecord {
   readonly outcomes: readonly Outcome[];
   /** The sequence number of the durable memory that goes with this scan. */
   readonly memorySequence: number;
+  /** Why the scan stopped itself the last time, until somebody has acknowledged that they were told; else null. */
+  readonly stoppedBy: string | null;
   readonly board: BoardState;
   readonly disk: "working" | "failed";
 }

@@ -259,6 +259,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-falling-fast", trend(-0.8), 1_800_000],
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
+  ["scan-stopped-itself", { stoppedBy: "a bin below zero" }, 250],
   ["hold-question", hold({ question: true, questionForMs: 1_000_000 }), 250],
   ["proofs-fallen", { proving: { ...PROVEN.proving, fallen: [{ part: "high-float", why: "Changed." }] } }, 250],
   ["parts-not-proven", proof("heat-guard", "never"), 250],

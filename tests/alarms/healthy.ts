@@ -91,6 +91,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     sourceWater: { tds: good(0.2, 0.5), litresSinceChange: 120, daysSinceChange: 60 },
     commands: EVERYTHING_OFF,
     memorySequence: 1,
+    stoppedBy: null,
     board: "ready",
     disk: "working",
     ...change,

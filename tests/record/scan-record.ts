@@ -72,6 +72,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     alarms: [],
     outcomes: [],
     memorySequence: 1,
+    stoppedBy: null,
     board: "ready",
     disk: "working",
     ...changes,

@@ -12,6 +12,7 @@ interface Rig {
   readonly records: ScanRecord[];
   readonly commanded: Commands[];
   readonly written: number[];
+  readonly kept: Durable[];
   readonly stopped: string[];
   /** Scans are slow, or the process was away: the clock goes on and no timer fires. */
   late(ms: number): void;
@@ -35,6 +36,7 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
     records: [],
     commanded: [],
     written: [],
+    kept: [],
     stopped: [],
     late: (ms: number) => {
       aheadMs += ms;
@@ -60,7 +62,8 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
     news: { memory: "sound", offMs: 0 },
     nowMs: () => performance.now() + aheadMs,
     durable: {
-      write: (_memory: Durable, sequence: number) => {
+      write: (memory: Durable, sequence: number) => {
+        rig.kept.push(memory);
         rig.written.push(sequence);
         onDisk = sequence;
       },
@@ -228,6 +231,9 @@ describe("the end", () => {
     expect(rig.cycle.counts()).toMatchObject({ count: 3, stopped: rig.stopped[0] });
     expect(rig.stopped[0]).toMatch(/null/);
     expect(rig.records).toHaveLength(3);
+    // For whoever starts it anew: the memory of the last whole scan, and why there was no other.
+    expect(rig.kept.at(-1)).toMatchObject({ stoppedBy: rig.stopped[0], sequence: rig.written.at(-1) });
+    expect(rig.written.at(-1)).toBeGreaterThan(rig.records.at(-1)?.memorySequence ?? 0);
   });
 
   test("the memory of the last whole scan is the one that stays", () => {

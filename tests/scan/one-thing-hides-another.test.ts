@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { sentenceOf } from "../../controller/alarms/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
 /** Stories in which one thing hides another: each was once a way to water or heat that nobody had allowed. */
@@ -251,4 +252,22 @@ test("a heater that was found without effect stays found, although last week lef
   box.after(30);
   expect(box.record.heat.why).toBe("heater-no-effect");
   expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
+});
+
+test("why the scan stopped itself is told after the start, until somebody who was told says so", () => {
+  const box = Box.atRest();
+  const told = () => box.record.alarms.find(({ id }) => id === "scan-stopped-itself")?.state;
+  const stopped = { ...box.memory.durable, stoppedBy: "a bin below zero" };
+  box.starts(stopped, { memory: "sound", offMs: 1_000 });
+  // In the very scan that announces it nobody can have been told.
+  box.asks({ kind: "acknowledge", at: "network", alarm: "all" });
+  expect(told()).toBe("unacknowledged");
+  expect(box.afterSeconds(5).record.stoppedBy).toBe("a bin below zero");
+  expect(sentenceOf(box.record, SETTINGS)).toContain("The controller had stopped itself: a bin below zero");
+  box.isKilled(1_000).afterSeconds(5);
+  expect(told()).toBe("unacknowledged");
+  box.asks({ kind: "acknowledge", at: "network", alarm: "scan-stopped-itself" }).afterSeconds(5);
+  expect(told()).toBeUndefined();
+  box.isKilled(1_000).afterSeconds(5);
+  expect(box.record.stoppedBy).toBeNull();
 });
