@@ -55,5 +55,9 @@ export function askedBy(press: Press, { hold, topOff, heat }: ScanRecord, newId:
   const water = topOff.latch ?? topOff.waterGuardLatch;
   const clear = (machine: "top-off" | "heat", latch: typeof water): Request[] =>
     latch === null ? [] : [{ kind: "clear", ...asked(), machine, occurrence: latch.occurrence }];
-  return [{ kind: "acknowledge", ...asked(), alarm: "all" }, ...clear("top-off", water), ...clear("heat", heat.latch)];
+  return [
+    { kind: "acknowledge", ...asked(), alarm: "all" },
+    ...clear("top-off", water),
+    ...clear("heat", heat.latch ?? heat.finding),
+  ];
 }

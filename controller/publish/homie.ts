@@ -160,17 +160,19 @@ function heatOf(heat: HeatStatus) {
   return {
     state: heat.state,
     why: REASONS[heat.why],
-    ...latchOf(heat.latch),
+    ...latchOf(heat.latch ?? heat.finding, heat.latch === null ? CAREFUL : ""),
     duty: numberText(heat.dutyPercent, 1),
     setpoint: numberText(heat.setpointC, 2),
   };
 }
 
-function latchOf(latch: Latch | null) {
+const CAREFUL = " It heats part of the time until the water follows, or a person clears this.";
+
+function latchOf(latch: Latch | null, more = "") {
   if (latch === null) return { latch: "", "latch-number": "", clearable: "false" };
   const place = latch.atTank ? " It can be cleared only at the tank." : "";
   return {
-    latch: `${REASONS[latch.reason]}${place}`,
+    latch: `${REASONS[latch.reason]}${place}${more}`,
     "latch-number": String(latch.occurrence),
     clearable: String(latch.clearable),
   };

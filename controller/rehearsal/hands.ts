@@ -88,7 +88,7 @@ function addSaltWaterToMark(tank: Tank, settings: Settings): void {
 function clearLatches(last: ScanRecord | null): Done {
   const asks: Ask[] = [];
   const topOff = last?.topOff.latch ?? last?.topOff.waterGuardLatch;
-  const heat = last?.heat.latch;
+  const heat = last?.heat.latch ?? last?.heat.finding;
   if (topOff) asks.push({ kind: "clear", machine: "top-off", occurrence: topOff.occurrence });
   if (heat) asks.push({ kind: "clear", machine: "heat", occurrence: heat.occurrence });
   return { asks, later: null };

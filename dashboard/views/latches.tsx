@@ -22,20 +22,24 @@ function LatchCard({ box, machine, name }: { box: Box; machine: "top-off" | "hea
   const { answer, ask } = useAsking(box);
   const latch = readSentence(box.text(machine, "latch"));
   const number = readNumber(box.text(machine, "latch-number"));
+  // Nothing is locked: something was found, for which the heater runs part of the time only.
+  const isCareful = machine === "heat" && box.text("heat", "state") !== "locked";
   const isClearable = readBoolean(box.text(machine, "clearable"));
   return (
     <div class="latch-place">
       {latch !== "" && (
         <div class="latch" data-machine={machine}>
-          <h3>{name} is locked until a person clears it</h3>
+          <h3>
+            {name} is {isCareful ? "careful" : "locked"} until a person clears it
+          </h3>
           <p>{latch}</p>
           {isClearable === false && <p class="aside">Its cause still stands, so it cannot be cleared yet.</p>}
           {number === null ? (
-            <p class="aside">The number of this lock is not known, so it cannot be cleared from here.</p>
+            <p class="aside">Its number is not known, so it cannot be cleared from here.</p>
           ) : (
             isClearable !== false && (
               <button type="button" class="button" onClick={() => ask("clear", { machine, occurrence: number })}>
-                I have looked: clear lock {number} of {name.toLowerCase()}
+                I have looked: clear {isCareful ? "finding" : "lock"} {number} of {name.toLowerCase()}
               </button>
             )
           )}

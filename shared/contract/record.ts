@@ -107,6 +107,8 @@ export interface HeatStatus {
   readonly state: "off" | "heating" | "cautious" | "held" | "waiting" | "cut-out" | "locked";
   readonly why: Reason;
   readonly latch: Latch | null;
+  /** Without a latch: what makes it heat carefully until the water follows or a person clears it. */
+  readonly finding: Latch | null;
   readonly guard: "closed" | "open" | "latched-open";
   /** Share of the last 24 h that the heater was on, 0–100; null until a day is known. */
   readonly dutyPercent: number | null;

@@ -131,6 +131,7 @@ export function healthy(change: Change = {}): AlarmFacts {
       why: "temperature-in-band",
       latch: null,
       guard: "closed",
+      finding: null,
       dutyPercent: 20,
       setpointC: 25,
       ...change.heat,

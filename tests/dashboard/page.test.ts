@@ -190,6 +190,16 @@ describeWith(["chromium"], "the page in a real browser", () => {
       { kind: "acknowledge", alarm: "all" },
       { kind: "clear", machine: "top-off", occurrence: 3 },
     ]);
+    await controller.tell({
+      "heat/state": "cautious",
+      "heat/latch": REASONS["heater-no-effect"],
+      "heat/latch-number": "4",
+      "heat/clearable": "true",
+    });
+    await page.getByText("Heat is careful until a person clears it").waitFor();
+    await page.getByRole("button", { name: "clear finding 4 of heat" }).click();
+    await expect.poll(() => controller.requests.length).toBe(3);
+    expect(controller.requests[2]?.body).toMatchObject({ machine: "heat", occurrence: 4 });
   });
 
   it("starts a hold by keyboard, counts down, ends it, and asks its question", async () => {

@@ -45,9 +45,14 @@ describe("a clear of the heat", () => {
     expect(clear(LOCKED, seen(25), "network", 2, { ...PLAN, clearFromADistance: true }).accepted).toBe(true);
   });
   test("without a lock takes back the finding that the heater has no effect, or finds nothing", () => {
-    const found = { ...FRESH_HEAT_DURABLE, noEffect: true };
+    const found = { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 2 };
+    expect(clear(found, seen(25), "tank", 1)).toEqual({
+      durable: found,
+      accepted: false,
+      why: "That was another finding. The one that stands has the number 2.",
+    });
     expect(clear(found)).toEqual({
-      durable: FRESH_HEAT_DURABLE,
+      durable: { ...found, noEffect: false },
       accepted: true,
       why: "Cleared. The heater is watched again.",
     });

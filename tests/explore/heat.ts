@@ -79,7 +79,7 @@ function withoutHistory(
     durable: {
       ...durable,
       latch: latch === null ? null : { reason: latch.reason, occurrence: 1 },
-      occurrences: latch === null ? 0 : 1,
+      occurrences: latch === null && !durable.noEffect ? 0 : 1,
       dutyDay: 0,
       dutyWeek: before.durable.dutyWeek,
       dutyKnownMs: before.durable.dutyKnownMs,
@@ -222,7 +222,7 @@ export function heatMachine(one: HeatCase): Machine<HeatState, Done> {
     begins: one.shares.flatMap((share) =>
       [false, true].map((noEffect) => {
         const known = share === null ? {} : { dutyWeek: share, dutyKnownMs: 86_400_000 };
-        const durable = { ...FRESH_HEAT_DURABLE, ...known, noEffect };
+        const durable = { ...FRESH_HEAT_DURABLE, ...known, noEffect, occurrences: noEffect ? 1 : 0 };
         const words = `${share === null ? "duty not known" : `duty of the week ${share}`}${noEffect ? ", heater without effect" : ""}`;
         return [words, { durable, volatile: FRESH_HEAT_VOLATILE, seen: { overMs: 0 } }] as const;
       }),
@@ -246,7 +246,7 @@ export function heatMachine(one: HeatCase): Machine<HeatState, Done> {
 
 function askHeat(durable: HeatDurable, { asked, facts }: HeatMove, plan: HeatPlan): HeatDurable {
   const id = "asked";
-  const occurrence = durable.latch?.occurrence ?? 0;
+  const occurrence = durable.latch?.occurrence ?? durable.occurrences;
   switch (asked) {
     case null:
       return durable;
@@ -283,8 +283,8 @@ function heatRequestIsBounded(
 ): void {
   if (!verdict.on || asked === "prove" || asked === "clear") return;
   const quiet = stepHeat({ durable: before.durable, volatile: before.volatile }, facts, plan);
-  // Named exception: a clear ends the finding "no effect", which has no number and no place; the band decides as ever.
-  const ended = asked?.startsWith("clear") === true && before.durable.noEffect && before.durable.latch === null;
+  // Named exception: a clear ends the finding "no effect", which has no place; the band decides as ever.
+  const ended = asked === "clear from afar" && before.durable.noEffect && before.durable.latch === null;
   rule(quiet.on || ended, "S7", `"${asked}" turned the heater on`);
 }
 

@@ -218,7 +218,7 @@ export const EFFECT: HeatCase = {
     "mains off",
     "heater not proven",
   ],
-  asked: ["clear", "clear from afar", "prove", "prove from afar"],
+  asked: ["clear", "clear from afar", "clear of another lock", "prove", "prove from afar"],
   mustMeet: {
     heat: isOn,
     "no effect": ({ durable }) => durable.noEffect,

@@ -123,6 +123,17 @@ describe("what is not well", () => {
     expect(told("top-off/blockers")).toMatch(/^Hands are in the tank.*The mains power is off\.$/);
   });
 
+  it("names by its number what was found of the heater, where nothing is locked", () => {
+    const finding = { reason: "heater-no-effect", occurrence: 4, clearable: true, atTank: false } as const;
+    const told = tell({ heat: { ...well.heat, finding } });
+    expect(told("heat/latch")).toMatch(
+      /^The heater was on for an hour.*part of the time until .* a person clears this\.$/,
+    );
+    expect(told("heat/latch-number")).toBe("4");
+    const latch = { reason: "heat-cut-out", occurrence: 5, clearable: true, atTank: true } as const;
+    expect(tell({ heat: { ...well.heat, latch } })("heat/latch")).toMatch(/only at the tank\.$/);
+  });
+
   it("tells when a hold ends", () => {
     const told = tell({ hold: { active: true, withHeat: true, leftMs: 90_000, question: false, questionForMs: 0 } });
     expect(told("hold/until")).toBe("2026-03-01T12:01:30Z");

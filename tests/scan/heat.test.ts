@@ -291,8 +291,10 @@ describe("effect", () => {
   test("a person clears it too", () => {
     const box = new Box(SETTINGS, both(24)).after(65);
     expect(box.memory.durable.heat.noEffect).toBe(true);
-    box.asks({ kind: "clear", machine: "heat", occurrence: 0, at: "network" });
+    expect(box.record.heat.finding).toMatchObject({ reason: "heater-no-effect", occurrence: 1 });
+    box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" });
     expect(box.accepted).toBe(true);
+    expect(box.record.heat.finding).toBeNull();
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 

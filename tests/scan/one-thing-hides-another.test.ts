@@ -237,6 +237,17 @@ describe("thermometers that come apart", () => {
   });
 });
 
+test("a clear that was meant for an earlier finding of the heater does not take back a later one", () => {
+  const box = new Box(SETTINGS, both(24)).after(65);
+  expect(box.record.heat.finding?.occurrence).toBe(1);
+  box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" }).after(65);
+  expect(box.record.heat.finding?.occurrence).toBe(2);
+  box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" });
+  expect(box.accepted).toBe(false);
+  expect(box.memory.durable.heat.noEffect).toBe(true);
+  expect(box.asks({ kind: "clear", machine: "heat", occurrence: 2, at: "network" }).accepted).toBe(true);
+});
+
 test("no more is owed after a leap of the wall clock than a reservoir holds", () => {
   const box = Box.atRest(LOW)
     .isKilled(30 * 86_400_000)

@@ -72,7 +72,8 @@ export const clearCommand = (): Command =>
       if (locked.length === 0) console.log("Nothing is locked.");
       for (const name of locked) {
         const isClearable = visit.text(`${name}/clearable`) === "true";
-        console.log(`${name} is locked. ${visit.text(`${name}/latch`)}`);
+        const isCareful = name === "heat" && visit.text("heat/state") !== "locked";
+        console.log(`${name} is ${isCareful ? "careful" : "locked"}. ${visit.text(`${name}/latch`)}`);
         if (isClearable)
           console.log(`  When you have looked: evenbrine clear ${name} ${visit.text(`${name}/latch-number`)}`);
         else console.log("  Its cause still stands, so it cannot be cleared yet.");

@@ -9,7 +9,8 @@ import type { Talk } from "./talk.ts";
 export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): Promise<void> {
   for (const machine of ["top-off", "heat"] as const) {
     const latch = visit.text(`${machine}/latch`);
-    if (latch === "") continue;
+    // A heater that only heats carefully for something that was found may be run.
+    if (latch === "" || (machine === "heat" && visit.text("heat/state") !== "locked")) continue;
     talk.say(`\n${machine === "top-off" ? "Top-off" : "Heat"} is locked. ${latch}`);
     const isClearable = () => visit.text(`${machine}/clearable`) === "true";
     if (!isClearable()) {

@@ -112,10 +112,11 @@ function latchAfter(before: HeatMemory, facts: HeatFacts, plan: HeatPlan, watche
       : volatile.hotMs >= plan.cutOutMs && recent
         ? "heat-cut-out"
         : null;
-  if (reason === null || durable.latch !== null) {
-    return noEffect === durable.noEffect ? durable : { ...durable, noEffect };
-  }
   const occurrences = durable.occurrences + 1;
+  if (reason === null || durable.latch !== null) {
+    if (noEffect === durable.noEffect) return durable;
+    return { ...durable, noEffect, occurrences: noEffect ? occurrences : durable.occurrences };
+  }
   return { ...durable, noEffect, latch: { reason, occurrence: occurrences }, occurrences };
 }
 

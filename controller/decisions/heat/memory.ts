@@ -6,8 +6,10 @@ import type { LatchMemory } from "../top-off/memory.ts";
 /** What must survive a restart. Whole milliseconds, and shares from 0 to 1. */
 export interface HeatDurable {
   readonly latch: LatchMemory | null;
+  /** Numbers locks and findings alike. */
   readonly occurrences: number;
-  /** The heater was seen to have no effect: cautious duty until the water is seen to follow it. */
+  /** The heater was seen to have no effect: cautious duty until the water is seen to follow it. Without a lock, what was
+   *  found has the newest number: a lock takes the finding with it when it is cleared. */
   readonly noEffect: boolean;
   /** Leaking means of the share of time that the heater was on. */
   readonly dutyDay: number;

@@ -18,6 +18,9 @@ export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: He
   const { latch } = durable;
   if (latch === null) {
     if (!durable.noEffect) return refuse("Heat is not locked.");
+    if (request.occurrence !== durable.occurrences) {
+      return refuse(`That was another finding. The one that stands has the number ${durable.occurrences}.`);
+    }
     return { durable: { ...durable, noEffect: false }, accepted: true, why: "Cleared. The heater is watched again." };
   }
   if (latch.occurrence !== request.occurrence) {

@@ -8,12 +8,16 @@ import { heatCauseStands } from "./requests.ts";
 /** What heat shows of itself. */
 export function heatStatus(verdict: HeatVerdict, facts: HeatFacts, plan: HeatPlan): HeatStatus {
   const { durable } = verdict.memory;
-  const { latch } = durable;
+  const { latch, noEffect, occurrences } = durable;
   return {
     state: shownState(verdict, facts),
     why: verdict.why,
     latch:
       latch === null ? null : { ...latch, clearable: !heatCauseStands(facts, plan), atTank: !plan.clearFromADistance },
+    finding:
+      latch === null && noEffect
+        ? { reason: "heater-no-effect", occurrence: occurrences, clearable: true, atTank: false }
+        : null,
     guard: verdict.guardClosed ? "closed" : latch === null ? "open" : "latched-open",
     dutyPercent: isDutyKnown(durable) ? 100 * durable.dutyDay : null,
     setpointC: plan.setpointC,
