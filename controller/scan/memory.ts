@@ -64,7 +64,7 @@ import {
 } from "../quantities/ledger/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
 import { heldAgainst } from "./trust.ts";
-import { heatInDoubt } from "./witness.ts";
+import { airedInDoubt, heatInDoubt } from "./witness.ts";
 
 /** Everything that a scan remembers. Plain data: it can be stored, restored and compared. */
 export interface Memory {
@@ -209,7 +209,8 @@ export function durableFrom(stored: unknown, settings: Settings): Durable | null
     ledger: isLedger(durable.ledger, ledger) ? durable.ledger : freshLedger(settings, EVAPORATION_UNKNOWN),
     // Nothing is decided by the cartridge either.
     cartridge: isLike(durable.cartridge, cartridge) ? durable.cartridge : UNKNOWN_CARTRIDGE,
-    // Without a word about them, both may hang in the air: they are believed again when they agree.
+    // Without a word about them, both may hang in the air, and neither can vouch for the other: the cell's own agrees
+    // with them for a while, or somebody at the tank says so.
     outOfWater: Array.isArray(durable.outOfWater) ? durable.outOfWater : WATER_THERMOMETERS,
     stoppedBy: typeof durable.stoppedBy === "string" ? durable.stoppedBy : null,
   };
@@ -252,8 +253,14 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
     const witness = news.witness ?? null;
     const sequence = memory.durable.sequence + 1;
     const lost = lostMemory(settings, sequence, witness);
-    if (news.memory !== "older") return { ...memory, durable: lost.durable };
-    const { topOff, heat, hold, alarms, ledger, calibration, outOfWater, stoppedBy } = memory.durable;
+    const { volatile } = memory;
+    if (news.memory !== "older") {
+      const outOfWater = airedInDoubt([], news);
+      const signals = heldAgainst(volatile.signals, outOfWater);
+      return { durable: { ...lost.durable, outOfWater }, volatile: { ...volatile, signals } };
+    }
+    const { topOff, heat, hold, alarms, ledger, calibration, stoppedBy } = memory.durable;
+    const outOfWater = airedInDoubt(memory.durable.outOfWater, news);
     const older = {
       topOff: olderTopOff(topOff, plan, sequence, witness),
       heat: heatInDoubt(heat, witness, sequence),
@@ -264,7 +271,6 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       outOfWater,
       stoppedBy,
     };
-    const { volatile } = memory;
     const signals = heldAgainst(volatile.signals, outOfWater);
     return { durable: { ...lost.durable, ...older }, volatile: { ...volatile, signals } };
   }

@@ -1,3 +1,5 @@
+import type { StartNews } from "../../shared/contract/image.ts";
+import { WATER_THERMOMETERS, type WaterThermometer } from "../../shared/contract/parts.ts";
 import { PROOF_PARTS } from "../../shared/contract/proving.ts";
 import { REASONS, type Reason } from "../../shared/contract/reasons.ts";
 import type { Witness } from "../../shared/contract/witness.ts";
@@ -5,7 +7,7 @@ import type { HeatDurable } from "../decisions/heat/memory.ts";
 import type { Durable } from "./memory.ts";
 
 /** What is kept a second time of this memory. */
-export function witnessOf({ proofs, calibration, topOff, heat }: Durable): Witness {
+export function witnessOf({ proofs, calibration, topOff, heat, outOfWater }: Durable): Witness {
   const proven = PROOF_PARTS.filter((part) => proofs.parts[part].ageMs !== null);
   return {
     proven: Object.fromEntries(proven.map((part) => [part, proofs.prints[part]])),
@@ -14,20 +16,26 @@ export function witnessOf({ proofs, calibration, topOff, heat }: Durable): Witne
     topOffLock: topOff.latch?.reason ?? null,
     waterGuardLocked: topOff.guardLatched,
     heatLock: heat.latch?.reason ?? null,
+    heaterNoEffect: heat.noEffect,
+    outOfWater,
   };
 }
 
 /** As it was stored; null where any of it cannot be read, for then all of it is in doubt. */
 export function witnessFrom(stored: unknown): Witness | null {
   if (!isObject(stored) || !isObject(stored.proven)) return null;
-  const { proven, flowLPerMin, calibrations, topOffLock, waterGuardLocked, heatLock } = stored;
+  const { proven, flowLPerMin, calibrations, topOffLock, waterGuardLocked } = stored;
+  const { heatLock, heaterNoEffect, outOfWater } = stored;
   const isWhole =
     Object.values(proven).every(isPrint) &&
     (flowLPerMin === null || (Number.isFinite(flowLPerMin) && (flowLPerMin as number) > 0)) &&
     Number.isSafeInteger(calibrations) &&
     isLock(topOffLock) &&
     typeof waterGuardLocked === "boolean" &&
-    isLock(heatLock);
+    isLock(heatLock) &&
+    typeof heaterNoEffect === "boolean" &&
+    Array.isArray(outOfWater) &&
+    outOfWater.every((part) => WATER_THERMOMETERS.includes(part));
   return isWhole ? (stored as unknown as Witness) : null;
 }
 
@@ -39,10 +47,23 @@ const isLock = (value: unknown): value is Reason | null =>
 
 /**
  * Heat after a memory that is in doubt. It goes on, for a dead memory must not chill the box; but a heater that was
- * found welded is not forgotten. `occurrence` is above every number that a lock ever had.
+ * found welded is not forgotten, and one without effect heats carefully on. With the witness lost too no part is proven,
+ * so that nothing heats before somebody at the tank has seen heater and guard work. `occurrence` is above every number
+ * that a lock ever had.
  */
 export function heatInDoubt(heat: HeatDurable, witness: Witness | null, occurrence: number): HeatDurable {
   const reason = heat.latch?.reason ?? witness?.heatLock ?? null;
   const latch = reason === null ? null : { reason, occurrence };
-  return { ...heat, provingMs: 0, latch, occurrences: occurrence };
+  const noEffect = heat.noEffect || witness?.heaterNoEffect === true;
+  return { ...heat, provingMs: 0, latch, noEffect, occurrences: occurrence };
+}
+
+/** Which thermometers may hang in the air after a memory that is in doubt: where nobody knows, both; in a new box none. */
+export function airedInDoubt(
+  known: readonly WaterThermometer[],
+  { memory, witness = null }: StartNews,
+): readonly WaterThermometer[] {
+  if (memory === "new") return known;
+  if (witness === null) return WATER_THERMOMETERS;
+  return WATER_THERMOMETERS.filter((part) => known.includes(part) || witness.outOfWater.includes(part));
 }

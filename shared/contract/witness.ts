@@ -1,3 +1,4 @@
+import type { WaterThermometer } from "./parts.ts";
 import type { ProofPart } from "./proving.ts";
 import type { Reason } from "./reasons.ts";
 
@@ -16,4 +17,8 @@ export interface Witness {
   readonly topOffLock: Reason | null;
   readonly waterGuardLocked: boolean;
   readonly heatLock: Reason | null;
+  /** The heater was found without effect, and nobody has seen the water follow it since. */
+  readonly heaterNoEffect: boolean;
+  /** Thermometers that moved faster than water can, and were not believed again. */
+  readonly outOfWater: readonly WaterThermometer[];
 }

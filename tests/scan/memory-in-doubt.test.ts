@@ -135,6 +135,54 @@ describe.each(LOST)("a memory that is %s", (found) => {
   });
 });
 
+describe.each(LOST)("a memory that is %s, of a box that heats with care", (found) => {
+  const fallen = () => {
+    const box = Box.atRest();
+    for (let minute = 0; minute < 25; minute++) box.sees({ "thermometer-1": 25 - minute * 0.12 }).after(1);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    return box.sees({ "thermometer-1": 22 }).after(1);
+  };
+  const doubts = (box: Box) => box.record.thermometers.map(({ doubt }) => doubt);
+
+  test("does not believe the thermometer that hung in the air, and believes the other", () => {
+    expect(doubts(fallen().isKilled(null, found, Box.atRest().onDisk).after(30))).toEqual(["rate", null]);
+  });
+
+  test("with its witness lost too believes neither, until the cell's own vouches for them", () => {
+    const box = Box.atRest();
+    box.witnessLost = true;
+    box.isKilled(null, found).after(5);
+    expect(doubts(box)).toEqual(["rate", "rate"]);
+    expect(doubts(box.after(6))).toEqual([null, null]);
+  });
+
+  test("or somebody at the tank does, where there is no cell", () => {
+    const box = Box.atRest({ conductivity: "not-fitted" });
+    box.witnessLost = true;
+    box.isKilled(null, found).after(30);
+    expect(doubts(box)).toEqual(["rate", "rate"]);
+    expect(box.asks({ kind: "trust", part: "thermometer-1", at: "network" }).accepted).toBe(false);
+    expect(box.asks({ kind: "trust", part: "thermometer-1", at: "tank" }).accepted).toBe(true);
+    expect(doubts(box.after(11))).toEqual([null, null]);
+  });
+
+  test("keeps what was found of the heater: full heat comes back with the water that follows it, or a person", () => {
+    const box = changed(Box.atRest(COLD), ({ heat }) => ({ heat: { ...heat, noEffect: true, occurrences: 1 } }));
+    box.isKilled(null, found, Box.atRest(COLD).onDisk).after(20);
+    expect(box.heatWhy).toBe("heater-no-effect");
+    expect(box.record.heat.state).toBe("cautious");
+    box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(false);
+    const occurrence = box.record.heat.finding?.occurrence ?? 0;
+    expect(box.asks({ kind: "clear", machine: "heat", occurrence, at: "tank" }).accepted).toBe(true);
+  });
+});
+
+test("a box that never ran has no thermometer in doubt", () => {
+  const box = new Box(SETTINGS).starts(null, { memory: "new", offMs: null }).after(2);
+  expect(box.record.thermometers.map(({ doubt }) => doubt)).toEqual([null, null]);
+});
+
 test("a part whose settings have changed since the witness saw it is not proven by it", () => {
   const { durable } = Box.atRest().memory;
   const witness = witnessOf(durable);
@@ -168,6 +216,9 @@ describe("the witness as it is stored", () => {
     { ...sound(), topOffLock: "bogus" },
     { ...sound(), waterGuardLocked: null },
     { ...sound(), heatLock: 5 },
+    { ...sound(), heaterNoEffect: null },
+    { ...sound(), outOfWater: "thermometer-1" },
+    { ...sound(), outOfWater: ["room-thermometer"] },
   ])("is nothing where any of it cannot be read: %#", (stored) => {
     expect(witnessFrom(stored)).toBeNull();
   });
