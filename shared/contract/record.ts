@@ -113,6 +113,8 @@ export interface HeatStatus {
   /** Share of the last 24 h that the heater was on, 0–100; null until a day is known. */
   readonly dutyPercent: number | null;
   readonly setpointC: number;
+  /** Since the heater was last on; 0 while it is, and at a start, for nobody knows. */
+  readonly offForMs: number;
 }
 
 export interface Latch {

@@ -134,6 +134,7 @@ export function healthy(change: Change = {}): AlarmFacts {
       finding: null,
       dutyPercent: 20,
       setpointC: 25,
+      offForMs: 0,
       ...change.heat,
     },
     hold: { active: false, withHeat: false, leftMs: 0, question: false, questionForMs: 0, ...change.hold },

@@ -64,6 +64,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
       finding: null,
       dutyPercent: 31.234,
       setpointC: 25,
+      offForMs: 0,
     },
     hold: { active: false, withHeat: false, leftMs: 0, question: false, questionForMs: 0 },
     start: { steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 },

@@ -282,3 +282,14 @@ test("why the scan stopped itself is told after the start, until somebody who wa
   box.isKilled(1_000).afterSeconds(5);
   expect(box.record.stoppedBy).toBeNull();
 });
+
+test("heat that never comes, because every garbled answer begins the careful pause anew, is told of", () => {
+  const box = Box.atRest({ ...both(24), conductivity: "not-fitted" }).sees({ "thermometer-2": "nothing" });
+  for (let minutes = 0; minutes < 40; minutes += 2) {
+    box.sees({ "thermometer-1": 24 }).after(2).sees({ "thermometer-1": "garbled" }).scan();
+  }
+  expect(box.heatWhy).toBe("no-temperature");
+  box.sees({ "thermometer-1": 24 }).after(1);
+  expect(box.heatWhy).toBe("cautious-pause");
+  expect(box.record.alarms.map(({ id }) => id)).toContain("heat-withheld");
+});

@@ -1,10 +1,12 @@
-import type { Reason } from "../../../shared/contract/index.ts";
+import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
+import { CAUTIOUS_CYCLE_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
 import { boardIsSilent, isLow, isWired, sentencePart } from "../evidence.ts";
 
 const BELOW_BAND_K = 0.5;
 const DEADBAND_K = 0.2;
-/** Careful heating is heating, pauses included; a state that only would be careful if it were allowed is not. */
+/** Careful heating is heating, its pauses included; a state that only would be careful if it were allowed is not, nor is
+ *  one in which every doubt begins the pause anew, so that the heat never comes. */
 const CAUTIOUS: readonly Reason[] = [
   "cautious-heating",
   "cautious-pause",
@@ -12,6 +14,10 @@ const CAUTIOUS: readonly Reason[] = [
   "minimum-off",
   "heater-no-effect",
 ];
+const LONGEST_PAUSE_MS = 2 * CAUTIOUS_CYCLE_MS;
+
+const heatsCarefully = ({ state, why, offForMs }: HeatStatus): boolean =>
+  state === "cautious" && CAUTIOUS.includes(why) && offForMs < LONGEST_PAUSE_MS;
 
 export const heatWithheld: Condition = {
   id: "heat-withheld",
@@ -25,11 +31,11 @@ export const heatWithheld: Condition = {
   onDelayMs: 900_000,
   offDelayMs: 300_000,
   deadband: "0.2 K",
-  limit: "0.5 K below the heater's band and not heating",
+  limit: "0.5 K below the heater's band and not heating, or careful without any heat for 20 min",
   clears: "by-itself",
   suppressedWhen: "while the board is silent, or no heater is wired",
   stands: ({ heat, quantities }, settings, isActive) => {
-    if (heat.state === "heating" || (heat.state === "cautious" && CAUTIOUS.includes(heat.why))) return false;
+    if (heat.state === "heating" || heatsCarefully(heat)) return false;
     const limitC = heat.setpointC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
     return isLow(quantities.temperature.value, limitC, DEADBAND_K, isActive);
   },

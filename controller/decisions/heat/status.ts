@@ -21,6 +21,7 @@ export function heatStatus(verdict: HeatVerdict, facts: HeatFacts, plan: HeatPla
     guard: verdict.guardClosed ? "closed" : latch === null ? "open" : "latched-open",
     dutyPercent: isDutyKnown(durable) ? 100 * durable.dutyDay : null,
     setpointC: plan.setpointC,
+    offForMs: verdict.on ? 0 : verdict.memory.volatile.sinceHeatMs,
   };
 }
 
