@@ -79,7 +79,9 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   // The surge of a return pump that stands is no answer to where the water went.
   const { "return-sensor": flow, "working-float": working } = signals.contacts;
   const full = working.position === "on" && isOnOrAbsent(flow) && isLevelSettled(moment.start, plan);
-  const hold = followHold(durable.hold, full, creditMs, image.elapsedMs);
+  // Where no float shows the level, nothing is poured either, and there is nothing to ask.
+  const isAnswered = full || working.doubt === "not-fitted";
+  const hold = followHold(durable.hold, isAnswered, creditMs, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
   const before = { durable: held, proving: volatile.proving, session: volatile.session };
   const asked =

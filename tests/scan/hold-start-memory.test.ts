@@ -65,6 +65,11 @@ describe("hold", () => {
     box.untilPouring(3);
   });
 
+  test("asks nothing where no float could show the level", () => {
+    const box = Box.atRest({ "working-float": "not-fitted" }).asks({ kind: "hold", at: "tank", minutes: 1 }).after(3);
+    expect(box.record.hold).toMatchObject({ active: false, question: false });
+  });
+
   test("asks no longer once the float has read full", () => {
     const box = Box.atRest(LOW).asks({ kind: "hold", at: "tank", minutes: 1 }).after(5);
     expect(box.record.hold.question).toBe(true);
