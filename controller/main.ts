@@ -7,6 +7,7 @@ import { createDoor, type Door } from "./cli/at-tank/door.ts";
 import { onPort } from "./cli/ports.ts";
 import { createProgram, type RunOptions } from "./cli/program.ts";
 import { openTerminal, type Terminal } from "./cli/terminal.ts";
+import { settingsWith } from "./decisions/calibration/effective.ts";
 import { askedBy, FRESH_BUTTON, followButton } from "./inputs/index.ts";
 import { openServiceWatchdog, type ServiceWatchdog } from "./outputs/service-watchdog.ts";
 import {
@@ -19,6 +20,7 @@ import {
 } from "./publish/index.ts";
 import type { OpenRecord } from "./record/index.ts";
 import { type Cycle, startCycle } from "./scan/cycle.ts";
+import type { Memory } from "./scan/memory.ts";
 import { type Served, startServe, tankAnswer } from "./serve/index.ts";
 import { loadSettings } from "./settings/load.ts";
 import { createTeller } from "./teller.ts";
@@ -70,11 +72,12 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   const client = door.overheard(broker.client);
   const intake = createIntake(client, id);
   const publisher = createPublisher(client, { tank: id, name, alarms: ALARM_WORDS });
+  let memoryNow: Cycle["memory"] = () => water.cycle.memory;
   const teller = createTeller({ settings, water, publisher, intake, say: console.log });
   const served = await onPort(options.port, USUAL_PORT, (port) =>
     startServe({
       port,
-      tank: tankAnswer(settings, water.kind, options.speed),
+      tank: () => tankAnswer(asCalibrated(settings, memoryNow()), water.kind, options.speed),
       history: record.history,
       handleMqttSocket: broker.accept,
       settingsSchema: settingsJsonSchema(),
@@ -99,6 +102,7 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
     },
     onStopped: (why) => teller.stopped(why, cycle.counts()),
   });
+  memoryNow = cycle.memory;
   const terminal = openTerminal(process.stdin, (request) => void intake.offer(request), console.log);
   const address = `http://127.0.0.1:${served.port}/`;
   const trouble = await door.open({ version: 1, tank: id, name, water: water.kind, speed: options.speed, address });
@@ -106,6 +110,9 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   if (trouble !== null) console.log(`Commands such as \`evenbrine prove\` cannot reach this controller: ${trouble}`);
   return { water, record, broker, publisher, served, cycle, terminal, door, watchdog };
 }
+
+const asCalibrated = (settings: Settings, { durable }: Memory): Settings =>
+  settingsWith(settings, durable.calibration.values);
 
 /** Where a keeper goes from here. */
 const nextWords = (kind: Water["kind"], data: string): readonly string[] =>

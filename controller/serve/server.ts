@@ -19,7 +19,8 @@ import { openWebSockets } from "./websocket.ts";
 export interface ServeOptions {
   /** 0 = any free port. */
   readonly port: number;
-  readonly tank: TankAnswer;
+  /** Asked anew each time: marks change when they are calibrated. */
+  readonly tank: () => TankAnswer;
   readonly history: {
     read(channels: readonly HistoryChannel[], fromMs: number, toMs: number, buckets: number): Promise<HistoryAnswer>;
   };
@@ -128,7 +129,7 @@ const contentPolicy = (port: number): string =>
 
 function answerApi(app: FastifyInstance, { tank, history, settingsSchema, health, probes }: ServeOptions): void {
   const fresh = (reply: FastifyReply) => reply.header("cache-control", "no-store");
-  app.get(HTTP_PATHS.tank, async (_, reply) => fresh(reply).send(tank));
+  app.get(HTTP_PATHS.tank, async (_, reply) => fresh(reply).send(tank()));
   app.get(HTTP_PATHS.settingsSchema, async (_, reply) =>
     fresh(reply).type("application/schema+json; charset=utf-8").send(JSON.stringify(settingsSchema)),
   );

@@ -2,7 +2,7 @@ import { CAUTIONS, HTTP_PATHS, type TankAnswer } from "../../shared/contract/ind
 import type { Settings } from "../../shared/settings/index.ts";
 import { ALARM_WORDS } from "../alarms/index.ts";
 
-/** What a page must know of the tank before it can be drawn, and what does not change while the controller runs. */
+/** What a page must know of the tank before it can be drawn, by the settings as calibrations have changed them. */
 export function tankAnswer(
   { tank, targets, alarms, topOff }: Settings,
   water: TankAnswer["water"],

@@ -1,5 +1,6 @@
-import { useSignal } from "@preact/signals";
+import { useComputed, useSignal } from "@preact/signals";
 import type { Box } from "../incoming/box.ts";
+import { readMarks } from "../incoming/marks.ts";
 import { valueWords } from "../pieces/words.ts";
 import { type PartLine, partLines, readParts, type ShownParts } from "./parts.ts";
 import { CHAMBER, drawnLevel, GLASS, type Heights, heightOfMm, RESERVOIR } from "./tank-heights.ts";
@@ -9,7 +10,8 @@ export function Tank({ box }: { box: Box }) {
   const parts = readParts(box);
   const lines = partLines(parts, box);
   const isOld = !box.fresh.value;
-  const heights = heightOfMm(box.tank.geometry.highFloatMm, box.tank.geometry.lowFloatMm);
+  const marks = useComputed(() => readMarks(box)).value;
+  const heights = heightOfMm(marks.highFloatMm, marks.lowFloatMm);
   const words = lines.map(({ name, words: line }) => `${name}: ${line}.`).join(" ");
   return (
     <section class="tank" aria-labelledby="tank-title" data-old={isOld}>

@@ -2,7 +2,7 @@ import type { AlarmWords } from "./record.ts";
 
 /** What the web server answers on the dashboard's own origin. Every answer carries its version. */
 
-/** `GET /api/v1/tank`: what does not change while the controller runs. */
+/** `GET /api/v1/tank`: what changes only when somebody calibrates or starts the controller anew. */
 export interface TankAnswer {
   readonly version: 1;
   /** Id of the tank in topics, `a–z 0–9 -`. */
@@ -24,7 +24,7 @@ export interface TankAnswer {
   };
   readonly geometry: {
     readonly netVolumeL: number;
-    /** Heights above the working mark. */
+    /** Heights above the working mark, as calibrated; the topic of the calibrations says when they change. */
     readonly highFloatMm: number;
     readonly lowFloatMm: number;
     readonly reservoirL: number;

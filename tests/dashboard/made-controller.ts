@@ -4,7 +4,12 @@ import type { AddressInfo } from "node:net";
 import { extname, join, normalize } from "node:path";
 import { Aedes } from "aedes";
 import { createWebSocketStream, WebSocketServer } from "ws";
-import { CALIBRATED, CALIBRATED_UNITS, type CalibrationStatus } from "../../shared/contract/calibration.ts";
+import {
+  CALIBRATED,
+  CALIBRATED_UNITS,
+  type Calibrated,
+  type CalibrationStatus,
+} from "../../shared/contract/calibration.ts";
 import { CAUTIONS } from "../../shared/contract/cautions.ts";
 import type { HistoryAnswer, TankAnswer } from "../../shared/contract/http.ts";
 import { PROOF_PARTS, type ProofPart, type ProofStatus, type ProvingStatus } from "../../shared/contract/proving.ts";
@@ -236,9 +241,15 @@ export function madeProving(
   return { "proving/status": JSON.stringify(all), "proving/next": all.next ?? "" };
 }
 
+/** As the made tank says of itself. */
+const MADE_MARKS_MM: { readonly [What in Calibrated]?: number } = { "high-float-mm": 40, "low-float-mm": -60 };
+
 export function madeCalibration(status: Partial<CalibrationStatus> = {}): Record<string, string> {
   const inForce = Object.fromEntries(
-    CALIBRATED.map((what) => [what, { value: 1, unit: CALIBRATED_UNITS[what], number: null, ageMs: null }]),
+    CALIBRATED.map((what) => [
+      what,
+      { value: MADE_MARKS_MM[what] ?? 1, unit: CALIBRATED_UNITS[what], number: null, ageMs: null },
+    ]),
   ) as CalibrationStatus["inForce"];
   return { "calibration/status": JSON.stringify({ inForce, session: null, entries: [], ...status }) };
 }

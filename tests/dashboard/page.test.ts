@@ -6,6 +6,7 @@ import { axeViolations, buildSite, openBrowser, tabTo } from "./browser.ts";
 import {
   type MadeController,
   type MadeTank,
+  madeCalibration,
   makeController,
   measured,
   standingAlarm,
@@ -325,6 +326,20 @@ describeWith(["chromium"], "the page in a real browser", () => {
     // An unknown level is not drawn as water at some height.
     expect(await page.locator(".drawing .interval, .drawing .estimate").count()).toBe(0);
     expect(await page.locator(".drawing .flow").count()).toBe(2);
+  });
+
+  it("hangs the high float where it was measured, as soon as that is told, and back when it is taken back", async () => {
+    const { page, controller } = await open();
+    const float = page.locator(".drawing .float").first().locator("text");
+    const heightOf = async () => Number(await float.getAttribute("y"));
+    const before = await heightOf();
+    const { inForce } = JSON.parse(madeCalibration()["calibration/status"] as string);
+    const at = (value: number) =>
+      madeCalibration({ inForce: { ...inForce, "high-float-mm": { ...inForce["high-float-mm"], value } } });
+    await controller.tell(at(60));
+    await expect.poll(heightOf).toBeLessThan(before - 10);
+    await controller.tell(at(40));
+    await expect.poll(heightOf).toBe(before);
   });
 
   it("keeps its water still for whoever asked for less motion", async () => {

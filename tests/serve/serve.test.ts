@@ -6,6 +6,8 @@ import { join } from "node:path";
 import { connectAsync } from "mqtt";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { WebSocket } from "ws";
+import { settingsWith } from "../../controller/decisions/calibration/effective.ts";
+import { NO_VALUES } from "../../controller/decisions/calibration/memory.ts";
 import { type Broker, createIntake, openBroker, type RequestIntake } from "../../controller/publish/index.ts";
 import { type Served, startServe, tankAnswer } from "../../controller/serve/index.ts";
 import type { HealthAnswer, ProbesAnswer } from "../../shared/contract/index.ts";
@@ -17,6 +19,7 @@ let intake: RequestIntake;
 let served: Served;
 const asked: unknown[][] = [];
 let probes: ProbesAnswer = { version: 1, connections: [], inputs: [] };
+let calibration = NO_VALUES;
 let health: HealthAnswer = { version: 1, healthy: true, sentence: "All is well.", scans: 7 };
 
 beforeAll(async () => {
@@ -31,7 +34,7 @@ beforeAll(async () => {
   intake = createIntake(broker.client, "reef-box");
   served = await startServe({
     port: 0,
-    tank: tankAnswer(rehearsalSettings(), "rehearsal", 60),
+    tank: () => tankAnswer(settingsWith(rehearsalSettings(), calibration), "rehearsal", 60),
     history: {
       read: async (...query) => {
         asked.push(query);
@@ -204,6 +207,14 @@ describe("what is answered", () => {
     expect(JSON.parse(body).cautions.length).toBeGreaterThan(3);
   });
 
+  it("the marks of the tank as they are calibrated at the moment", async () => {
+    const heights = async () => JSON.parse((await ask("/api/v1/tank")).body).geometry;
+    expect(await heights()).toMatchObject({ highFloatMm: 70, lowFloatMm: -60 });
+    calibration = { ...NO_VALUES, "high-float-mm": { value: 75, doubt: 2, number: 1 } };
+    expect(await heights()).toMatchObject({ highFloatMm: 75, lowFloatMm: -60 });
+    calibration = NO_VALUES;
+  });
+
   it("the schema of the settings", async () => {
     const { body, headers } = await ask("/api/v1/settings-schema");
     expect(headers["content-type"]).toMatch(/^application\/schema\+json/);
@@ -299,7 +310,7 @@ describe("MQTT over the page's own WebSocket", () => {
 describe("a start that cannot be as wished", () => {
   const options = () => ({
     port: 0,
-    tank: tankAnswer(rehearsalSettings(), "rehearsal", 1),
+    tank: () => tankAnswer(rehearsalSettings(), "rehearsal", 1),
     history: { read: () => Promise.reject(new Error("not asked")) },
     handleMqttSocket: () => false,
     settingsSchema: {},
