@@ -43,6 +43,7 @@ const SCHEMAS = {
   calibrate: z.discriminatedUnion("step", [
     z.strictObject({ id, step: z.literal("begin"), session: z.enum(SESSIONS), by: by.optional() }),
     z.strictObject({ id, step: z.literal("dry") }),
+    z.strictObject({ id, step: z.literal("watch") }),
     z.strictObject({
       id,
       step: z.literal("standard"),

@@ -80,8 +80,8 @@ function Entries({ entries, undo }: { entries: readonly ShownEntry[]; undo: ((nu
       <ol class="kept">
         {entries.map((entry) => (
           <li key={entry.number} data-standing={entry.standing}>
-            {entry.number}: {CALIBRATED_WORDS[entry.what]} {amount(entry.before)} → {amount(entry.after)} {entry.unit},{" "}
-            {ageWords(entry.ageMs)}
+            {entry.number}: {CALIBRATED_WORDS[entry.what]} {amount(entry.before)} →{" "}
+            {`${amount(entry.after)} ${entry.unit}`.trimEnd()}, {ageWords(entry.ageMs)}
             {entry.by !== "" && ` by ${entry.by}`}
             {entry.lot !== "" && `, lot ${entry.lot}`}, {STANDING_WORDS[entry.standing]}.{" "}
             {undo !== null && entry.standing === "in-force" && (

@@ -1,17 +1,10 @@
 import { useSignal } from "@preact/signals";
 import { SESSIONS, type Session, STANDARDS, type Standard } from "../../shared/contract/calibration.ts";
-import { STANDARD_WORDS, stillWords } from "../../shared/contract/walk.ts";
+import { SESSION_WORDS, STANDARD_WORDS, stillWords } from "../../shared/contract/walk.ts";
 import type { ShownSession } from "../incoming/calibration.ts";
 import { valueWords } from "../pieces/words.ts";
 
 type Body = Readonly<Record<string, string | number>>;
-
-const SESSION_WORDS: Readonly<Record<Session, string>> = {
-  conductivity: "conductivity cell",
-  "thermometer-1": "thermometer 1",
-  "thermometer-2": "thermometer 2",
-  thermometers: "both thermometers, against each other",
-};
 
 export function SessionBegin({ isAtTank, begin }: { isAtTank: boolean; begin: (session: Session) => void }) {
   if (!isAtTank) return <p class="aside">Calibrating is done at the tank.</p>;

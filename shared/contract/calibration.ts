@@ -1,7 +1,7 @@
 /** Calibrations: what a reading is corrected by, since when, by whom, with what; each can be taken back. */
 
 export const CALIBRATED = [
-  /** Factor of the conductivity cell: corrected = factor × what the instrument says. */
+  /** Factor of the conductivity cell, without a unit: corrected = factor × what the instrument says. */
   "conductivity",
   /** Kelvin that are added to what the thermometer says. */
   "thermometer-1",
@@ -20,7 +20,7 @@ export const MARKS = ["high-float-mm", "low-float-mm", "float-hysteresis-mm", "p
 export type Mark = (typeof MARKS)[number];
 
 export const CALIBRATED_UNITS: Readonly<Record<Calibrated, string>> = {
-  conductivity: "factor",
+  conductivity: "",
   "thermometer-1": "K",
   "thermometer-2": "K",
   "top-off-flow": "L/min",

@@ -84,6 +84,8 @@ export type CalibrateRequest = Asked & { readonly kind: "calibrate" } & (
     | { readonly step: "begin"; readonly session: Session; readonly by?: string }
     /** The cell, cleaned, rinsed and dry, hangs in the air. */
     | { readonly step: "dry" }
+    /** The probe hangs in another water now: it is watched anew. */
+    | { readonly step: "watch" }
     /** The cell hangs in a standard and stands still. */
     | {
         readonly step: "standard";

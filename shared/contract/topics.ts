@@ -225,7 +225,7 @@ export const NODES = {
       status: {
         name: "What is in force, the session under way, and every calibration kept",
         datatype: "json",
-        format: '{"inForce":{"conductivity":{"value":1,"unit":"factor"}},"session":null,"entries":[]}',
+        format: '{"inForce":{"conductivity":{"value":1,"unit":""}},"session":null,"entries":[]}',
       },
     },
   },

@@ -1,4 +1,4 @@
-import type { Calibrated, Standard } from "./calibration.ts";
+import type { Calibrated, Session, Standard } from "./calibration.ts";
 import type { ProofPart, ProvingRun } from "./proving.ts";
 import type { NodeId } from "./topics.ts";
 
@@ -168,12 +168,19 @@ export const USUAL_RUN_S: Readonly<Record<ProvingRun, number>> = {
   "heater-thermostat": 30,
 };
 
-/** How standards are called; their values are with the equations. */
+export const SESSION_WORDS: Readonly<Record<Session, string>> = {
+  conductivity: "conductivity cell",
+  "thermometer-1": "thermometer 1",
+  "thermometer-2": "thermometer 2",
+  thermometers: "both thermometers, against each other",
+};
+
+/** How standards are called, with what a bottle says of them at 25 °C; their values are with the equations. */
 export const STANDARD_WORDS: Readonly<Record<Standard, string>> = {
-  "sea-water-35": "sea water of practical salinity 35",
-  "kcl-0.1-molal": "potassium chloride, 0.1 mol in a kilogram of water",
-  "kcl-0.01-molal": "potassium chloride, 0.01 mol in a kilogram of water",
-  "kcl-0.1-molar": "potassium chloride, 0.1 mol in a litre",
+  "sea-water-35": "sea water of practical salinity 35 (53.07 mS/cm)",
+  "kcl-0.1-molal": "potassium chloride, 0.1 mol in a kilogram of water (12.82 mS/cm)",
+  "kcl-0.01-molal": "potassium chloride, 0.01 mol in a kilogram of water (1.408 mS/cm)",
+  "kcl-0.1-molar": "potassium chloride, 0.1 mol in a litre (12.88 mS/cm)",
   label: "another one, with a value on its label",
 };
 
@@ -184,9 +191,9 @@ export function stillWords(watchedMs: number, neededMs: number, isSteady: boolea
 }
 
 export const CALIBRATED_WORDS: Readonly<Record<Calibrated, string>> = {
-  conductivity: "conductivity cell",
-  "thermometer-1": "thermometer 1",
-  "thermometer-2": "thermometer 2",
+  conductivity: "factor of the conductivity cell",
+  "thermometer-1": "added to thermometer 1",
+  "thermometer-2": "added to thermometer 2",
   "top-off-flow": "flow of the top-off pump",
   "high-float-mm": "height of the high float",
   "low-float-mm": "height of the low float",

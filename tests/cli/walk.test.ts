@@ -25,7 +25,7 @@ function beside(visit: MadeVisit) {
   let said = "";
   output.on("data", (bytes) => (said += String(bytes)));
   const lines = openLines(input, output);
-  const talk = openTalk({ lines, output, onTold: visit.onTold });
+  const talk = openTalk({ lines, output, onTold: visit.onTold, isGone: visit.isGone });
   const walk: Walk = { visit, talk, hands: createHands(visit, talk), by: "Kim" };
   let from = 0;
   return {
@@ -191,6 +191,15 @@ describe("the walk along the parts", () => {
     await expect(walked).rejects.toThrow(/The controller has ended\. What was proven/);
   });
 
+  it("says so at once when the controller ends while it asks something", async () => {
+    const visit = madeVisit(obliging);
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["low-float"]);
+    await keeper.hears(/Start a hold/);
+    visit.end();
+    await expect(walked).rejects.toThrow(/The controller has ended\. What was proven/);
+  });
+
   it("asks why the water is low after its hold, and takes no answer for one", async () => {
     const visit = madeVisit((asked, made) => {
       if (asked.kind === "end-hold" && asked.answer === null) made.tell({ "hold/question": "true" });
@@ -273,7 +282,13 @@ describe("a calibration of the conductivity cell", () => {
     keeper.type("");
     await keeper.hears(/Lot on the bottle/);
     keeper.type("P1");
+    await keeper.hears(/Rinse the cell .*Does it hang in the standard/);
+    keeper.type("");
     await keeper.hears(/52\.100 mS\/cm at 25\.00 °C, watched for 0 of 60 s/);
+    keeper.type("");
+    await keeper.hears(/has to stand still first\. Wait on/);
+    keeper.type("");
+    await keeper.hears(/52\.100 mS\/cm/);
     visit.calibration({ session: session({ dry: true, reads: 52.5, steady: true, watchedMs: 60_000 }) });
     await keeper.hears(/52\.500 mS\/cm at 25\.00 °C, steady.*Take another standard/);
     keeper.type("");
@@ -286,6 +301,7 @@ describe("a calibration of the conductivity cell", () => {
       { kind: "calibrate", step: "begin", session: "conductivity", by: "Kim" },
       { kind: "calibrate", step: "dry" },
       { kind: "calibrate", step: "dry" },
+      { kind: "calibrate", step: "watch" },
       { kind: "calibrate", step: "standard", standard: "sea-water-35", lot: "P1" },
       { kind: "calibrate", step: "accept" },
     ]);
@@ -305,7 +321,13 @@ describe("a calibration of the conductivity cell", () => {
     const keeper = beside(visit);
     const walked = walkSession(keeper.walk, "conductivity");
     const takes = async () => {
-      for (const asks of [/Standard [^:]*: /, /Lot [^:]*: /, /Take another [^:]*: /, /Shall this count [^:]*: /]) {
+      for (const asks of [
+        /Standard [^:]*: /,
+        /Lot [^:]*: /,
+        /Does it hang [^:]*: /,
+        /Take another [^:]*: /,
+        /Shall this count [^:]*: /,
+      ]) {
         await keeper.hears(asks);
         keeper.type("");
       }
@@ -317,11 +339,14 @@ describe("a calibration of the conductivity cell", () => {
     keeper.type("");
     await takes();
     await walked;
-    expect(visit.asked.map(({ step }) => step)).toEqual(["standard", "accept", "dry", "standard", "accept"]);
+    expect(visit.asked.map(({ step }) => step)).toEqual([
+      ...["watch", "standard", "accept"],
+      ...["dry", "watch", "standard", "accept"],
+    ]);
   });
 
   it("is done with a thermometer when its reference is told", async () => {
-    const thermometer = { session: "thermometer-1", reads: 25.06, steady: false } as const;
+    const thermometer = { session: "thermometer-1", reads: 25.06, temperatureC: null, steady: false } as const;
     const visit = madeVisit(({ step }, made) => {
       if (step === "begin") made.calibration({ session: session(thermometer) });
       if (step === "reference") made.calibration({ session: null });
@@ -330,7 +355,9 @@ describe("a calibration of the conductivity cell", () => {
     visit.tell({ "hold/active": "true" });
     const keeper = beside(visit);
     const walked = walkSession(keeper.walk, "thermometer-1");
-    await keeper.hears(/same water.*25\.06 °C, watched for 0 of 60 s/);
+    await keeper.hears(/Does it hang in the same water/);
+    keeper.type("");
+    await keeper.hears(/25\.06 °C, watched for 0 of 60 s/);
     visit.calibration({ session: session({ ...thermometer, steady: true, watchedMs: 60_000 }) });
     await keeper.hears(/25\.06 °C, steady.*What does the reference say, in °C: /);
     keeper.type("25,1");
@@ -339,6 +366,7 @@ describe("a calibration of the conductivity cell", () => {
     await walked;
     expect(visit.asked).toEqual([
       { kind: "calibrate", step: "begin", session: "thermometer-1", by: "Kim" },
+      { kind: "calibrate", step: "watch" },
       { kind: "calibrate", step: "reference", referenceC: 25.1 },
     ]);
     expect(keeper.said()).not.toMatch(/nothing was changed/);
@@ -361,6 +389,7 @@ describe("a calibration of the conductivity cell", () => {
       ["At which temperature", "25"],
       ["Change per kelvin", "2"],
       ["Temperature of the standard", "24.5"],
+      ["Does it hang in the standard", ""],
     ] as const) {
       await keeper.hears(new RegExp(`${asks}[^:]*: `));
       keeper.type(line);
@@ -368,8 +397,8 @@ describe("a calibration of the conductivity cell", () => {
     await keeper.hears(/Not taken\. It is 22 % off.*Try a standard again/);
     keeper.type("no");
     await walked;
-    expect(visit.asked.map(({ step }) => step)).toEqual(["standard", "abandon"]);
-    expect(visit.asked[0]).toMatchObject({ labelMsPerCm: 50, labelC: 25, labelPercentPerK: 2, temperatureC: 24.5 });
+    expect(visit.asked.map(({ step }) => step)).toEqual(["watch", "standard", "abandon"]);
+    expect(visit.asked[1]).toMatchObject({ labelMsPerCm: 50, labelC: 25, labelPercentPerK: 2, temperatureC: 24.5 });
   });
 });
 
@@ -402,7 +431,7 @@ describe("the tables", () => {
       what: "conductivity",
       before: 1,
       after: 1.0123,
-      unit: "×",
+      unit: "",
       ageMs: 86_400_000,
       by: "Kim",
       lot: "P1",
@@ -411,8 +440,10 @@ describe("the tables", () => {
       standing: "in-force",
     };
     const text = calibrationLines({ inForce, session: null, entries: [entry] }, NOW_MS).join("\n");
-    expect(text).toMatch(/^thermometer 1 +1\.25 K +as in the settings$/m);
-    expect(text).toMatch(/^3 +conductivity cell +1 → 1\.012 × +in force +2026-11-24 12:00 +Kim +lot P1, 25\.0 °C$/m);
+    expect(text).toMatch(/^added to thermometer 1 +1\.25 K +as in the settings$/m);
+    expect(text).toMatch(
+      /^3 +factor of the conductivity cell +1 → 1\.012 +in force +2026-11-24 12:00 +Kim +lot P1, 25\.0 °C$/m,
+    );
     expect(calibrationLines({ inForce, session: null, entries: [] }, NOW_MS).join("\n")).toMatch(
       /Nothing was calibrated/,
     );

@@ -241,7 +241,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
       what: "conductivity" as const,
       before: 1,
       after: 1.0108,
-      unit: "×",
+      unit: "",
       ageMs: 60_000,
       by: "Kim",
       lot: "P1",
@@ -251,7 +251,9 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     };
     await controller.tell(madeCalibration({ entries: [entry] }));
     await page.getByText("Every calibration that is kept (1)").click();
-    await page.getByText(/4: conductivity cell 1 → 1\.011 ×, 60 s ago by Kim, lot P1, in force\./).waitFor();
+    await page
+      .getByText(/4: factor of the conductivity cell 1 → 1\.011, 60 s ago by Kim, lot P1, in force\./)
+      .waitFor();
     await page.getByRole("button", { name: "Take back number 4" }).click();
     await expect
       .poll(() => asked(controller))

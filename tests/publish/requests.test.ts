@@ -24,6 +24,7 @@ describe("a request as it came over the network", () => {
     ["proven", '{"id":"a1","part":"siphon","ml":5,"backward":false}', { part: "siphon", ml: 5, backward: false }],
     ["calibrate", '{"id":"a1","step":"begin","session":"conductivity"}', { step: "begin", session: "conductivity" }],
     ["calibrate", '{"id":"a1","step":"dry"}', { step: "dry" }],
+    ["calibrate", '{"id":"a1","step":"watch"}', { step: "watch" }],
     [
       "calibrate",
       '{"id":"a1","step":"standard","standard":"label","labelMsPerCm":53,"labelC":25,"lot":"B-7/24"}',

@@ -112,6 +112,24 @@ describe("conductivity", () => {
     bench.refused({ step: "dry" }, /2\.00 mS\/cm in the air/);
   });
 
+  test("is not taken from a cell that still hangs in the air, however still it hangs there", () => {
+    const bench = begun().dry();
+    bench.box.afterSeconds(70);
+    expect(bench.box.record.calibration.session).toMatchObject({
+      steady: true,
+      next: expect.not.stringMatching(/take/),
+    });
+    bench.refused(standard("A7"), /as in the air: hang it in the standard/);
+  });
+
+  test("is watched anew when it hangs in another bottle of the same", () => {
+    const bench = begun().dry().reads(SEA).taken({ step: "watch" });
+    bench.refused(standard("A7"), /still moves/);
+    bench.box.afterSeconds(62);
+    bench.taken(standard("A7"));
+    bench.taken({ step: "abandon" }).refused({ step: "watch" }, /begin one first/);
+  });
+
   test("beyond 15 % is refused, and the cell is to be cleaned", () => {
     begun()
       .dry()

@@ -31,7 +31,10 @@ export async function walkSession(walk: Walk, session: Session): Promise<void> {
     talk.say(why);
     if (!accepted) return;
     await soon(() => calibrationOf(visit).session !== null);
-  } else talk.say("The session that was left is taken up again; what it has taken is kept.");
+  } else {
+    talk.say("The session that was left is taken up again; what it has taken is kept.");
+    sayTaken(walk);
+  }
   if (session === "conductivity") while (!(await isSettled(walk, await conductivity(walk))));
   else if (!(await thermometers(walk, session))) await giveUp(walk);
   await walk.hands.out();
@@ -46,20 +49,29 @@ async function conductivity(walk: Walk): Promise<boolean> {
     );
     if (!(await repeated(walk, "Is the cell clean, dry and in air", { step: "dry" }))) return false;
   }
+  if (sessionOf(walk).taken.length === 0) await takeStandard(walk);
   for (;;) {
-    const standard = await askStandard(walk);
-    talk.say(
-      "\nRinse the cell with a little of the standard, throw that away, and hang it in fresh standard, free of bubbles.",
-    );
-    if (!(await untilSteady(walk))) return sessionOf(walk).taken.length > 0;
-    const before = JSON.stringify(sessionOf(walk).taken);
-    const { accepted, why } = await walk.visit.ask("calibrate", { step: "standard", ...standard });
-    talk.say(accepted ? why : `Not taken. ${why}`);
-    if (accepted) await soon(() => JSON.stringify(sessionOf(walk).taken) !== before);
     const taken = sessionOf(walk).taken.length;
     const asks = taken === 0 ? "Try a standard again" : "Take another standard, or this one again";
     if (!(await talk.ask(yesOrNo({ id: "another", asks, usual: taken === 0 ? "yes" : "no" })))) return taken > 0;
+    await takeStandard(walk);
   }
+}
+
+async function takeStandard(walk: Walk): Promise<void> {
+  const { talk } = walk;
+  const standard = await askStandard(walk);
+  const hangs = yesOrNo({
+    id: "hangs",
+    asks: "Does it hang in the standard",
+    why: "\nRinse the cell with a little of the standard, throw that away, and hang it in fresh standard, free of bubbles.",
+    usual: "yes",
+  });
+  if (!(await talk.ask(hangs)) || !(await untilSteady(walk))) return;
+  const before = JSON.stringify(sessionOf(walk).taken);
+  const { accepted, why } = await walk.visit.ask("calibrate", { step: "standard", ...standard });
+  talk.say(accepted ? why : `Not taken. ${why}`);
+  if (accepted) await soon(() => JSON.stringify(sessionOf(walk).taken) !== before);
 }
 
 async function askStandard({ talk, visit }: Walk): Promise<Record<string, string | number>> {
@@ -99,11 +111,15 @@ const measured = (id: string, asks: string, unit: string, least: number, most: n
 async function thermometers(walk: Walk, session: Session): Promise<boolean> {
   const { talk } = walk;
   const both = session === "thermometers";
-  talk.say(
-    both
+  const hang = yesOrNo({
+    id: "hang",
+    asks: both ? "Do both hang in the same water" : "Does it hang in the same water as the reference",
+    why: both
       ? "\nBoth thermometers in the same water, close together, stirred: their difference is removed."
       : "\nThe thermometer and your reference in the same water, close together, stirred, both covered.",
-  );
+    usual: "yes",
+  });
+  if (!(await talk.ask(hang))) return false;
   for (;;) {
     if (!(await untilSteady(walk))) return false;
     const body: Record<string, string | number> = { step: "reference" };
@@ -115,20 +131,29 @@ async function thermometers(walk: Walk, session: Session): Promise<boolean> {
   }
 }
 
-/** Watches the reading until it stands still; false = the keeper does not want to wait. */
-async function untilSteady(walk: Walk): Promise<boolean> {
-  const { visit, talk } = walk;
-  const unit = sessionOf(walk).session === "conductivity" ? "mS/cm" : "°C";
-  const seen = await talk.watch(() => {
-    const { session } = calibrationOf(visit);
-    if (session === null) return { shows: "the session is over", says: null, isDone: true };
-    const { reads, temperatureC, steady, watchedMs, neededMs, next } = session;
-    const value = reads === null ? "no reading" : `${reads.toFixed(unit === "°C" ? 2 : 3)} ${unit}`;
-    const warmth = unit === "°C" || temperatureC === null ? "" : ` at ${temperatureC.toFixed(2)} °C`;
-    const stands = stillWords(watchedMs, neededMs, steady);
-    return { shows: `${value}${warmth}, ${stands}`, says: next, isDone: steady };
-  });
-  return seen === "seen" && calibrationOf(visit).session !== null;
+/** Watches the reading anew until it stands still; false = the keeper does not want to wait. */
+async function untilSteady({ visit, talk }: Walk): Promise<boolean> {
+  // A probe stood still where it hung before, too.
+  const { accepted, why } = await visit.ask("calibrate", { step: "watch" });
+  if (!accepted) talk.say(why);
+  await soon(() => calibrationOf(visit).session?.steady !== true);
+  for (;;) {
+    const seen = await talk.watch(() => {
+      const { session } = calibrationOf(visit);
+      if (session === null) return { shows: "the session is over", says: null, isDone: true };
+      return { shows: readingWords(session), says: null, isDone: session.steady };
+    });
+    if (seen === "seen") return calibrationOf(visit).session !== null;
+    const waits = yesOrNo({ id: "wait", asks: "It has to stand still first. Wait on", usual: "yes" });
+    if (!(await talk.ask(waits))) return false;
+  }
+}
+
+function readingWords({ session, reads, temperatureC, steady, watchedMs, neededMs }: SessionStatus): string {
+  const isCell = session === "conductivity";
+  const value = reads === null ? "no reading" : `${reads.toFixed(isCell ? 3 : 2)} ${isCell ? "mS/cm" : "°C"}`;
+  const also = temperatureC === null ? "" : `${isCell ? " at" : " and"} ${temperatureC.toFixed(2)} °C`;
+  return `${value}${also}, ${stillWords(watchedMs, neededMs, steady)}`;
 }
 
 /** Asks, sends, and asks again when it is refused; false = the keeper gives it up. */
@@ -148,12 +173,7 @@ async function isSettled(walk: Walk, isFound: boolean): Promise<boolean> {
     await giveUp(walk);
     return true;
   }
-  for (const { standard, readMsPerCm, expectedMsPerCm, temperatureC } of sessionOf(walk).taken) {
-    talk.say(
-      `- ${STANDARD_WORDS[standard]} at ${temperatureC.toFixed(1)} °C: read ${readMsPerCm.toFixed(3)}, ` +
-        `should be ${expectedMsPerCm.toFixed(3)} mS/cm`,
-    );
-  }
+  sayTaken(walk);
   if (await talk.ask(yesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" }))) {
     const { accepted, why } = await visit.ask("calibrate", { step: "accept" });
     talk.say(accepted ? why : `Not yet. ${why}`);
@@ -163,6 +183,15 @@ async function isSettled(walk: Walk, isFound: boolean): Promise<boolean> {
   }
   await giveUp(walk);
   return true;
+}
+
+function sayTaken(walk: Walk): void {
+  for (const { standard, lot, readMsPerCm, expectedMsPerCm, temperatureC } of sessionOf(walk).taken) {
+    walk.talk.say(
+      `- ${STANDARD_WORDS[standard]}${lot === null ? "" : `, lot ${lot}`}, at ${temperatureC.toFixed(1)} °C: ` +
+        `read ${readMsPerCm.toFixed(3)}, should be ${expectedMsPerCm.toFixed(3)} mS/cm`,
+    );
+  }
 }
 
 async function giveUp({ visit, talk }: Walk): Promise<void> {

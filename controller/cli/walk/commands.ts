@@ -29,7 +29,7 @@ export const proveCommand = (): Command =>
       .option("--list", "say what is proven, when, by whom and with what reading, and what stays off")
       .addOption(BY),
     async (visit, part: ProofPart | undefined, options: Options) => {
-      if (options.list) return say(proofLines(provingOf(visit), Date.now()));
+      if (options.list) return say(proofLines(provingOf(visit), nowOn(visit)));
       await walking(visit, options, "evenbrine prove", async (walk) => {
         const status = provingOf(visit);
         if (part !== undefined && status.parts[part].standing === "not-fitted") {
@@ -40,7 +40,7 @@ export const proveCommand = (): Command =>
         else await lookAtLocks(visit, walk.talk, true);
         await walkParts(walk, parts);
       });
-      say(["", ...proofLines(provingOf(visit), Date.now())]);
+      say(["", ...proofLines(provingOf(visit), nowOn(visit))]);
     },
   );
 
@@ -55,7 +55,7 @@ export const calibrateCommand = (): Command =>
       .addOption(BY),
     async (visit, what: (typeof CALIBRATE_WORDS)[number] | undefined, options: Options) => {
       if (what === undefined && options.undo === undefined) {
-        say(calibrationLines(calibrationOf(visit), Date.now()));
+        say(calibrationLines(calibrationOf(visit), nowOn(visit)));
         if (!options.list) {
           say(["", "To calibrate:", ...CALIBRATE_WORDS.map((word) => `  evenbrine calibrate ${word}`)]);
           say(["  evenbrine prove top-off-pump (the flow of the pump)"]);
@@ -66,13 +66,16 @@ export const calibrateCommand = (): Command =>
       await walking(visit, options, `evenbrine calibrate ${what}`, (walk) =>
         what === "marks" ? walkMarks(walk) : walkSession(walk, what as Session),
       );
-      say(["", ...calibrationLines(calibrationOf(visit), Date.now())]);
+      say(["", ...calibrationLines(calibrationOf(visit), nowOn(visit))]);
     },
   );
 
 const BY = new Option("--by <name>", "who does it: kept with every proof and calibration, 1 to 40 letters");
 
 const say = (lines: readonly string[]): void => console.log(lines.join("\n"));
+
+/** The clock that the box lives by: in a rehearsal not that of the wall. */
+const nowOn = (visit: Visit): number => Date.parse(visit.text("box/clock")) || Date.now();
 
 async function takeBack(visit: Visit, asked: string | true): Promise<void> {
   const newest = calibrationOf(visit).entries.findLast(({ standing }) => standing === "in-force")?.number;
@@ -91,7 +94,7 @@ async function walking(
   along: (walk: Walk) => Promise<void>,
 ): Promise<void> {
   const lines = openLines(process.stdin, process.stdout);
-  const talk = openTalk({ lines, output: process.stdout, onTold: visit.onTold });
+  const talk = openTalk({ lines, output: process.stdout, onTold: visit.onTold, isGone: visit.isGone });
   const hands = createHands(visit, talk);
   try {
     const by = await greet(visit, talk, options);

@@ -20,11 +20,12 @@ export function calibrationOf(visit: Visit): CalibrationStatus {
   return status;
 }
 
+export const ENDED = "The controller has ended. What was proven and calibrated is kept.";
 const ANOTHER_VERSION =
   "The running controller is of another version than this command. Start both from the same folder.";
 
 function statusOn<Status>(visit: Visit, place: string): Partial<Status> & Status {
-  if (visit.isGone()) throw new NoVisit("The controller has ended. What was proven and calibrated is kept.");
+  if (visit.isGone()) throw new NoVisit(ENDED);
   try {
     return JSON.parse(visit.text(place)) as Status;
   } catch {

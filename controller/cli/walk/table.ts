@@ -1,11 +1,13 @@
 import {
   CALIBRATED,
   CALIBRATED_WORDS,
+  type CalibrationEntry,
   type CalibrationStatus,
   PROOF_PARTS,
   PROOF_WORDS,
   type ProofStatus,
   type ProvingStatus,
+  SESSION_WORDS,
 } from "../../../shared/contract/index.ts";
 
 /** What is proven, when, by whom, with what reading; and what stays off and why. */
@@ -68,34 +70,59 @@ function whenWords(ageMs: number | null, nowMs: number): string {
 }
 
 /** What corrects each reading, and every calibration that is kept. */
-export function calibrationLines({ inForce, entries }: CalibrationStatus, nowMs: number): string[] {
+export function calibrationLines({ inForce, session, entries }: CalibrationStatus, nowMs: number): string[] {
   const values = CALIBRATED.map((what) => {
     const { value, unit, number, ageMs } = inForce[what];
     const from = number === null ? "as in the settings" : `calibration ${number}`;
-    return [CALIBRATED_WORDS[what], `${amount(value)} ${unit}`, from, whenWords(ageMs, nowMs)];
+    return [CALIBRATED_WORDS[what], amount(value, unit), from, whenWords(ageMs, nowMs)];
   });
   const kept = entries.map((entry) => [
     String(entry.number),
     CALIBRATED_WORDS[entry.what],
-    `${amount(entry.before)} → ${amount(entry.after)} ${entry.unit}`,
-    entry.standing.replace("-", " "),
+    `${amount(entry.before, "")} → ${amount(entry.after, entry.unit)}`,
+    KEPT_WORDS[entry.standing],
     whenWords(entry.ageMs, nowMs),
     entry.by ?? "",
-    [
-      entry.lot === null ? "" : `lot ${entry.lot}`,
-      entry.temperatureC === null ? "" : `${entry.temperatureC.toFixed(1)} °C`,
-    ]
-      .filter(Boolean)
-      .join(", "),
+    withWords(entry),
   ]);
   const lines = columns([["what", "in force", "from", "since"], ...values]);
-  if (kept.length === 0) return [...lines, "", "Nothing was calibrated yet."];
-  return [...lines, "", ...columns([["no", "what", "before → after", "state", "when", "by", "with"], ...kept])];
+  if (kept.length === 0) lines.push("", "Nothing was calibrated yet.");
+  else lines.push("", ...columns([["no", "what", "before → after", "state", "when", "by", "with"], ...kept]));
+  if (session !== null) lines.push("", `A session is open: ${SESSION_WORDS[session.session]}. It can be gone on with.`);
+  return lines;
+}
+
+const KEPT_WORDS: Readonly<Record<CalibrationEntry["standing"], string>> = {
+  "in-force": "in force",
+  followed: "followed",
+  undone: "undone",
+  fallen: "fallen: the settings changed",
+};
+
+/** What it was made with: each standard by its name, lot and temperature. */
+function withWords({ standards, lot, temperatureC }: CalibrationEntry): string {
+  const made =
+    standards.length > 0
+      ? standards.map((each) => ({ ...each, name: each.standard }))
+      : [{ name: "", lot, temperatureC }];
+  return made
+    .map((each) =>
+      [
+        each.name,
+        each.lot === null ? "" : `lot ${each.lot}`,
+        each.temperatureC === null ? "" : `${each.temperatureC.toFixed(1)} °C`,
+      ]
+        .filter(Boolean)
+        .join(", "),
+    )
+    .join("; ");
 }
 
 /** As many digits as the quantity is worth. */
-const amount = (value: number): string =>
-  (Math.abs(value) >= 10 ? value.toFixed(1) : value.toFixed(3)).replace(/\.?0+$/, "");
+function amount(value: number, unit: string): string {
+  const digits = (Math.abs(value) >= 10 ? value.toFixed(1) : value.toFixed(3)).replace(/\.?0+$/, "");
+  return unit === "" ? digits : `${digits} ${unit}`;
+}
 
 function columns(rows: readonly (readonly string[])[]): string[] {
   const widths = (rows[0] ?? []).map((_, index) => Math.max(...rows.map((row) => row[index]?.length ?? 0)));

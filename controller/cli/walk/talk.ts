@@ -1,6 +1,8 @@
+import { NoVisit } from "../at-tank/visit.ts";
 import type { Dialogue, Question } from "../init/dialogue.ts";
 import { wrapped } from "../wiring/wrapped.ts";
 import type { Lines } from "./lines.ts";
+import { ENDED } from "./status.ts";
 
 /** What can be seen just now, in one line, and whether it is what was waited for. */
 export interface Look {
@@ -30,11 +32,23 @@ export interface TalkParts {
   readonly output: NodeJS.WritableStream & { readonly columns?: number };
   /** Tells when there is something new to look at; returns how to stop that. */
   onTold(listener: () => void): () => void;
+  /** The controller has ended: nobody is left to ask anything for. */
+  isGone(): boolean;
 }
 
-export function openTalk({ lines, output, onTold }: TalkParts): Talk {
+export function openTalk({ lines, output, onTold, isGone }: TalkParts): Talk {
   const say = (text: string) => {
     for (const paragraph of text.split("\n")) output.write(`${hanging(paragraph)}\n`);
+  };
+  /** A line, or an end when the controller ends before one is typed. */
+  const nextLine = async () => {
+    const { promise: gone, resolve } = Promise.withResolvers<void>();
+    const look = () => isGone() && resolve();
+    const stop = onTold(look);
+    look();
+    const line = await lines.next(gone).finally(stop);
+    if (line === undefined) throw new NoVisit(ENDED);
+    return line;
   };
   const typed = (line: string | null | undefined): string => {
     if (typeof line !== "string") throw new Left();
@@ -48,7 +62,7 @@ export function openTalk({ lines, output, onTold }: TalkParts): Talk {
       if (why !== undefined) say(why);
       for (;;) {
         lines.prompt(`${asks}${usual === undefined ? "" : ` [${usual}]`}: `);
-        const answer = typed(await lines.next());
+        const answer = typed(await nextLine());
         const understood = read(answer === "" ? (usual ?? "") : answer);
         if ("value" in understood) return understood.value;
         say(`${answer === "" ? "An answer is needed" : `“${answer}” will not do`}: expected ${understood.expected}.`);

@@ -1,5 +1,6 @@
-import { CALIBRATED_UNITS, type Mark } from "../../../shared/contract/calibration.ts";
+import { CALIBRATED_UNITS, type Calibrated, type Mark } from "../../../shared/contract/calibration.ts";
 import type { CalibrateRequest, UndoCalibrationRequest } from "../../../shared/contract/requests.ts";
+import { CALIBRATED_WORDS } from "../../../shared/contract/walk.ts";
 import { checkSettings } from "../../../shared/settings/check.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { settingOf, settingsWith } from "./effective.ts";
@@ -59,7 +60,8 @@ export function undoCalibration(
   const [fault] = checkSettings(settingsWith(settings, calibration.values)).faults;
   if (fault !== undefined) return refuse(`Without it ${fault.path} must be ${fault.expected}.`);
   const now = calibration.values[entry.what]?.value ?? settingOf(entry.what, settings);
-  return { calibration, accepted: true, why: `Taken back: ${told(now)} ${CALIBRATED_UNITS[entry.what]} from now on.` };
+  return { calibration, accepted: true, why: `Taken back; from now on: ${valueWords(entry.what, now)}.` };
 }
 
-const told = (value: number): string => String(Number(value.toPrecision(4)));
+const valueWords = (what: Calibrated, value: number): string =>
+  `${CALIBRATED_WORDS[what]} ${Number(value.toPrecision(4))} ${CALIBRATED_UNITS[what]}`.trimEnd();

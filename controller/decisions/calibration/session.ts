@@ -80,6 +80,15 @@ export function followSession(
 
 const neededMs = (session: Session): number => (session === "conductivity" ? STEADY_CELL_MS : STEADY_THERMOMETER_MS);
 
+/** What was read until now counts no longer. */
+export const watchedAnew = (memory: SessionMemory): SessionMemory => ({
+  ...memory,
+  cell: NOT_STILL,
+  cellC: NOT_STILL,
+  first: NOT_STILL,
+  second: NOT_STILL,
+});
+
 /** The means of what the probes have said since they jumped last; null = no value. */
 export const steadyReads = ({ cell, cellC, first, second }: SessionMemory): SessionReads => ({
   cellMsPerCm: meanOf(cell),
@@ -130,19 +139,19 @@ export function sessionStatus(memory: SessionMemory): SessionStatus {
   return { session, by, leftMs, reads: readNow, temperatureC, watchedMs: forMs, neededMs, steady, dry, taken, next };
 }
 
-function nextWords({ session, dry, taken, repeat }: SessionMemory, steady: boolean): string {
-  const wait = steady ? "It stands still." : "Wait until it stands still.";
+function nextWords({ session, dry, taken, repeat, reads }: SessionMemory, steady: boolean): string {
+  const wait = steady ? "It stands still:" : "Wait until it stands still; then";
   switch (session) {
-    case "conductivity":
-      if (!dry) return "Clean the cell, rinse it with pure water, dry it, let it hang in the air, and send dry.";
-      if (taken.length === 0) {
-        const again = repeat === null ? "" : "Once more, with fresh standard: ";
-        return `${again}Rinse the cell with a little of the standard, hang it in the rest without bubbles. ${wait} Then send standard.`;
-      }
-      return "Accept what was found, or take a second standard first.";
+    case "conductivity": {
+      if (!dry) return "Clean the cell, rinse it with pure water, let it hang in the air until it is dry, and say so.";
+      if (taken.length > 0) return "Let it count, or take a second standard first.";
+      const again = repeat === null ? "" : "Once more, with fresh standard. ";
+      const hang = "Rinse the cell with a little of the standard and hang it in the rest, without bubbles.";
+      return isDry(reads) ? `${again}${hang}` : `${again}${hang} ${wait} take the standard.`;
+    }
     case "thermometers":
-      return `Hang both thermometers together in the same stirred water. ${wait} Then send reference without a value.`;
+      return `Hang both thermometers together in the same stirred water. ${wait} take both as they stand.`;
     default:
-      return `Hang it beside the reference in the same stirred water. ${wait} Then send what the reference says.`;
+      return `Hang it beside the reference in the same stirred water. ${wait} say what the reference reads.`;
   }
 }

@@ -1,5 +1,6 @@
 import { CALIBRATED_UNITS, type Calibrated, type StandardTaken } from "../../../shared/contract/calibration.ts";
 import type { CalibrateRequest } from "../../../shared/contract/requests.ts";
+import { CALIBRATED_WORDS } from "../../../shared/contract/walk.ts";
 import {
   DRY_MOST_MS_PER_CM,
   FACTOR_BETWEEN,
@@ -12,7 +13,15 @@ import type { Settings } from "../../../shared/settings/schema.ts";
 import { settingOf } from "./effective.ts";
 import { AFTER_REFERENCE_K, type CalibrationMemory, calibrated } from "./memory.ts";
 import { type MarkRequest, markMeasured } from "./requests.ts";
-import { isDry, newSession, type SessionMemory, type SessionReads, steadiness, steadyReads } from "./session.ts";
+import {
+  isDry,
+  newSession,
+  type SessionMemory,
+  type SessionReads,
+  steadiness,
+  steadyReads,
+  watchedAnew,
+} from "./session.ts";
 import { expectedOf, readsLike, STANDARD_WORDS, type StandardRequest, standardDoubtPercent } from "./standards.ts";
 
 /** All that a step of a calibration may change. */
@@ -40,6 +49,7 @@ export function calibrate(
   if (request.step === "begin") return begin(state, request, reads);
   if (session === null) return no(state, "No calibration is under way: begin one first.");
   if (request.step === "abandon") return yes({ ...state, session: null }, "Abandoned. Nothing has changed.");
+  if (request.step === "watch") return yes({ ...state, session: watchedAnew(session) }, "Watched anew from now on.");
   if (request.step === "reference") return reference(state, session, request.referenceC, file);
   if (session.session !== "conductivity") return no(state, "That is a step of the conductivity, not of a thermometer.");
   switch (request.step) {
@@ -91,6 +101,7 @@ const MOVING =
 function standard(state: Calibrating, session: SessionMemory, request: StandardRequest): CalibratingAnswer {
   if (!session.dry)
     return no(state, "First the dry cell in the air (dry): salt between the plates would be calibrated in.");
+  if (isDry(session.reads)) return no(state, "It reads as in the air: hang it in the standard first.");
   if (!steadiness(session).steady) return no(state, MOVING);
   const { cellMsPerCm, cellC } = steadyReads(session);
   const temperatureC = cellC ?? request.temperatureC;
@@ -247,7 +258,7 @@ function moved(state: Calibrating, session: SessionMemory, moves: readonly Move[
     const reads = steadyReads(session);
     const temperatureC = what === "thermometer-1" ? reads.firstC : reads.secondC;
     calibration = calibrated(calibration, { what, before, after, by, lot: null, temperatureC, standards: [], doubt });
-    words.push(`${what}: ${after.toFixed(2)} ${CALIBRATED_UNITS[what]} are added, before ${before.toFixed(2)}`);
+    words.push(`${CALIBRATED_WORDS[what]}: ${after.toFixed(2)} ${CALIBRATED_UNITS[what]}, before ${before.toFixed(2)}`);
   }
   return yes({ calibration, session: null }, `Calibrated. ${words.join("; ")}.`);
 }
