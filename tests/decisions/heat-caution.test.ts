@@ -1,0 +1,232 @@
+import { describe, expect, test } from "vitest";
+import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
+import { stepHeat } from "../../controller/decisions/heat/machine.ts";
+import {
+  FRESH_HEAT_DURABLE,
+  FRESH_HEAT_VOLATILE,
+  type HeatDurable,
+  type HeatVolatile,
+} from "../../controller/decisions/heat/memory.ts";
+import { planOf } from "../../controller/decisions/plan.ts";
+import type { Doubt, Reason, Signal } from "../../shared/contract/index.ts";
+import { rehearsalSettings } from "../../shared/settings/index.ts";
+
+/**
+ * Careful heating, a scan at a time (SAFETY §5): at most half of the time and no more than last week, in cycles of ten
+ * minutes that begin with their pause, so that no reading that goes bad turns the heater on.
+ */
+const PLAN = planOf(rehearsalSettings()).heat;
+const CYCLE_MS = 600_000;
+const HOUR_MS = 3_600_000;
+
+const signal = (value: number, doubt: Doubt | null): Signal => ({
+  value,
+  quality: doubt === null ? "good" : "uncertain",
+  doubt,
+  ageMs: 0,
+  uncertainty: 0.2,
+  lastValue: value,
+  lastValueAgeMs: 0,
+});
+/** One thermometer is left, and says that the water is cool. */
+const SINGLE: HeatFacts = {
+  elapsedMs: 1_000,
+  creditMs: 1_000,
+  control: signal(24, "single"),
+  warmest: signal(24, "single"),
+  coldestC: 24,
+  trust: "doubtful",
+  source: "first",
+  watched: { valueC: 24, anew: false },
+  rateKPerH: 0,
+  roomC: null,
+  board: "ready",
+  steady: true,
+  flow: true,
+  flowNow: true,
+  flowSuspect: false,
+  powered: true,
+  proven: true,
+  covered: true,
+  holdingWithHeat: false,
+  heaterSeenOn: false,
+};
+const WELL: HeatFacts = {
+  ...SINGLE,
+  control: signal(24, null),
+  warmest: signal(24, null),
+  trust: "full",
+  source: "mean",
+};
+const CAREFUL: HeatVolatile = {
+  ...FRESH_HEAT_VOLATILE,
+  inStateMs: HOUR_MS,
+  sinceHeatMs: HOUR_MS,
+  cautious: true,
+  trust: "doubtful",
+  doubt: "single",
+  source: "first",
+};
+const HALF = { dutyWeek: 0.9, dutyKnownMs: 48 * HOUR_MS };
+const QUARTER = { dutyWeek: 0.25, dutyKnownMs: 48 * HOUR_MS };
+const NONE = { dutyWeek: 0, dutyKnownMs: 48 * HOUR_MS };
+
+const scan = (before: Partial<HeatVolatile>, facts: Partial<HeatFacts> = {}, durable: Partial<HeatDurable> = {}) =>
+  stepHeat(
+    { durable: { ...FRESH_HEAT_DURABLE, ...durable }, volatile: { ...CAREFUL, ...before } },
+    { ...SINGLE, ...facts },
+    PLAN,
+  );
+const counted = (...given: Parameters<typeof scan>) => scan(...given).memory.volatile.cautiousMs;
+
+describe("the share of careful heating", () => {
+  type Row = [story: string, durable: Partial<HeatDurable>, pauseMs: number];
+  const rows: Row[] = [
+    ["is half, however much last week took: the reading may be a kelvin low", HALF, 300_000],
+    [
+      "is half where last week is not known yet, whatever a first hour says",
+      { dutyWeek: 0.25, dutyKnownMs: HOUR_MS },
+      300_000,
+    ],
+    ["is last week's where that is less: warm water needs no half", QUARTER, 450_000],
+  ];
+  test.each(rows)("%s", (_, durable, pauseMs) => {
+    expect(scan({ cautiousMs: pauseMs - 1_001 }, {}, durable)).toMatchObject({
+      on: false,
+      why: "cautious-pause",
+      cautious: true,
+      guardClosed: true,
+    });
+    expect(scan({ cautiousMs: pauseMs - 1_000 }, {}, durable)).toMatchObject({ on: true, why: "cautious-heating" });
+  });
+  test("is nothing after a week without heat, and that is said: silence would be cold water that nobody explains", () => {
+    expect(scan({ cautiousMs: CYCLE_MS - 1_001 }, {}, NONE)).toMatchObject({ on: false, why: "no-careful-share" });
+  });
+  test("that is nothing leaves a heater without effect its own reason, and never a scan of heat", () => {
+    const found = { ...NONE, noEffect: true, occurrences: 1 };
+    const verdict = scan({ cautiousMs: CYCLE_MS - 1_000 }, {}, found);
+    expect(verdict).toMatchObject({ on: false, why: "heater-no-effect" });
+    expect(verdict.memory.volatile.cautiousMs).toBe(-CYCLE_MS);
+  });
+});
+
+describe("the cycle of careful heating", () => {
+  const DUE = { cautiousMs: 300_000 };
+  test("begins with its pause: a reading gone bad takes the heater off and never puts it on", () => {
+    for (const on of [false, true]) {
+      const fine = { cautious: false, on, trust: "full", doubt: null, source: "mean" } as const;
+      const verdict = scan({ ...fine, cautiousMs: 400_000 });
+      expect(verdict).toMatchObject({ on: false, why: "cautious-pause", cautious: true });
+      expect(verdict.memory.volatile).toMatchObject({
+        cautious: true,
+        cautiousMs: 0,
+        trust: "doubtful",
+        doubt: "single",
+        source: "first",
+      });
+    }
+  });
+  const anew: [story: string, facts: Partial<HeatFacts>][] = [
+    ["with every worse trust", { trust: "undecided" }],
+    ["with every other doubt", { control: signal(24, "rate") }],
+    ["with every other thermometer that it goes by", { source: "second" }],
+  ];
+  test.each(anew)("begins anew %s", (_, facts) => {
+    const verdict = scan({ ...DUE, on: true }, facts);
+    expect(verdict).toMatchObject({ on: false, why: "cautious-pause" });
+    const { trust, source, control } = { ...SINGLE, ...facts };
+    expect(verdict.memory.volatile).toMatchObject({ cautiousMs: 0, trust, source, doubt: control.doubt });
+  });
+  test("goes on while nothing is new", () => {
+    expect(counted(DUE)).toBe(301_000);
+    expect(scan(DUE).on).toBe(true);
+  });
+  test("credits the pause with healthy time and charges the heat with all of it", () => {
+    const late = { elapsedMs: 5_000, creditMs: 500 };
+    expect(counted({ cautiousMs: 100_000 }, late)).toBe(100_500);
+    expect(counted({ ...DUE, on: true }, late)).toBe(305_000);
+  });
+  test("ends with its ten minutes, not a scan later", () => {
+    expect(scan({ cautiousMs: CYCLE_MS - 1_001, on: true })).toMatchObject({ on: true, why: "cautious-heating" });
+    expect(scan({ cautiousMs: CYCLE_MS - 1_000, on: true })).toMatchObject({ on: false, why: "cautious-pause" });
+    expect(counted({ cautiousMs: CYCLE_MS - 1_000, on: true })).toBeCloseTo(0, 9);
+  });
+  test("lengthens the next pause by what a late scan ran over, so that the share is kept", () => {
+    const over = { cautiousMs: CYCLE_MS - 1_000, on: true };
+    // Half: as long again. A quarter: three times as long.
+    expect(counted(over, { elapsedMs: 9_000 }, HALF)).toBe(-8_000);
+    expect(counted(over, { elapsedMs: 9_000 }, QUARTER)).toBe(-24_000);
+    expect(counted(over, { elapsedMs: HOUR_MS }, QUARTER)).toBe(-CYCLE_MS);
+  });
+  test("is over with the doubt: the band heats at once, and the next doubt begins with its pause", () => {
+    const verdict = scan({ ...DUE, cautiousMs: 100_000 }, WELL);
+    expect(verdict).toMatchObject({ on: true, why: "below-band", cautious: false });
+    expect(verdict.memory.volatile).toMatchObject({
+      cautious: false,
+      cautiousMs: 0,
+      trust: "full",
+      doubt: null,
+      source: "mean",
+    });
+  });
+  test("is over with the finding too, though nothing was in doubt: the next one begins with its pause", () => {
+    const before = { cautiousMs: 400_000, trust: "full", doubt: null, source: "mean" } as const;
+    const cleared = scan(before, WELL, { noEffect: false });
+    expect(cleared).toMatchObject({ on: true, why: "below-band", cautious: false });
+    expect(cleared.memory.volatile).toMatchObject({ cautious: false, cautiousMs: 0 });
+    const found = {
+      durable: { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 1 },
+      volatile: cleared.memory.volatile,
+    };
+    expect(stepHeat(found, WELL, PLAN)).toMatchObject({ on: false, why: "heater-no-effect" });
+  });
+  test("spares the contact: off for its minute first", () => {
+    expect(scan({ ...DUE, inStateMs: 58_999 })).toMatchObject({ on: false, why: "minimum-off" });
+    expect(scan({ ...DUE, inStateMs: 59_000 })).toMatchObject({ on: true, why: "cautious-heating" });
+    expect(scan({ ...DUE, on: true, inStateMs: 0 }).on).toBe(true);
+  });
+});
+
+describe("careful heating", () => {
+  const DUE = { cautiousMs: 300_000, trust: "undecided", doubt: "disagrees", source: "first" } as const;
+  /** They contradict each other: the warmer controls and cuts. */
+  const contradict = (warmerC: number, coldestC: number | null): Partial<HeatFacts> => ({
+    control: signal(warmerC, "disagrees"),
+    warmest: signal(warmerC, null),
+    coldestC,
+    trust: "undecided",
+  });
+  const rows: [story: string, facts: Partial<HeatFacts>, on: boolean, why: Reason][] = [
+    ["goes up to the setpoint", contradict(25, 23), true, "cautious-heating"],
+    ["not above it by the warmer, while the colder is no danger", contradict(25.01, 23), false, "above-band"],
+    [
+      "above it where the colder says danger and the cut-out is a kelvin away",
+      contradict(27.5, 22.99),
+      true,
+      "cautious-heating",
+    ],
+    ["not nearer than that: the warmer may be the one that is right", contradict(27.51, 22.99), false, "above-band"],
+    ["not where nobody says how cold it is", contradict(25.01, null), false, "above-band"],
+  ];
+  test.each(rows)("%s", (_, facts, on, why) => {
+    expect(scan(DUE, facts)).toMatchObject({ on, why, cautious: true });
+  });
+  test("goes by the one that is left, once the other is known to be wrong", () => {
+    const facts = { ...contradict(25.01, 22.99), trust: "doubtful" } as const;
+    expect(scan({ ...DUE, trust: "doubtful" }, facts)).toMatchObject({ on: false, why: "above-band" });
+  });
+  test("of a heater without effect is told as that, paused or heating, in water that is otherwise well known", () => {
+    const before = { trust: "full", doubt: null, source: "mean" } as const;
+    const found = { noEffect: true, occurrences: 1 };
+    expect(scan({ ...before, cautiousMs: 100_000 }, WELL, found)).toMatchObject({
+      on: false,
+      why: "heater-no-effect",
+      cautious: true,
+    });
+    expect(scan({ ...before, cautiousMs: 300_000 }, WELL, found)).toMatchObject({
+      on: true,
+      why: "heater-no-effect",
+      cautious: true,
+    });
+  });
+});
