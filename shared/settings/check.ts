@@ -69,6 +69,7 @@ function relationFaults(settings: Settings): SettingsFault[] {
   expectOfPours(settings, expect);
   expectOfHeater(settings, expect);
   expectOfBox(settings, expect);
+  expectOfBench(settings, expect);
   return faults;
 }
 
@@ -146,6 +147,15 @@ function expectOfBox(settings: Settings, expect: Expect): void {
     topOff.reservoirL <= budget.largestReservoirL || topOff.largeReservoirAccepted !== null,
     "topOff.reservoirL",
     `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because}), or topOff.largeReservoirAccepted`,
+  );
+}
+
+/** Every wait has its reason above water: shorter ones are for a bench, and somebody says that it is one. */
+function expectOfBench({ bench, outputs }: Settings, expect: Expect): void {
+  expect(
+    bench.waitsDividedBy === 1 || Object.keys(outputs).length === 0 || bench.shorterWaitsAccepted !== null,
+    "bench.waitsDividedBy",
+    "1, because this file names outputs; or, on a workbench without water, bench.shorterWaitsAccepted",
   );
 }
 

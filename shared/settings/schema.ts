@@ -115,6 +115,12 @@ export const settingsSchema = z
     bench: z
       .strictObject({
         waitsDividedBy: between(1, 100, "Shortens every wait, to try wiring on a workbench; 1 above water").default(1),
+        shorterWaitsAccepted: z
+          .string()
+          .min(10)
+          .nullable()
+          .default(null)
+          .describe("In your own words: why nothing that these outputs switch is near water"),
       })
       .prefault({}),
     independentGuard: z

@@ -2,13 +2,20 @@ import { OUTPUT_PARTS } from "../contract/parts.ts";
 import { brokenWireFaults } from "./broken-wire.ts";
 import type { SettingsFault } from "./check.ts";
 import type { Settings } from "./schema.ts";
-import type { Boards, ConductivityWiring, OutputWiring, ThermometerWiring } from "./wiring.ts";
+import {
+  type Boards,
+  type ConductivityWiring,
+  type OutputWiring,
+  portOfPin,
+  type ThermometerWiring,
+} from "./wiring.ts";
 
 /** What must hold between the boards and the parts that hang on them. */
 export const wiringFaults = (settings: Settings): SettingsFault[] => [
   ...portFaults(settings.boards),
   ...placeFaults(settings),
   ...pinFaults(settings),
+  ...sharedPortFaults(settings),
   ...brokenWireFaults(settings),
   ...sameThermometer(settings),
   ...sameCell(settings),
@@ -91,6 +98,19 @@ function pinFaults(settings: Settings): SettingsFault[] {
       ? []
       : [{ path: `${place}.pin`, value: pin, expected: `a pin of its own: ${owner} has it` }];
   });
+}
+
+/** Where something pours, the float that stops a flood must not die with the one that asks for water. */
+function sharedPortFaults({ inputs, outputs }: Settings): SettingsFault[] {
+  const { "working-float": working, "high-float": high } = inputs;
+  if (!outputs["top-off-pump"] || !working || !high || working.board !== high.board) return [];
+  // On one pin they are refused already.
+  if (working.pin === high.pin || portOfPin(working.pin) !== portOfPin(high.pin)) return [];
+  const first = 8 * portOfPin(working.pin);
+  const expected =
+    `a pin outside of ${first} to ${first + 7}: the working float hangs on ${working.pin}, and a board reads these ` +
+    "eight as one port, which takes both floats when it dies";
+  return [{ path: "inputs.high-float.pin", value: high.pin, expected }];
 }
 
 /** One probe under two names would always agree with itself. */

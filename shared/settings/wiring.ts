@@ -85,6 +85,9 @@ const slave = z.number().int().min(1).max(247).describe("Address of the slave on
 
 const pin = z.number().int().min(2).max(69);
 
+/** A board reads and reports its pins eight at a time: these are one port of it. */
+export const portOfPin = (number: number): number => Math.floor(number / 8);
+
 /**
  * A contact between a pin and ground, with the board's pull-up. An open wire reads as an open contact: choose the
  * contact so that this is the safe side, as the wiring notes show for each part.

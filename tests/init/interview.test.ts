@@ -71,7 +71,11 @@ describe("what is not understood is asked again, with what was expected", () => 
     ["tank.netVolumeL", ["much", "19", "140 gal", "1,500", "140"], /20 to 2000, in L/],
     ["targets.salinity", ["1.026", "35"], /28 to 40/],
     ["targets.temperatureC", ["77", "25 °C"], /18 to 30, in °C/],
-    ["inputs.high-float.pin", ["2", "8", "13", "A7", "pin 16"], /another pin: the working float has 2|free pin/],
+    [
+      "inputs.high-float.pin",
+      ["2", "8", "13", "A7", "3", "pin 16"],
+      /another pin: the working float has 2.*outside of 0 to 7/s,
+    ],
     ["tank.highFloatMm", ["60", "70"], /61 to 300/],
     ["tank.lastChamberM2", ["0.02", "250 x", "25 x 8", "250x80"], /such as 250 x 80/],
     ["inputs.thermometer-1.device", ["28-0316A2795CAA", "thermometer", "28-0316a2795caa"], /DS18B20/],

@@ -12,7 +12,7 @@ import { Box, HEALTHY, type Sight } from "./box.ts";
 const usual = rehearsalSettings();
 export const SMALL: Settings = {
   ...usual,
-  bench: { waitsDividedBy: 100 },
+  bench: { waitsDividedBy: 100, shorterWaitsAccepted: null },
   topOff: { ...usual.topOff, provenFlowLPerMin: 3, dailyBudgetL: 0.9, allowedDilution: 0.25 },
 };
 

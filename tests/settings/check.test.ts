@@ -145,6 +145,23 @@ describe("what must hold between the parts", () => {
       ],
       null,
     ],
+    ["shorter waits with outputs", [["bench.waitsDividedBy", 1.5]], "bench.waitsDividedBy"],
+    [
+      "shorter waits, accepted in words",
+      [
+        ["bench.waitsDividedBy", 100],
+        ["bench.shorterWaitsAccepted", "A bench: nothing is plugged in."],
+      ],
+      null,
+    ],
+    [
+      "shorter waits where nothing is switched",
+      [
+        ["outputs", {}],
+        ["bench.waitsDividedBy", 100],
+      ],
+      null,
+    ],
   ];
   test.each(rows)("%s", (_name, change, path) => {
     const raw = change.reduce((settings, [place, value]) => withPlace(place, value, settings), example());
@@ -190,6 +207,54 @@ describe("wiring", () => {
   test.each(rows)("%s", (_name, change, path) => {
     const raw = change.reduce((settings, [place, value]) => withPlace(place, value, settings), example());
     expect(faultsOf(raw).map((fault) => fault.path)).toContain(path);
+  });
+});
+
+describe("working float and high float", () => {
+  // SAFETY §1: they share no cable, connector or port. A board reports eight pins at once.
+  const floats = (working: number, high: number, more: [path: string, value: unknown][] = []) =>
+    faultsOf(
+      [["inputs.working-float.pin", working] as [string, unknown], ["inputs.high-float.pin", high], ...more].reduce(
+        (settings, [path, value]) => withPlace(path as string, value, settings),
+        withPlace("inputs.reservoir-float", undefined, withPlace("inputs.floor-sensor", undefined)),
+      ),
+    );
+
+  test.each([
+    [2, 3],
+    [7, 2],
+    [16, 23],
+    [14, 15],
+  ])("on pins %i and %i are refused: path, value and what was expected", (working, high) => {
+    expect(floats(working, high)).toEqual([
+      { path: "inputs.high-float.pin", value: high, expected: expect.stringMatching(/^a pin outside of \d+ to \d+/) },
+    ]);
+  });
+  test.each([
+    [7, 12],
+    [2, 16],
+    [15, 16],
+  ])("on pins %i and %i are accepted", (working, high) => {
+    expect(floats(working, high)).toEqual([]);
+  });
+  test("on one pin are refused as well", () => {
+    expect(floats(2, 2)).toEqual([
+      { path: "inputs.high-float.pin", value: 2, expected: "a pin of its own: inputs.working-float has it" },
+    ]);
+  });
+  test("on the same pins of two boards are accepted", () => {
+    const other: [string, unknown][] = [
+      ["boards.other", { kind: "firmata", port: "/dev/ttyACM1" }],
+      ["inputs.high-float.board", "other"],
+    ];
+    expect(floats(2, 2, other)).toEqual([]);
+  });
+  test("where nothing pours are only told of it", () => {
+    const watching: [string, unknown][] = [
+      ["outputs.top-off-pump", undefined],
+      ["outputs.water-guard", undefined],
+    ];
+    expect(floats(2, 3, watching)).toEqual([]);
   });
 });
 

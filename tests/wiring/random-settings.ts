@@ -40,6 +40,10 @@ function settingsFrom(drawn: Drawn): Record<string, unknown> {
   const wired = (part: string, index: number) => wiringOf(part, drawn.ways[index % 16] as number, () => (pin += 1));
   const parts = present.map((part, index) => [part, wired(part, index)] as const);
   const isOutput = ([part]: readonly [string, unknown]) => (OUTPUT_PARTS as readonly string[]).includes(part);
+  // The high float never hangs on the working float's port: above every pin that was given.
+  const inputs = Object.fromEntries(parts.filter((part) => !isOutput(part)));
+  const high = inputs["high-float"];
+  if (high !== undefined) inputs["high-float"] = { ...high, pin: pin + 8 };
   return {
     tank: {
       name: drawn.name,
@@ -57,7 +61,7 @@ function settingsFrom(drawn: Drawn): Record<string, unknown> {
     },
     heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
     boards: BOARDS(drawn.firmware),
-    inputs: Object.fromEntries(parts.filter((part) => !isOutput(part))),
+    inputs,
     outputs: Object.fromEntries(parts.filter(isOutput)),
     attendedMinutes: 60,
   };

@@ -1,8 +1,9 @@
 import { CONTACT_PARTS, type ContactPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import { boxBudget } from "../../../shared/settings/index.ts";
+import { portOfPin } from "../../../shared/settings/wiring.ts";
 import { CONTACT_FACTS } from "../wiring/contacts.ts";
 import { askSwitches, BOARD, pinQuestion } from "./board.ts";
-import type { Dialogue } from "./dialogue.ts";
+import type { Dialogue, Question } from "./dialogue.ts";
 import type { Draft } from "./draft.ts";
 import { custom, line, number, numberAt, yesOrNo } from "./questions.ts";
 
@@ -23,20 +24,19 @@ export async function askContacts({ ask }: Dialogue, draft: Draft): Promise<void
   for (const part of CONTACT_PARTS) {
     const facts = CONTACT_FACTS[part];
     const closedWhen = facts.safe === "on" ? "off" : "on";
-    const pin = await ask(
-      pinQuestion(
-        {
-          id: `inputs.${part}.pin`,
-          asks: `Pin of the ${PART_WORDS[part]}, or none`,
-          usual: USUAL_PINS[part],
-          why:
-            `${PART_WORDS[part]}: from the pin to ground, with the contact that is closed when ${facts.when[closedWhen]}. ` +
-            `A broken wire then reads ${facts[facts.safe]}: ${facts.means[facts.safe]}.`,
-        },
-        draft,
-        true,
-      ),
+    const question = pinQuestion(
+      {
+        id: `inputs.${part}.pin`,
+        asks: `Pin of the ${PART_WORDS[part]}, or none`,
+        usual: USUAL_PINS[part],
+        why:
+          `${PART_WORDS[part]}: from the pin to ground, with the contact that is closed when ${facts.when[closedWhen]}. ` +
+          `A broken wire then reads ${facts[facts.safe]}: ${facts.means[facts.safe]}.`,
+      },
+      draft,
+      true,
     );
+    const pin = await ask(part === "high-float" ? onAnotherPort(question, draft) : question);
     if (pin !== null) draft.inputs[part] = { board: BOARD, pin, closedWhen };
   }
   if (draft.inputs["low-float"] === undefined) return;
@@ -47,6 +47,22 @@ export async function askContacts({ ask }: Dialogue, draft: Draft): Promise<void
       why: "Above the top of whatever must stay under water, such as a heater.",
     }),
   );
+}
+
+/** The high float shares no port of the board with the working float. */
+function onAnotherPort(question: Question<number | null>, { inputs }: Draft): Question<number | null> {
+  const { "working-float": working } = inputs;
+  if (working === undefined || !("pin" in working) || typeof working.pin !== "number") return question;
+  const port = portOfPin(working.pin);
+  const expected = `a pin outside of ${8 * port} to ${8 * port + 7}: the board reads these eight as one port, and the working float is there`;
+  return {
+    ...question,
+    read: (answer) => {
+      const understood = question.read(answer);
+      const taken = "value" in understood && understood.value !== null && portOfPin(understood.value) === port;
+      return taken ? { expected } : understood;
+    },
+  };
 }
 
 /** Top-off: its switches, and the litres that are measured at the box. */

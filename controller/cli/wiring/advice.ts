@@ -1,5 +1,6 @@
 import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import type { Settings } from "../../../shared/settings/index.ts";
+import { portOfPin } from "../../../shared/settings/wiring.ts";
 
 /** What these settings allow and somebody should look at before water is near. */
 export const adviceOn = (settings: Settings): string[] => [
@@ -16,13 +17,11 @@ const benchAdvice = ({ bench }: Settings): string[] =>
     ? []
     : [`Settings of a workbench: every wait is ${bench.waitsDividedBy} times shorter. Never above water.`];
 
-/** Pins of a board are read eight at a time. */
-const PINS_OF_A_PORT = 8;
-
+/** Where something pours it is refused; a box that only watches is told. */
 function floatAdvice({ inputs }: Settings): string[] {
   const { "working-float": working, "high-float": high } = inputs;
   if (!working || !high || working.board !== high.board) return [];
-  if (Math.floor(working.pin / PINS_OF_A_PORT) !== Math.floor(high.pin / PINS_OF_A_PORT)) return [];
+  if (portOfPin(working.pin) !== portOfPin(high.pin)) return [];
   return [
     `Pins ${working.pin} and ${high.pin} are one port of the board: a port that dies takes both floats. Better a pin ` +
       "of another eight (0–7, 8–15, 16–23).",
