@@ -1,20 +1,15 @@
 import { CONTACT_PARTS, type ContactPart, PART_WORDS } from "../contract/parts.ts";
 import type { SettingsFault } from "./check.ts";
+import { DANGERS, LOADS } from "./dangerous-side.ts";
 import type { Settings } from "./schema.ts";
 
 /**
- * What a broken wire must read as, for each contact and what hangs on it (SAFETY §1): full, wet and gone stop a pour;
- * uncovered stops the heater. Read as the other, a wire that a fish bites through would be believed.
+ * What a broken wire must read as, for each contact: the side that is dangerous to what is switched by it. Full, wet and
+ * gone stop a pour; uncovered stops the heater. Read as the other, a wire that a fish bites through would be believed.
  */
-export const BROKEN_WIRE_READS: Readonly<Record<ContactPart, "on" | "off">> = {
-  "working-float": "on",
-  "high-float": "on",
-  "low-float": "off",
-  "reservoir-float": "off",
-  "floor-sensor": "on",
-  "mains-sensor": "off",
-  "return-sensor": "off",
-};
+export const BROKEN_WIRE_READS = Object.fromEntries(
+  CONTACT_PARTS.map((part) => [part, LOADS.map((load) => DANGERS[part][load].side).find((side) => side !== null)]),
+) as Readonly<Record<ContactPart, "on" | "off">>;
 
 const READS: Readonly<Record<ContactPart, readonly [on: string, off: string]>> = {
   "working-float": ["full", "low, and pours"],
