@@ -26,6 +26,18 @@ export const NO_HOLD: HoldMemory = {
 export const holdAfterRestart = (memory: HoldMemory): HoldMemory =>
   memory.leftMs > 0 ? { ...memory, leftMs: memory.fullMs } : memory;
 
+/** After a memory that is in doubt: the hold that anybody knows of, at full length, for hands may be in. */
+export function holdInDoubt(
+  memory: HoldMemory,
+  witness: { readonly holdMs: number; readonly holdWithHeat: boolean } | null,
+): HoldMemory {
+  const resumed = holdAfterRestart(memory);
+  if (witness === null || witness.holdMs === 0) return resumed;
+  const leftMs = Math.max(resumed.leftMs, witness.holdMs);
+  const withHeat = witness.holdWithHeat || (resumed.leftMs > 0 && resumed.withHeat);
+  return { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
+}
+
 /** Started at the tank it stops heat too; over the network it stops pouring only. */
 export function startHold(
   memory: HoldMemory,

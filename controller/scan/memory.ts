@@ -7,6 +7,7 @@ import { REASONS } from "../../shared/contract/reasons.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
 import type { Outcome } from "../../shared/contract/requests.ts";
 import type { Witness } from "../../shared/contract/witness.ts";
+import { CALIBRATION_DUE_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { type AlarmsMemory, freshAlarms, resumeAlarms } from "../alarms/index.ts";
 import {
@@ -25,7 +26,7 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../decisions/heat/memory.ts";
-import { type HoldMemory, holdAfterRestart, NO_HOLD } from "../decisions/hold.ts";
+import { type HoldMemory, holdAfterRestart, holdInDoubt, NO_HOLD } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
 import {
   everythingProven,
@@ -175,6 +176,9 @@ const lostMemory = (settings: Settings, sequence: number, witness: Witness | nul
       sequence,
       topOff: lostTopOff(planOf(settings).topOff, sequence, witness),
       heat: heatInDoubt(FRESH_HEAT_DURABLE, witness, sequence),
+      hold: holdInDoubt(NO_HOLD, witness),
+      // Nobody knows how long ago the cell was calibrated: it is due.
+      calibrationMs: CALIBRATION_DUE_MS,
       proofs: witness === null ? nothingProven(settings) : proofsVoid(settings, witness.proven),
       calibration: calibrationInDoubt(nothingCalibrated(settings), settings, witness),
       ledger,
@@ -264,7 +268,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
     const older = {
       topOff: olderTopOff(topOff, plan, sequence, witness),
       heat: heatInDoubt(heat, witness, sequence),
-      hold: holdAfterRestart(hold),
+      hold: holdInDoubt(hold, witness),
       alarms: resumeAlarms(alarms),
       ledger,
       calibration: calibrationInDoubt(calibration, settings, witness),
@@ -283,7 +287,8 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       hold: holdAfterRestart(durable.hold),
       alarms: resumeAlarms(durable.alarms),
       heat: { ...durable.heat, provingMs: 0 },
-      calibrationMs: durable.calibrationMs + (news.offMs ?? 0),
+      calibrationMs:
+        news.offMs === null ? Math.max(durable.calibrationMs, CALIBRATION_DUE_MS) : durable.calibrationMs + news.offMs,
       proofs: { ...proofsAfterRestart(durable.proofs, news.offMs), running: null },
       cartridge: cartridgeAfterRestart(durable.cartridge, news.offMs),
       calibration: calibrationAfterRestart(durable.calibration, news.offMs),

@@ -7,7 +7,7 @@ import type { HeatDurable } from "../decisions/heat/memory.ts";
 import type { Durable } from "./memory.ts";
 
 /** What is kept a second time of this memory. */
-export function witnessOf({ proofs, calibration, topOff, heat, outOfWater }: Durable): Witness {
+export function witnessOf({ proofs, calibration, topOff, heat, hold, outOfWater }: Durable): Witness {
   const proven = PROOF_PARTS.filter((part) => proofs.parts[part].ageMs !== null);
   return {
     proven: Object.fromEntries(proven.map((part) => [part, proofs.prints[part]])),
@@ -18,6 +18,8 @@ export function witnessOf({ proofs, calibration, topOff, heat, outOfWater }: Dur
     heatLock: heat.latch?.reason ?? null,
     heaterNoEffect: heat.noEffect,
     outOfWater,
+    holdMs: hold.leftMs > 0 ? hold.fullMs : 0,
+    holdWithHeat: hold.withHeat,
   };
 }
 
@@ -25,7 +27,7 @@ export function witnessOf({ proofs, calibration, topOff, heat, outOfWater }: Dur
 export function witnessFrom(stored: unknown): Witness | null {
   if (!isObject(stored) || !isObject(stored.proven)) return null;
   const { proven, flowLPerMin, calibrations, topOffLock, waterGuardLocked } = stored;
-  const { heatLock, heaterNoEffect, outOfWater } = stored;
+  const { heatLock, heaterNoEffect, outOfWater, holdMs, holdWithHeat } = stored;
   const isWhole =
     Object.values(proven).every(isPrint) &&
     (flowLPerMin === null || (Number.isFinite(flowLPerMin) && (flowLPerMin as number) > 0)) &&
@@ -35,7 +37,10 @@ export function witnessFrom(stored: unknown): Witness | null {
     isLock(heatLock) &&
     typeof heaterNoEffect === "boolean" &&
     Array.isArray(outOfWater) &&
-    outOfWater.every((part) => WATER_THERMOMETERS.includes(part));
+    outOfWater.every((part) => WATER_THERMOMETERS.includes(part)) &&
+    Number.isFinite(holdMs) &&
+    (holdMs as number) >= 0 &&
+    typeof holdWithHeat === "boolean";
   return isWhole ? (stored as unknown as Witness) : null;
 }
 

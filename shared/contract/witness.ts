@@ -21,4 +21,7 @@ export interface Witness {
   readonly heaterNoEffect: boolean;
   /** Thermometers that moved faster than water can, and were not believed again. */
   readonly outOfWater: readonly WaterThermometer[];
+  /** Length of the hold that lasted, ms; 0 = none. Hands may be in. */
+  readonly holdMs: number;
+  readonly holdWithHeat: boolean;
 }

@@ -124,6 +124,16 @@ describe.each(LOST)("a memory that is %s", (found) => {
     expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "tank" }).accepted).toBe(true);
   });
 
+  test("was lost in a hold: hands may be in, and it begins anew at full length", () => {
+    const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 30 }).after(20);
+    box.isKilled(null, found, Box.atRest().onDisk).after(25);
+    expect(box.record.hold).toMatchObject({ active: true, withHeat: true });
+    expect(box.heaterMs).toBe(0);
+    expect(box.commands["heat-guard"]).toBe(false);
+    box.after(6);
+    expect(box.record.hold.active).toBe(false);
+  });
+
   test("had found the heater welded: it is not forgotten", () => {
     const box = changed(Box.atRest(COLD), ({ heat }) => ({
       heat: { ...heat, latch: { reason: "heater-welded", occurrence: 1 }, occurrences: 1 },
@@ -219,6 +229,9 @@ describe("the witness as it is stored", () => {
     { ...sound(), heaterNoEffect: null },
     { ...sound(), outOfWater: "thermometer-1" },
     { ...sound(), outOfWater: ["room-thermometer"] },
+    { ...sound(), holdMs: null },
+    { ...sound(), holdMs: -1 },
+    { ...sound(), holdWithHeat: "no" },
   ])("is nothing where any of it cannot be read: %#", (stored) => {
     expect(witnessFrom(stored)).toBeNull();
   });
