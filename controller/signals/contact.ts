@@ -6,12 +6,14 @@ import { addEvent, drain, isThrice } from "./leaky.ts";
 /** Volatile: starts empty with the process. */
 export interface ContactMemory {
   readonly position: ContactSignal["position"];
+  /** Where it was when it was last known: a float that goes from wet to dry by way of a lost sample has flipped too. */
+  readonly known: ContactSignal["position"];
   /** Flips of the last minute, and flips of the last hour outside pours, as leaking amounts. */
   readonly minuteMs: number;
   readonly hourMs: number;
 }
 
-export const FRESH_CONTACT: ContactMemory = { position: "unknown", minuteMs: 0, hourMs: 0 };
+export const FRESH_CONTACT: ContactMemory = { position: "unknown", known: "unknown", minuteMs: 0, hourMs: 0 };
 const MINUTE_MS = 60_000;
 /** Three in an hour, and a little less: a box that evaporates much falls low every three quarters of an hour. */
 const RESTLESS_MS = 0.75 * HOUR_MS;
@@ -47,15 +49,17 @@ function countFlips(
   elapsedMs: number,
   pouring: boolean,
 ): ContactMemory {
-  const flipped = position !== memory.position && position !== "unknown" && memory.position !== "unknown";
+  const known = position === "unknown" ? memory.known : position;
+  const flipped = known !== memory.known && memory.known !== "unknown";
   if (!flipped && memory.minuteMs === 0 && memory.hourMs === 0) {
-    return position === memory.position ? memory : { ...memory, position };
+    return position === memory.position ? memory : { ...memory, position, known };
   }
   const minuteMs = drain(memory.minuteMs, elapsedMs);
   const hourMs = drain(memory.hourMs, elapsedMs);
-  if (!flipped) return { position, minuteMs, hourMs };
+  if (!flipped) return { position, known, minuteMs, hourMs };
   return {
     position,
+    known,
     minuteMs: addEvent(minuteMs, MINUTE_MS),
     hourMs: pouring ? hourMs : addEvent(hourMs, RESTLESS_MS),
   };

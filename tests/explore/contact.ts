@@ -10,12 +10,18 @@ const TICK_MS = HOUR_MS / 4;
 interface ContactState {
   readonly contact: ContactMemory;
   /** Flips outside pours in each of the last three quarters of an hour, as an outside observer counts them. */
-  readonly seen: { readonly now: number; readonly before: number; readonly longBefore: number };
+  readonly seen: {
+    readonly now: number;
+    readonly before: number;
+    readonly longBefore: number;
+    /** The last position that was one. */
+    readonly last: ContactMemory["position"];
+  };
 }
 
 const FIELDS: Table = {
-  contact: { position: choice(2), minuteMs: amount(4, 15_000), hourMs: amount(4, TICK_MS) },
-  seen: { now: amount(2), before: amount(2), longBefore: amount(2) },
+  contact: { position: choice(2), known: choice(2), minuteMs: amount(4, 15_000), hourMs: amount(4, TICK_MS) },
+  seen: { now: amount(2), before: amount(2), longBefore: amount(2), last: choice(2) },
 };
 
 interface Move {
@@ -51,7 +57,7 @@ export const contactMachine: Machine<ContactState> = {
   name: "contact",
   about: "what a reading of a float means, and its chatter over hours",
   fields: FIELDS,
-  begins: [["a start", { contact: FRESH_CONTACT, seen: { now: 0, before: 0, longBefore: 0 } }]],
+  begins: [["a start", { contact: FRESH_CONTACT, seen: { now: 0, before: 0, longBefore: 0, last: "unknown" } }]],
   moves: MOVES.map(({ words }) => words),
   step: ({ contact: before, seen }, place) => {
     const { reading, position, ticks, pouring } = MOVES[place] as Move;
@@ -62,11 +68,12 @@ export const contactMachine: Machine<ContactState> = {
       "S6",
       "an unknown contact without a reason, or the reverse",
     );
-    const flipped = position !== before.position && position !== "unknown" && before.position !== "unknown";
+    const last = position === "unknown" ? seen.last : position;
+    const flipped = last !== seen.last && seen.last !== "unknown";
     const bins =
       ticks === 0 ? seen : { now: 0, before: ticks > 1 ? 0 : seen.now, longBefore: ticks > 1 ? 0 : seen.before };
     const now = Math.min(3, bins.now + (flipped && !pouring ? 1 : 0));
-    const next = { ...bins, now };
+    const next = { ...bins, now, last };
     rule(signal.chattering || next.now < 3 || seen.now >= 3, "L3", "three flips at once are no chatter");
     return { next: { contact: memory, seen: next } };
   },

@@ -57,21 +57,29 @@ describe("a contact", () => {
       }
       return memory;
     };
-    expect(seen([true])).toEqual({ position: "on", minuteMs: 0, hourMs: 0 });
-    expect(seen([true, true])).toEqual({ position: "on", minuteMs: 0, hourMs: 0 });
-    expect(seen([true, null])).toEqual({ position: "unknown", minuteMs: 0, hourMs: 0 });
-    expect(seen([null, false])).toEqual({ position: "off", minuteMs: 0, hourMs: 0 });
-    expect(seen([true, false])).toEqual({ position: "off", minuteMs: 60_000, hourMs: 2_700_000 });
-    expect(seen([true, false, false])).toEqual({ position: "off", minuteMs: 59_000, hourMs: 2_699_000 });
-    expect(seen([true, false, null])).toEqual({ position: "unknown", minuteMs: 59_000, hourMs: 2_699_000 });
-    expect(seen([true, false, true])).toEqual({ position: "on", minuteMs: 119_000, hourMs: 5_399_000 });
+    expect(seen([true])).toEqual({ position: "on", known: "on", minuteMs: 0, hourMs: 0 });
+    expect(seen([true, true])).toEqual({ position: "on", known: "on", minuteMs: 0, hourMs: 0 });
+    expect(seen([true, null])).toEqual({ position: "unknown", known: "on", minuteMs: 0, hourMs: 0 });
+    expect(seen([null, false])).toEqual({ position: "off", known: "off", minuteMs: 0, hourMs: 0 });
+    expect(seen([true, false])).toEqual({ position: "off", known: "off", minuteMs: 60_000, hourMs: 2_700_000 });
+    expect(seen([true, false, false])).toEqual({ position: "off", known: "off", minuteMs: 59_000, hourMs: 2_699_000 });
+    expect(seen([true, false, null])).toEqual({
+      position: "unknown",
+      known: "off",
+      minuteMs: 59_000,
+      hourMs: 2_699_000,
+    });
+    expect(seen([true, false, true])).toEqual({ position: "on", known: "on", minuteMs: 119_000, hourMs: 5_399_000 });
+    // By way of nothing it has flipped as well; back where it was, it has not.
+    expect(seen([true, null, false])).toMatchObject({ position: "off", minuteMs: 60_000 });
+    expect(seen([true, null, null, true])).toMatchObject({ position: "on", minuteMs: 0 });
   });
 
   test("goes on forgetting the hour after the minute is forgotten", () => {
     let memory = readContact(FRESH_CONTACT, reading(true), 1_000, false).memory;
     memory = readContact(memory, reading(false), 1_000, false).memory;
     for (let second = 0; second < 100; second++) memory = readContact(memory, reading(false), 1_000, false).memory;
-    expect(memory).toEqual({ position: "off", minuteMs: 0, hourMs: 2_600_000 });
+    expect(memory).toEqual({ position: "off", known: "off", minuteMs: 0, hourMs: 2_600_000 });
   });
 
   test("forgets its flips when their time is over", () => {
@@ -79,7 +87,7 @@ describe("a contact", () => {
     memory = readContact(memory, reading(false), 1_000, true).memory;
     expect(memory).toMatchObject({ minuteMs: 60_000, hourMs: 0 });
     memory = readContact(memory, reading(false), 60_000, false).memory;
-    expect(memory).toEqual({ position: "off", minuteMs: 0, hourMs: 0 });
+    expect(memory).toEqual({ position: "off", known: "off", minuteMs: 0, hourMs: 0 });
     // And with nothing left to forget, what did not change is the same memory.
     expect(readContact(memory, reading(false), 1_000, false).memory).toBe(memory);
   });
