@@ -1,6 +1,6 @@
 import type { Image } from "../../shared/contract/image.ts";
 import type { WaterThermometer } from "../../shared/contract/parts.ts";
-import type { CalibrateRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
+import type { CalibrateRequest, HoldRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId, SCAN_STOPPED } from "../alarms/index.ts";
 import { undoCalibration } from "../decisions/calibration/requests.ts";
@@ -24,7 +24,7 @@ import {
 } from "../decisions/proving/requests.ts";
 import { HEATER_RUNS, PUMP_RUNS } from "../decisions/proving/run.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
-import { clearTopOff, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
+import { clearTopOff, endPumpRun, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
 import type { Durable } from "./memory.ts";
 import { trusted } from "./trust.ts";
@@ -123,6 +123,8 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
       const proofs = other ? voided(durable.proofs, "top-off-pump") : durable.proofs;
       return { durable: { ...durable, calibration, proofs }, proving, session, accepted, why };
     }
+    case "hold":
+      return answerHold(state, request);
     default:
       return { proving, session, ...answerWater(durable, request, facts, isAtTank(request.at, proving)) };
   }
@@ -132,7 +134,7 @@ const refused = (state: Answering, why: string): Answer => ({ ...state, accepted
 
 type WaterRequest = Exclude<
   Request,
-  { readonly kind: "at-tank" | "prove" | "end-run" | "proven" | "trust" | "calibrate" | "undo-calibration" }
+  { readonly kind: "at-tank" | "prove" | "end-run" | "proven" | "trust" | "calibrate" | "undo-calibration" | "hold" }
 >;
 
 /** What is asked of the water itself. */
@@ -144,11 +146,6 @@ function answerWater(
 ): Omit<Answer, "proving" | "session"> {
   const plan = planOf(facts.settings);
   switch (request.kind) {
-    case "hold": {
-      // Whoever said at the tank that they are at it holds the heat too, from the page in their hand.
-      const { memory, accepted, why } = startHold(durable.hold, thereNow ? { ...request, at: "tank" } : request);
-      return { durable: { ...durable, hold: memory }, accepted, why };
-    }
     case "end-hold": {
       const { memory, accepted, why } = endHold(durable.hold, request, thereNow);
       return { durable: { ...durable, hold: memory }, accepted, why };
@@ -193,6 +190,18 @@ function toldOfStop(durable: Durable, acknowledged: string): Durable {
   return announced && meant ? { ...durable, stoppedBy: null } : durable;
 }
 
+/** A hold stops the pump at once, in a proving run too: that run may be begun anew in the hold, by whoever stands there. */
+function answerHold(state: Answering, request: HoldRequest): Answer {
+  const { durable, proving, session } = state;
+  // Whoever said at the tank that they are at it holds the heat too, from the page in their hand.
+  const asked = isAtTank(request.at, proving) ? ({ ...request, at: "tank" } as const) : request;
+  const { memory: hold, accepted, why } = startHold(durable.hold, asked);
+  const held = { durable: { ...durable, hold }, proving, session, accepted, why };
+  if (!accepted || durable.topOff.state !== "proving") return held;
+  const ended = answerEndRun(state);
+  return { ...held, durable: { ...runsEnded(ended.durable), hold }, proving: ended.proving };
+}
+
 /** Begins a run: of the pump or the heater by their own machines, under all of their trips, or a watch of the scan. */
 function answerProve(state: Answering, request: ProveRequest, facts: RequestFacts): Answer {
   const { durable, proving, session } = state;
@@ -225,11 +234,22 @@ function answerEndRun(state: Answering): Answer {
   const { durable } = state;
   const { proving, accepted, why } = endRun(state.proving);
   if (!accepted) return refused(state, why);
-  const topOff = durable.topOff.state === "proving" ? { ...durable.topOff, provingMs: 0 } : durable.topOff;
-  // A millisecond is left, so that the machine itself sees the run end, and lets go of the heater.
-  const heat = { ...durable.heat, provingMs: Math.min(1, durable.heat.provingMs) };
   const proofs = { ...durable.proofs, running: null };
-  return { ...state, durable: { ...durable, topOff, heat, proofs }, proving, accepted, why };
+  return { ...state, durable: runsEnded({ ...durable, proofs }), proving, accepted, why };
+}
+
+/** The machines let go of what they run. A millisecond is left, so that the heat itself sees its run end. */
+const runsEnded = (durable: Durable): Durable => ({
+  ...durable,
+  topOff: endPumpRun(durable.topOff),
+  heat: { ...durable.heat, provingMs: Math.min(1, durable.heat.provingMs) },
+});
+
+/** A run that nobody follows any more, because it has failed, is over for its machine too. */
+export function onlyFollowedRuns(state: Answering): Answering {
+  const { durable, proving } = state;
+  if (proving.run !== null || (durable.topOff.state !== "proving" && durable.heat.provingMs === 0)) return state;
+  return { ...state, durable: runsEnded(durable) };
 }
 
 function answerCalibrate(state: Answering, request: CalibrateRequest, facts: RequestFacts): Answer {

@@ -21,7 +21,7 @@ import { heatFacts, topOffFacts } from "./facts.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
 import { followed, provingFacts, requestFacts, sessionReads, shownOf, underSettings } from "./proving.ts";
-import { answerRequests } from "./requests.ts";
+import { answerRequests, onlyFollowedRuns } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
 import { believedAgain, stillOutOfWater } from "./trust.ts";
 
@@ -81,9 +81,11 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const full = working.position === "on" && isOnOrAbsent(flow) && isLevelSettled(moment.start, plan);
   // Where no float shows the level, nothing is poured either, and there is nothing to ask.
   const isAnswered = full || working.doubt === "not-fitted";
-  const hold = followHold(durable.hold, isAnswered, creditMs, image.elapsedMs);
+  // A hold is served only in scans that see the tank: everything is off while its board is silent, and hands that were
+  // in before may be in when it is heard again.
+  const hold = followHold(durable.hold, isAnswered, image.board === "ready" ? creditMs : 0, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
-  const before = { durable: held, proving: volatile.proving, session: volatile.session };
+  const before = onlyFollowedRuns({ durable: held, proving: volatile.proving, session: volatile.session });
   const asked =
     image.requests.length === 0
       ? { ...before, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED }

@@ -293,3 +293,115 @@ test("heat that never comes, because every garbled answer begins the careful pau
   expect(box.heatWhy).toBe("cautious-pause");
   expect(box.record.alarms.map(({ id }) => id)).toContain("heat-withheld");
 });
+
+describe("hands, jugs and runs", () => {
+  const pumpRun = (box: Box, part: "top-off-pump" | "water-guard" = "top-off-pump") =>
+    box.asks({ kind: "prove", at: "tank", part, seconds: 20 }).afterSeconds(5);
+
+  test.each(["tank", "network"] as const)("a hold from the %s stops a proving run of the pump in its scan", (at) => {
+    const box = pumpRun(Box.atRest());
+    expect(box.pumpOn).toBe(true);
+    box.asks({ kind: "hold", at, minutes: 10 });
+    expect(box.accepted).toBe(true);
+    expect(box.pumpOn).toBe(false);
+    const { pumpMs } = box.afterSeconds(120);
+    expect(pumpMs).toBeLessThan(6_000);
+    expect(box.asks({ kind: "proven", at: "tank", part: "top-off-pump", ml: 100 }).accepted).toBe(false);
+    expect(box.record.hold.active).toBe(true);
+    // In the hold it may be begun anew, by whoever stands there: hands are what it is made with.
+    expect(pumpRun(box).pumpOn).toBe(true);
+  });
+
+  test("a hold that is refused stops nothing", () => {
+    const box = pumpRun(Box.atRest()).asks({ kind: "hold", at: "tank", minutes: 999 });
+    expect(box.accepted).toBe(false);
+    expect(box.pumpOn).toBe(true);
+  });
+
+  test("a guard that was found stuck ends the run of the pump behind it", () => {
+    const box = Box.atRest().asks({ kind: "prove", at: "tank", part: "water-guard", seconds: 10 });
+    box
+      .afterSeconds(1)
+      .sees({ pumpPowered: true })
+      .until(({ record }) => record.proving.lastRun?.ending === "failed", 1);
+    box.sees({ pumpPowered: null }).scan();
+    expect(box.pumpOn).toBe(false);
+    expect(box.commands["water-guard"]).toBe(false);
+    const { pumpMs } = box;
+    expect(box.afterSeconds(60).pumpMs).toBe(pumpMs);
+  });
+
+  test("litres that ran into a jug make no rise of the water an ordered one", () => {
+    const rises = (box: Box) => box.sees({ "working-float": "wet" }).after(2).sees(LOW).after(2);
+    const box = Box.atRest({ ...LOW, "reservoir-float": "dry" }).after(2);
+    rises(box);
+    // Somebody looks at the pump between the two rises.
+    box.sees({ "reservoir-float": "wet" }).asks({ kind: "prove", at: "tank", part: "top-off-pump", seconds: 5 });
+    box.until(({ record }) => record.topOff.state === "settling", 1);
+    expect(box.pumpMs).toBeGreaterThan(4_000);
+    box.sees({ "reservoir-float": "dry" }).after(3);
+    expect(box.record.topOff.pouredSinceFullL).toBe(0);
+    expect(box.latch).toBeNull();
+    rises(box);
+    expect(box.latch).toBe("unordered-water");
+  });
+
+  test("nor after a kill in the middle of that run, which charges all of it", () => {
+    const box = pumpRun(Box.atRest({ ...LOW, "mains-sensor": "there" }).after(0));
+    const before = box.topOff.excessUl;
+    box.isKilled(1_000).scan();
+    expect(box.record.topOff.pouredSinceFullL).toBe(0);
+    expect(box.topOff.excessUl).toBeGreaterThanOrEqual(before * 0.99);
+  });
+
+  test("a hold is not served while the board is silent: hands may be in when it is heard again", () => {
+    const box = Box.atRest(both(24)).asks({ kind: "hold", at: "tank", minutes: 10 }).after(2);
+    box.sees({ board: "silent" }).after(60).sees({ board: "ready" }).after(5);
+    expect(box.record.hold.active).toBe(true);
+    expect(box.heaterOn).toBe(false);
+    box.after(4);
+    expect(box.record.hold.active).toBe(false);
+  });
+});
+
+test("a float that flips by way of lost samples chatters as any other", () => {
+  const box = Box.atRest();
+  for (let flip = 0; flip < 4; flip++) {
+    box.sees({ "floor-sensor": "dry", "working-float": flip % 2 === 0 ? "dry" : "wet" }).afterSeconds(5);
+    box.sees({ "working-float": "garbled" }).afterSeconds(1);
+  }
+  expect(box.record.contacts["working-float"].chattering).toBe(true);
+  expect(box.record.alarms.map(({ id }) => id)).toContain("float-chattering");
+  // One that only falls silent and comes back where it was has not moved.
+  const still = Box.atRest();
+  for (let gap = 0; gap < 6; gap++) {
+    still.sees({ "working-float": "garbled" }).afterSeconds(2).sees({ "working-float": "wet" }).afterSeconds(2);
+  }
+  expect(still.record.contacts["working-float"].chattering).toBe(false);
+});
+
+describe("a rest", () => {
+  test("is served after what cleared by itself, so that a reservoir float at its edge is no switch of the pump", () => {
+    const box = Box.atRest({ ...LOW, "reservoir-float": "dry" }).after(3);
+    box.sees({ "reservoir-float": "wet" });
+    expect(box.untilPouring(3)).toBeGreaterThanOrEqual(SETTINGS.topOff.restS * 1000 - 500);
+  });
+
+  test("after a failed pour is not made shorter by a restart", () => {
+    const box = Box.atRest(LOW);
+    const { durable } = box.memory;
+    const topOff = { ...box.topOff, restMs: 25 * 60_000, failures: 2 };
+    box.starts({ ...durable, topOff }, { memory: "sound", offMs: 3_600_000 }).after(20);
+    expect(box.pumpMs).toBe(0);
+    expect(box.why).toBe("resting-after-pour");
+    box.untilPouring(10);
+  });
+});
+
+test("touches of the high float are not forgotten in scans that cannot see it", () => {
+  const touch = (box: Box) => box.sees({ "high-float": "wet" }).scan().sees({ "high-float": "dry" }).afterSeconds(2);
+  const box = touch(touch(Box.atRest()));
+  box.sees({ "high-float": "nothing" }).after(65).sees({ "high-float": "dry" }).after(1);
+  expect(box.latch).toBeNull();
+  expect(touch(box).latch).toBe("high-float-wet");
+});

@@ -3,6 +3,7 @@ import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
 import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
 import type { TopOffPlan } from "../plan.ts";
 import { contradicts, mayBeWet, type TopOffFacts } from "./blockers.ts";
+import { isHealthy } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
 import { watchReservoir } from "./reservoir.ts";
 import { watchSurge } from "./surge.ts";
@@ -54,7 +55,8 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   // Unknown blocks as surely as wet does, but only water that was seen latches: a stale input clears by itself.
   const highWet = facts.high.position === "on";
   const touched = judged && highWet && memory.highWasDry;
-  const touchesMs = drain(memory.touchesMs, facts.creditMs);
+  // Forgetting touches is a credit: only scans in which the floats speak give it.
+  const touchesMs = drain(memory.touchesMs, isHealthy(facts) ? facts.creditMs : 0);
   const { fullMs, wasLow, unordered } = watchUnordered(memory, facts, plan, judged);
   const { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing, returnWasOn, stuckLow } = watchSurge(memory, facts, plan);
   const { emptyMs, emptiedEarly, reservoirUl } = watchReservoir(memory, facts, plan);
@@ -101,7 +103,7 @@ function watchUnordered(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPl
   const fullMs = full ? Math.min(plan.confirmMs, memory.fullMs + facts.creditMs) : 0;
   const surelyLow = memory.confirmMs >= plan.confirmMs;
   const rose = memory.wasLow && fullMs >= plan.confirmMs;
-  const ordered = memory.sinceFullUl > 0 || memory.chargeUl > 0;
+  const ordered = memory.sinceFullUl > 0 || (memory.chargeUl > 0 && memory.provingMs === 0);
   // Hands, and a return pump that stops, explain this rise and say nothing about the one before.
   const counted = rose && (judged || ordered);
   return {

@@ -47,6 +47,7 @@ export function refunded(memory: TopOffMemory, spentUl: number, plan: TopOffPlan
   const refundUl = memory.chargeUl - spentUl;
   return {
     ...memory,
+    provingMs: 0,
     chargeUl: 0,
     pourUl: 0,
     pourMs: 0,
@@ -67,7 +68,8 @@ export function poured(memory: TopOffMemory, elapsedMs: number, plan: TopOffPlan
     ...memory,
     pourMs: memory.pourMs + elapsedMs,
     pourUl: memory.pourUl + elapsedMs * plan.chargedFlowUlPerMs,
-    sinceFullUl: memory.sinceFullUl + provenUl,
+    // A proving run pours into a jug: its litres are charged, and a rise of the water is not answered by them.
+    sinceFullUl: memory.sinceFullUl + (memory.provingMs > 0 ? 0 : provenUl),
     pouredTotalUl: memory.pouredTotalUl + provenUl,
     reservoirUl: memory.reservoirUl === null ? null : Math.max(0, memory.reservoirUl - provenUl),
   };

@@ -16,7 +16,7 @@ export interface TopOffMemory {
   readonly state: "resting" | "confirming" | "pouring" | "settling" | "proving";
   /** The pump was on in the last scan: whatever time has passed, it has run. */
   readonly running: boolean;
-  /** Of a proving run: how long it is to last. */
+  /** Of a proving run: how long it is to last, until its charge is settled; 0 = what is charged is a pour. */
   readonly provingMs: number;
   /** How surely the water is low: gains 1 s/s while low, loses 2 s/s otherwise. */
   readonly confirmMs: number;
@@ -178,12 +178,14 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
     surgeSeen: false,
     returnWasOn: false,
     confirmMs: 0,
-    restMs: plan.restMs,
+    // Off-time is no rest: what was left of one after a failed pour is left still.
+    restMs: Math.max(memory.restMs, plan.restMs),
     pourMs: 0,
     pourUl: 0,
     chargeUl: 0,
     chargeWaitMs: 0,
-    sinceFullUl: memory.sinceFullUl + poured,
+    // What a proving run gave was caught in a jug: it answers for no rise of the water.
+    sinceFullUl: memory.sinceFullUl + (memory.provingMs > 0 ? 0 : poured),
     pouredTotalUl: memory.pouredTotalUl + poured,
     reservoirUl: memory.reservoirUl === null ? null : Math.max(0, memory.reservoirUl - poured),
     // The wall clock may be wrong by years: no more is owed than the reservoir can hold.

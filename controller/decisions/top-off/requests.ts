@@ -94,6 +94,10 @@ export function provePump(memory: TopOffMemory, request: ProveRequest, facts: To
   return { memory: next, accepted: true, why: `The pump runs for ${request.seconds} s. Hold the tube over a jug.` };
 }
 
+/** Ends a proving run: the pump is off in this very scan. A millisecond is left, so that its charge settles as one. */
+export const endPumpRun = (memory: TopOffMemory): TopOffMemory =>
+  memory.state === "proving" ? { ...memory, provingMs: 1 } : memory;
+
 export function refill(memory: TopOffMemory, request: RefillRequest, plan: TopOffPlan): Answered {
   if (!(request.litres > 0 && request.litres <= 100))
     return { memory, accepted: false, why: "Litres from 0 to 100 are expected." };
