@@ -22,7 +22,7 @@ import {
   startStatus,
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/index.ts";
-import { checkSettings, rehearsalSettings, settingsSchema } from "../../shared/settings/index.ts";
+import { rehearsalSettings } from "../../shared/settings/index.ts";
 
 describe("arbitrate, the whole table", () => {
   const bits = [false, true];
@@ -41,53 +41,6 @@ describe("arbitrate, the whole table", () => {
     const dry = arbitrate({ ...proposals, pour: false, waterGuardLatched: true });
     expect(dry["heater-1"]).toBe(commands["heater-1"]);
     expect(dry["heat-guard"]).toBe(commands["heat-guard"]);
-  });
-});
-
-describe("the plan of the reference tank", () => {
-  const plan = planOf(rehearsalSettings());
-  test("has the waits of SAFETY §4, §5 and §7", () => {
-    expect(plan).toMatchObject({
-      steadyMs: 60_000,
-      topOffAfterStartMs: 600_000,
-      flowBeforeHeatMs: 120_000,
-      returnPumpSettleMs: 300_000,
-    });
-    expect(plan.topOff).toMatchObject({
-      highFloatLatchMs: 2_000,
-      contradictionLatchMs: 60_000,
-      restAfterFailureMs: 1_800_000,
-      sliceUl: 250_000,
-    });
-    expect(plan.heat).toMatchObject({
-      cutOutMs: 3_000,
-      recentHeatMs: 1_800_000,
-      effectWindowMs: 3_600_000,
-      slopeCheckMs: 600_000,
-    });
-  });
-  test("charges a slice with its coast and a quarter more", () => {
-    expect(plan.topOff.chargeUl).toBe((250_000 + 20_000) * 1.25);
-  });
-  test("lets no more excess stand than what dilutes by the allowed step", () => {
-    // V·step/(S − step): 140 L × 2 / 33.
-    expect(plan.topOff.excessLimitUl).toBeCloseTo(8_484_848, -1);
-  });
-  test("knows what 200 W do to 140 L", () => {
-    // 140 L × 4090 J/(L K): 1.257 K/h.
-    expect(plan.heat.heaterKPerMs * 3_600_000).toBeCloseTo(1.257, 3);
-  });
-  test("shortens on the bench what waits, and never what bounds", () => {
-    const bench = planOf(settingsSchema.parse({ bench: { waitsDividedBy: 100 } }));
-    expect(bench.steadyMs).toBe(600);
-    expect(bench.topOff).toMatchObject({ highFloatLatchMs: 2_000, floorLatchMs: 2_000, longestPourMs: 60_000 });
-    expect(bench.topOff.bucketUlPerMs).toBe(plan.topOff.bucketUlPerMs);
-    expect(bench.heat).toMatchObject({ cutOutMs: 3_000, recentHeatMs: 1_800_000 });
-  });
-  test("is made once for each settings object", () => {
-    const { settings } = checkSettings({});
-    if (settings === null) throw new Error("refused");
-    expect(planOf(settings)).toBe(planOf(settings));
   });
 });
 
