@@ -193,6 +193,18 @@ test("a box that never ran has no thermometer in doubt", () => {
   expect(box.record.thermometers.map(({ doubt }) => doubt)).toEqual([null, null]);
 });
 
+test.each([
+  ["missing", 0],
+  ["sound", null],
+] as const)("a cell whose calibration is of unknown age counts as due: memory %s, off for %s", (found, offMs) => {
+  const doubt = (box: Box) => box.record.quantities.salinity.uncertainty ?? 0;
+  const box = Box.atRest();
+  const fresh = doubt(box);
+  box.isKilled(offMs, found).after(2);
+  // A percent a month of fouling at about 35: SAFETY §2, "unknown makes them due".
+  expect(doubt(box)).toBeGreaterThan(fresh + 0.05);
+});
+
 test("a part whose settings have changed since the witness saw it is not proven by it", () => {
   const { durable } = Box.atRest().memory;
   const witness = witnessOf(durable);
