@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { FRESH_CONTACT, readContact } from "../../controller/signals/contact.ts";
+import { FRESH_CONTACT, isOnOrAbsent, readContact } from "../../controller/signals/contact.ts";
 import type { ContactReading } from "../../shared/contract/index.ts";
 
 const reading = (value: boolean, ageMs = 100): ContactReading => ({ value, fault: null, ageMs, sample: 1 });
@@ -23,6 +23,16 @@ describe("a contact", () => {
   ];
   test.each(rows)("%s", (_name, given, position, doubt) => {
     expect(readContact(FRESH_CONTACT, given, 250, false).signal).toMatchObject({ position, doubt });
+  });
+
+  test("holds nothing up where it was never fitted, and everything where it no longer answers", () => {
+    const counts = (given: ContactReading | null) => isOnOrAbsent(readContact(FRESH_CONTACT, given, 250, false).signal);
+    expect(counts(reading(true))).toBe(true);
+    expect(counts(null)).toBe(true);
+    expect(counts(reading(false))).toBe(false);
+    // A cut wire to the return pump's sensor: nobody may heat as if the pump ran.
+    expect(counts({ value: null, fault: "disconnected", ageMs: 0, sample: 0 })).toBe(false);
+    expect(counts(reading(true, 2_001))).toBe(false);
   });
 
   function flips(count: number, everyMs: number, pouring = false): boolean {

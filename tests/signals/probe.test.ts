@@ -5,8 +5,10 @@ import {
   doubted,
   FRESH_PROBE,
   followProbe,
+  notFitted,
   type ProbeKind,
   type ProbeMemory,
+  rateOf,
   signalOf,
 } from "../../controller/signals/probe.ts";
 import { aged, EMPTY_WINDOW, followed, ratePerHour, sampled } from "../../controller/signals/rate-window.ts";
@@ -96,6 +98,32 @@ describe("a probe", () => {
     let memory = full;
     for (let scan = 0; scan < 8; scan++) memory = follow(memory, good(99, 30 + scan));
     expect(ratePerHour(follow(memory, good(25, 40)).rate, KIND.rate)).toBeNull();
+  });
+
+  test("before its first sample no time counts: its first bin is no shorter, and its rate no steeper, than any other", () => {
+    const garbled = { value: null, fault: "garbled", ageMs: 1, sample: 1 } as const;
+    const waited = follow(follow(FRESH_PROBE, garbled), garbled);
+    expect(waited).toMatchObject({ rate: EMPTY_WINDOW, window: [], doubt: "garbled" });
+    expect(follow(waited, good(25, 2)).rate).toEqual({ bins: [], sum: 25, count: 1, binMs: 250 });
+  });
+
+  test("rises by as much an hour as its bins say, and by nobody knows what before they are full", () => {
+    // A sixteenth of a kelvin in each quarter of a second: 0.25 K a second are 900 K/h.
+    const climbing = (scans: number) => feed(Array.from({ length: scans }, (_, scan) => 20 + scan / 16));
+    expect(rateOf(climbing(20), KIND)).toBeCloseTo(900, 6);
+    expect(rateOf(climbing(8), KIND)).toBeNull();
+  });
+
+  test("that is not fitted is bad, says so, and never had a value", () => {
+    expect(notFitted).toEqual({
+      value: null,
+      quality: "bad",
+      doubt: "not-fitted",
+      ageMs: 0,
+      uncertainty: null,
+      lastValue: null,
+      lastValueAgeMs: 0,
+    });
   });
 
   test("a spike is replaced by the median and said", () => {

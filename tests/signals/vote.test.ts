@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { NEVER_APART, type Source, type Trust, vote as voteOf } from "../../controller/signals/vote.ts";
+import { NEVER_APART, type Source, type Trust, vote as voteOf, warmerOf } from "../../controller/signals/vote.ts";
 import type { Doubt, Signal } from "../../shared/contract/index.ts";
 
 const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
@@ -140,11 +140,35 @@ describe("the vote of the thermometers", () => {
     expect(seen(25.6, 1_000)).toMatchObject({ trust: "full", source: "mean", control: { value: 25.3 } });
   });
 
+  test("a doubt is over in the scan in which the agreement is as long, and a moment apart is not the old doubt again", () => {
+    const last = { forMs: 250, doubted: true };
+    const ended = voteOf(signal(25), signal(25.5), ABSENT, last, 250);
+    expect(ended).toMatchObject({ trust: "full", source: "mean", apart: NEVER_APART });
+    expect(voteOf(signal(25), signal(25.8), ABSENT, ended.apart, 250)).toMatchObject({ trust: "full", source: "mean" });
+    expect(voteOf(signal(25), signal(25.5), ABSENT, last, 249)).toMatchObject({ trust: "doubtful", source: "warmer" });
+  });
+
   test("whoever controls, a trend is made of both while they may be believed together", () => {
     expect(vote(signal(24.5), signal(25.3), ABSENT, 0, 250)).toMatchObject({ trendC: 24.9, source: "mean" });
     expect(vote(signal(24.5), signal(25.3), ABSENT, LONG, 250)).toMatchObject({ trendC: 25.3, source: "warmer" });
     expect(vote(signal(24.5), signal(null), ABSENT, LONG, 250)).toMatchObject({ trendC: 24.5, source: "first" });
     expect(vote(signal(null), signal(null), ABSENT, 0, 250).trendC).toBeNull();
+  });
+});
+
+describe("the warmer of two, by which the cut-out goes", () => {
+  const lost = signal(null);
+  const table: [story: string, one: Signal, other: Signal, warmer: Signal][] = [
+    ["is the one", signal(29), signal(25), signal(29)],
+    ["is the other", signal(25), signal(29), signal(29)],
+    ["is the other where the one is lost: hot water is hot by one thermometer too", lost, signal(29), signal(29)],
+    ["is the one where the other is lost", signal(29), lost, signal(29)],
+    // Nothing that is read counts as 0 °C: brine that freezes is still a reading.
+    ["is a freezing one rather than none", signal(-1), lost, signal(-1)],
+    ["is nobody where both are lost", lost, ABSENT, ABSENT],
+  ];
+  test.each(table)("%s", (_story, one, other, warmer) => {
+    expect(warmerOf(one, other)).toEqual(warmer);
   });
 });
 

@@ -216,9 +216,13 @@ describe("what calibration has found", () => {
   });
 
   test("makes a step that is no rate, when it changes", () => {
-    const watch = new Watch().sees({}, 25 * 60);
-    watch.sees({}, 1, { corrections: { ...corrections, changed: true } }).sees({}, 300, { corrections });
-    expect(watch.signals.first.doubt).toBeNull();
+    const found = { ...corrections, firstK: -1.4 };
+    const watch = new Watch().sees({}, 25 * 60).sees({}, 1, { corrections: { ...found, changed: true } });
+    // At once: no median of what was said before the correction controls the water after it.
+    expect(watch.signals.first).toMatchObject({ value: 23.6, doubt: null });
+    // Nor has the cell, which steps by its factor, seen a spike.
+    expect(watch.signals.conductivity.doubt).toBeNull();
+    expect(watch.sees({}, 300, { corrections: found }).signals.first.doubt).toBeNull();
     // The same step from nowhere is a thermometer that has left the water.
     expect(new Watch().sees({}, 25 * 60).sees({ first: 23.6 }, 300).signals.first.doubt).toBe("rate");
   });
