@@ -39,6 +39,7 @@ const SCHEMAS = {
     by: by.optional(),
     ml: z.number().min(0).max(5000).optional(),
     backward: z.boolean().optional(),
+    mm: z.number().min(-300).max(300).optional(),
   }),
   calibrate: z.discriminatedUnion("step", [
     z.strictObject({ id, step: z.literal("begin"), session: z.enum(SESSIONS), by: by.optional() }),

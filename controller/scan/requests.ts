@@ -23,6 +23,7 @@ import {
   watchRefused,
 } from "../decisions/proving/requests.ts";
 import { HEATER_RUNS, PUMP_RUNS } from "../decisions/proving/run.ts";
+import { begunWords } from "../decisions/proving/words.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, endPumpRun, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
@@ -214,19 +215,19 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
     const plan = planOf(facts.settings).topOff;
     const { memory: topOff, accepted, why } = provePump(durable.topOff, request, facts.topOff, plan);
     return accepted
-      ? { durable: { ...durable, topOff, proofs }, proving: run, session, accepted, why }
+      ? { durable: { ...durable, topOff, proofs }, proving: run, session, accepted, why: begunWords(part, seconds) }
       : refused(state, why);
   }
   if (HEATER_RUNS.includes(part)) {
     if (facts.heat.trust === "undecided") return refused(state, CONTRADICTING);
     const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
     return accepted
-      ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why }
+      ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why: begunWords(part, seconds) }
       : refused(state, why);
   }
   const watch = watchRefused(part, facts.watch);
   if (watch !== null) return refused(state, watch);
-  return { durable: { ...durable, proofs }, proving: run, session, accepted: true, why: `Watching for ${seconds} s.` };
+  return { durable: { ...durable, proofs }, proving: run, session, accepted: true, why: begunWords(part, seconds) };
 }
 
 /** The machines are told to end what they run; what they say of it no longer counts. */

@@ -1,6 +1,7 @@
 import {
   type Gates,
   PROOF_PARTS,
+  PROOF_UNITS,
   PROVING_RUNS,
   type ProofPart,
   type ProofStanding,
@@ -61,9 +62,9 @@ function readProof(part: ProofPart, raw: unknown): ShownProof[] {
   if (proof?.standing === "not-fitted") return [];
   const reading = fieldsOf(proof?.reading);
   const value = numberOf(reading?.value);
-  const unit = wordOf(reading?.unit, ["mL/s", "mL", "K", "s"]);
+  const unit = wordOf(reading?.unit, PROOF_UNITS);
   const gates = wordOf(proof?.gates, ["top-off", "heat"]);
-  const decimals = unit === "mL" || unit === "s" ? 0 : 1;
+  const decimals = unit === "mL/s" || unit === "K" ? 1 : 0;
   return [
     {
       part,

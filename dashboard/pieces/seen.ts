@@ -9,6 +9,7 @@ export const seenIn =
   ({ node, property, unit }: Seen): string => {
     const text = readSentence(box.text(node, property));
     if (property === "on") return text === "true" ? "on" : text === "false" ? "off" : "unknown";
+    if (text === "has-water") return "water";
     if (unit === "") return text.replace("-", " ") || "unknown";
     const value = readNumber(text);
     if (value === null) return readSentence(box.text(node, "doubt")) || "unknown";

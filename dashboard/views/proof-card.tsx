@@ -132,29 +132,39 @@ interface ProvenFormProps {
   readonly say: (body: Readonly<Record<string, number | boolean>>) => void;
 }
 
+/** What is measured with the proof; only the level may be left out. */
+const MEASURED: Partial<Readonly<Record<ProofPart, { readonly field: "ml" | "mm"; readonly label: string }>>> = {
+  "pump-off-level": { field: "mm", label: "Water above the working mark, mm (if measured)" },
+  "top-off-pump": { field: "ml", label: "Millilitres in the jug" },
+  siphon: { field: "ml", label: "Millilitres that ran after the stop" },
+};
+
 function ProvenForm({ part, say }: ProvenFormProps) {
-  const ml = useSignal("");
+  const typed = useSignal("");
   const isBackward = useSignal(false);
-  if (part !== "top-off-pump" && part !== "siphon") {
+  const measured = MEASURED[part];
+  if (measured === undefined) {
     return (
       <button type="button" class="button button-main" onClick={() => say({})}>
         {SAW[part] ?? `Call it proven: ${PROOF_WORDS[part]}`}
       </button>
     );
   }
-  const value = /^\d{1,4}([.,]\d)?$/.test(ml.value.trim()) ? Number(ml.value.trim().replace(",", ".")) : null;
+  const { field, label } = measured;
+  const text = typed.value.trim().replace(",", ".");
+  const value = /^\d{1,4}(\.\d)?$/.test(text) ? Number(text) : null;
+  const isLeftOut = field === "mm" && text === "";
   return (
     <form
       class="entry"
       noValidate
       onSubmit={(event) => {
         event.preventDefault();
-        if (value !== null) say(part === "siphon" ? { ml: value, backward: isBackward.value } : { ml: value });
+        if (value !== null) say(part === "siphon" ? { ml: value, backward: isBackward.value } : { [field]: value });
+        else if (isLeftOut) say({});
       }}
     >
-      <label for={`ml-${part}`}>
-        {part === "siphon" ? "Millilitres that ran after the stop" : "Millilitres in the jug"}
-      </label>
+      <label for={`${field}-${part}`}>{label}</label>
       {part === "siphon" && (
         <label class="tick">
           <input
@@ -167,17 +177,22 @@ function ProvenForm({ part, say }: ProvenFormProps) {
       )}
       <div class="entry-row">
         <input
-          id={`ml-${part}`}
+          id={`${field}-${part}`}
           type="text"
           inputMode="decimal"
           maxLength={6}
-          value={ml.value}
-          onInput={(event) => (ml.value = event.currentTarget.value)}
+          value={typed.value}
+          onInput={(event) => (typed.value = event.currentTarget.value)}
         />
         <button type="submit" class="button">
-          {value === null ? "Give millilitres" : "Enter millilitres"}
+          {buttonWords(field, value !== null, isLeftOut, part)}
         </button>
       </div>
     </form>
   );
+}
+
+function buttonWords(field: "ml" | "mm", isRead: boolean, isLeftOut: boolean, part: ProofPart): string {
+  if (field === "ml") return isRead ? "Enter millilitres" : "Give millilitres";
+  return isRead || isLeftOut ? `Call it proven: ${PROOF_WORDS[part]}` : "Give millimetres";
 }

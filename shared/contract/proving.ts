@@ -84,11 +84,15 @@ export const RUN_LEAST_S: Readonly<Record<ProvingRun, number>> = {
 /** What stays off while the part is not proven; null = it only warns. A part that is not fitted keeps nothing off. */
 export type Gates = "top-off" | "heat" | null;
 
-/** What was read when the part was proven. */
+/**
+ * What was read when the part was proven: the flow of the pump, what ran on after its stop, the rise of a thermometer,
+ * the rise of the water with the return pump off, how long relay or heater were on. Floats were seen both ways.
+ */
 export interface ProofReading {
   readonly value: number;
-  readonly unit: "mL/s" | "mL" | "K" | "s";
+  readonly unit: (typeof PROOF_UNITS)[number];
 }
+export const PROOF_UNITS = ["mL/s", "mL", "mm", "K", "s"] as const;
 
 /**
  * `fallen`: proven once, but the settings of the part have changed since, so it counts as never proven.

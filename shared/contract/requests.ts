@@ -78,6 +78,8 @@ export interface ProvenRequest extends Asked {
   readonly ml?: number;
   /** `siphon`: water ran back from the tank into the reservoir. */
   readonly backward?: boolean;
+  /** `pump-off-level`: how far the water stood above the working mark; it becomes that mark. */
+  readonly mm?: number;
 }
 
 export type CalibrateRequest = Asked & { readonly kind: "calibrate" } & (

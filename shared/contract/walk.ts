@@ -30,6 +30,8 @@ const MAINS =
 const WATER =
   "Keep water away from sockets and plugs; have a towel and a jug at hand, and stay until the pump has stopped.";
 
+const BOTH_WAYS = "Both ways are seen here, and each must last for a second.";
+
 const position = (name: string, node: NodeId): Seen => ({ name, node, property: "position", unit: "" });
 const celsius = (name: string, node: NodeId): Seen => ({ name, node, property: "value", unit: "°C" });
 const relay = (name: string, node: NodeId): Seen => ({ name, node, property: "on", unit: "" });
@@ -44,35 +46,36 @@ const BOTH = [celsius("thermometer 1", "thermometer-1"), celsius("thermometer 2"
 export const WALK: Readonly<Record<ProofPart, WalkStep>> = {
   "high-float": {
     watches:
-      "Lift the float until it reads wet, then let it fall until it reads dry. It must also stop the pump by its own contact.",
+      "Both ways are seen here, and each must last for a second. Its own contact in the supply of the pump is tried " +
+      "apart, as wiring-notes/high-float.md says.",
     caution: null,
     after: null,
     inHold: true,
     shows: [HIGH],
   },
   "working-float": {
-    watches: "Push the float down until it reads low and lift it until it reads full.",
+    watches: BOTH_WAYS,
     caution: null,
     after: null,
     inHold: true,
     shows: [WORKING],
   },
   "low-float": {
-    watches: "Push the float down until it reads dry and lift it until it reads covered.",
+    watches: BOTH_WAYS,
     caution: null,
     after: null,
     inHold: true,
     shows: [position("low float", "low-float")],
   },
   "reservoir-float": {
-    watches: "Let the float fall until it reads empty and lift it until it reads that there is water.",
+    watches: BOTH_WAYS,
     caution: null,
     after: null,
     inHold: true,
     shows: [position("reservoir float", "reservoir-float")],
   },
   "floor-sensor": {
-    watches: "Wet the sensor with a damp cloth until it reads wet, then dry it until it reads dry.",
+    watches: BOTH_WAYS,
     caution: null,
     after: null,
     inHold: true,

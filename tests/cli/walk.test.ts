@@ -92,7 +92,7 @@ describe("the walk along the parts", () => {
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["top-off-pump"]);
     for (const ml of ["250", "254 mL"]) {
-      await keeper.hears(/Ready\? Seconds to run it, or skip \[10\]/);
+      await keeper.hears(/Ready\? Seconds \(1 to 30\), or skip \[10\]/);
       keeper.type("");
       await keeper.hears(/running, 10 s left: pump relay/);
       visit.proving({ run: null, lastRun: { part: "top-off-pump", ending: "done", why: "Read the jug." } });
@@ -110,6 +110,25 @@ describe("the walk along the parts", () => {
       { kind: "proven", part: "top-off-pump", by: "Kim", ml: 250 },
       { kind: "proven", part: "top-off-pump", by: "Kim", ml: 254 },
     ]);
+  });
+
+  it("asks how high the water stood, and proves the level with it", async () => {
+    const visit = madeVisit((asked, made) => {
+      const end = { part: "pump-off-level", ending: "done", why: "The high float stayed dry." } as const;
+      if (asked.kind === "prove") made.proving({ lastRun: end });
+      return obliging(asked, made);
+    });
+    const keeper = beside(visit);
+    const walked = walkParts(keeper.walk, ["pump-off-level"]);
+    await keeper.hears(/Ready\? Seconds \(60 to 300\), or skip \[120\]/);
+    keeper.type("20");
+    await keeper.hears(/expected 60 to 300 seconds, or skip/);
+    keeper.type("60");
+    await keeper.hears(/stayed dry\..*above the working mark, in mm; until now 1 \[not measured\]/);
+    keeper.type("62 mm");
+    await keeper.hears(/Start the return pump again/);
+    await walked;
+    expect(visit.asked.at(-1)).toEqual({ kind: "proven", part: "pump-off-level", by: "Kim", mm: 62 });
   });
 
   it("stops a run at a press of Enter, and says why a run that was cut short proves nothing", async () => {

@@ -178,20 +178,32 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
 
   it("says siphon and guards in the words of what was seen", async () => {
     const { page, controller } = await opened(
-      madeProving({ siphon: { ready: true }, "heat-guard": { ready: true }, "high-float": { ready: true } }, HALF_HOUR),
+      madeProving(
+        Object.fromEntries(
+          ["siphon", "heat-guard", "high-float", "pump-off-level"].map((part) => [part, { ready: true }]),
+        ),
+        HALF_HOUR,
+      ),
     );
-    for (const part of ["siphon", "heat-guard", "high-float"]) await page.locator(`${card(part)} summary`).click();
+    for (const part of ["siphon", "heat-guard", "high-float", "pump-off-level"])
+      await page.locator(`${card(part)} summary`).click();
     await page.getByLabel("Millilitres that ran after the stop").fill("0");
     await page.getByLabel("water ran back towards the reservoir").check();
     await page.getByRole("button", { name: "Enter millilitres" }).click();
     await page.getByRole("button", { name: "The heater stayed dark: proven" }).click();
     await page.getByRole("button", { name: "Call it proven: high float" }).click();
+    const level = page.getByLabel("Water above the working mark, mm (if measured)");
+    await level.fill("high");
+    await page.getByRole("button", { name: "Give millimetres" }).click();
+    await level.fill("62");
+    await level.press("Enter");
     await expect
       .poll(() => asked(controller))
       .toEqual([
         { kind: "proven", part: "siphon", ml: 0, backward: true },
         { kind: "proven", part: "heat-guard" },
         { kind: "proven", part: "high-float" },
+        { kind: "proven", part: "pump-off-level", mm: 62 },
       ]);
   });
 

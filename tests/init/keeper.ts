@@ -34,6 +34,9 @@ export interface Talked {
   said(): string;
 }
 
+/** On a machine that has much else to do a command takes its time to start. */
+const HEARD_WITHIN_MS = 120_000;
+
 export function talkWith(folder: string, words: readonly string[]): Talked {
   const child = spawn(process.execPath, [LAUNCH, ...words], { cwd: folder, stdio: ["pipe", "pipe", "pipe"] });
   let heard = "";
@@ -43,7 +46,7 @@ export function talkWith(folder: string, words: readonly string[]): Talked {
   const closed = new Promise<number | null>((resolve) => child.once("close", resolve));
   const said = () => heard.replace(/\s+/g, " ");
   return {
-    async hears(text, withinMs = 30_000) {
+    async hears(text, withinMs = HEARD_WITHIN_MS) {
       const found = () => said().slice(from).match(text);
       await until(`${text}`, () => found() !== null, withinMs).catch((error) => {
         throw new Error(`${error.message}\nbut: ${heard.slice(-1500)}`);

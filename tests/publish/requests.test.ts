@@ -24,6 +24,7 @@ describe("a request as it came over the network", () => {
     ["proven", '{"id":"a1","part":"siphon","ml":5,"backward":false}', { part: "siphon", ml: 5, backward: false }],
     ["calibrate", '{"id":"a1","step":"begin","session":"conductivity"}', { step: "begin", session: "conductivity" }],
     ["calibrate", '{"id":"a1","step":"dry"}', { step: "dry" }],
+    ["proven", '{"id":"a1","part":"pump-off-level","mm":62}', { part: "pump-off-level", mm: 62 }],
     ["calibrate", '{"id":"a1","step":"watch"}', { step: "watch" }],
     [
       "calibrate",

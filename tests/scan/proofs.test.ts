@@ -68,8 +68,36 @@ test("the whole walk proves every part, in the order in which they are asked for
   expect(box.record.proving.next).toBeNull();
   expect(PROOF_PARTS.map((part) => standing(box, part))).toEqual(PROOF_PARTS.map(() => "proven"));
   expect(box.record.proving.parts["heater-1"].by).toBe("Zoë");
+  const readings = Object.fromEntries(
+    PROOF_PARTS.map((part) => {
+      const { reading } = box.record.proving.parts[part];
+      return [part, reading === null ? "" : `${reading.value.toFixed(0)} ${reading.unit}`];
+    }),
+  );
+  expect(readings).toEqual({
+    ...Object.fromEntries(PROOF_PARTS.map((part) => [part, ""])),
+    "pump-off-level": "62 mm",
+    "water-guard": "5 s",
+    "top-off-pump": "26 mL/s",
+    siphon: "5 mL",
+    "thermometer-1": "1 K",
+    "thermometer-2": "1 K",
+    "heat-guard": "10 s",
+    "heater-1": "60 s",
+    "heater-thermostat": "60 s",
+  });
+  expect(box.record.calibration.inForce["pump-off-level-mm"].value).toBe(62);
   box.after(1).isKilled(0).after(1);
   expect(box.record.proving.parts["thermometer-1"].by).toBe("Kim");
+});
+
+test("a proof takes no reading from a run of another part, and leaves that to be judged", () => {
+  const box = unproven();
+  run(box, "heater-1", 10).afterSeconds(12);
+  expect(says(box, "protective-device").accepted).toBe(true);
+  expect(box.record.proving.parts["protective-device"].reading).toBeNull();
+  expect(says(box, "heater-1").accepted).toBe(true);
+  expect(box.record.proving.parts["heater-1"].reading).toMatchObject({ unit: "s" });
 });
 
 describe("a float", () => {
@@ -112,6 +140,16 @@ describe("the level with the return pump off", () => {
     expect(run(unproven(), "pump-off-level", 120).outcome).toMatch(/Stop the return pump first/);
     const box = run(unproven(still), "pump-off-level", 120).afterSeconds(60).sees({ "return-sensor": "there" }).scan();
     expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/must stand still/) });
+  });
+
+  test("that is measured becomes the mark, unless it does not go with the high float; then it is measured again", () => {
+    const box = unproven(still);
+    run(box, "pump-off-level", 60).afterSeconds(62);
+    expect(says(box, "pump-off-level", { mm: 71 }).accepted).toBe(false);
+    expect(box.outcome).toMatch(/71 mm does not fit: tank\.highFloatMm must be above/);
+    expect(standing(box, "pump-off-level")).toBe("never");
+    expect(says(box, "pump-off-level", { mm: 63 }).outcome).toMatch(/Proven\. .*63 mm, before 60 mm/);
+    expect(box.record.proving.parts["pump-off-level"].reading).toEqual({ value: 63, unit: "mm" });
   });
 
   test("that wets the high float takes the proof away, and says why", () => {

@@ -30,7 +30,10 @@ export class Prover {
     return this;
   }
 
-  says(part: ProofPart, more: { readonly ml?: number; readonly backward?: boolean; readonly by?: string } = {}): this {
+  says(
+    part: ProofPart,
+    more: { readonly ml?: number; readonly mm?: number; readonly backward?: boolean; readonly by?: string } = {},
+  ): this {
     this.#box.asks({ kind: "proven", at: "tank", part, ...more });
     if (this.#box.accepted !== true) throw new Error(`${part}: ${this.#box.outcome}`);
     return this;
@@ -39,7 +42,7 @@ export class Prover {
   /** The return pump stands still for two minutes, and runs again. */
   levelWithThePumpOff(): this {
     this.#box.sees({ "return-sensor": "gone" }).scan();
-    this.runs("pump-off-level", 120).says("pump-off-level");
+    this.runs("pump-off-level", 120).says("pump-off-level", { mm: 62 });
     this.#box.sees({ "return-sensor": "there" }).after(6);
     return this;
   }

@@ -35,7 +35,7 @@ describe("what is shown of proving", () => {
 
 const shownFor = (part: "siphon"): ProvingMemory => ({
   ...FRESH_PROVING,
-  shown: { part, leftMs: 900_000, ranMs: 10_000 },
+  shown: { part, leftMs: 900_000, ranMs: 10_000, reading: null },
 });
 
 const endedAt = (part: "siphon"): ProvingMemory => ({

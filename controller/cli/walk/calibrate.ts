@@ -223,7 +223,7 @@ export async function walkMarks(walk: Walk): Promise<void> {
   for (const mark of MARKS) await askMark(walk, mark);
 }
 
-export async function askMark({ visit, talk, by }: Walk, mark: Mark): Promise<void> {
+async function askMark({ visit, talk, by }: Walk, mark: Mark): Promise<void> {
   const { value } = calibrationOf(visit).inForce[mark];
   const mm = await talk.ask(measuredOrLeft(mark, value));
   if (mm === null) return;

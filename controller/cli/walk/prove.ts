@@ -5,17 +5,19 @@ import {
   type ProofPart,
   type ProvingRun,
   type ProvingStatus,
+  RUN_LEAST_S,
+  RUN_MOST_S,
   USUAL_RUN_S,
   WALK,
 } from "../../../shared/contract/index.ts";
 import type { Visit } from "../at-tank/visit.ts";
 import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
-import { askMark, walkSession } from "./calibrate.ts";
-import { judge, NOT_SEEN } from "./judged.ts";
+import { walkSession } from "./calibrate.ts";
+import { type Judgement, judge, NOT_SEEN } from "./judged.ts";
 import { lookAtLocks } from "./locked.ts";
 import { seenWords } from "./seen.ts";
 import { soon } from "./soon.ts";
-import { createCountdown, provingOf } from "./status.ts";
+import { calibrationOf, createCountdown, provingOf } from "./status.ts";
 import type { Talk } from "./talk.ts";
 import type { Walk } from "./walk.ts";
 
@@ -45,7 +47,6 @@ export async function walkParts(walk: Walk, parts: readonly ProofPart[]): Promis
 /** What is put back, and what is measured while everything is at hand. */
 async function afterwards(walk: Walk, part: ProofPart): Promise<void> {
   const { after } = WALK[part];
-  if (part === "pump-off-level") await askMark(walk, "pump-off-level-mm");
   if (after !== null) walk.talk.say(after);
   const { parts } = provingOf(walk.visit);
   if (part !== "thermometer-2" || parts["thermometer-1"].standing !== "proven") return;
@@ -111,14 +112,19 @@ async function untilAtRest({ visit, talk }: Walk): Promise<void> {
 const askSeconds = (talk: Talk, part: ProvingRun): Promise<number | null> =>
   talk.ask(
     custom<number | null>(
-      { id: `run ${part}`, asks: "Ready? Seconds to run it, or skip", usual: String(USUAL_RUN_S[part]) },
+      { id: `run ${part}`, asks: `Ready? Seconds (${spanOf(part)}), or skip`, usual: String(USUAL_RUN_S[part]) },
       (answer) => {
         if (/^s(kip)?$/i.test(answer)) return { value: null };
         const value = numberIn(answer, "s");
-        return value !== null && value >= 1 ? { value } : { expected: "seconds, or skip" };
+        return value !== null && value >= RUN_LEAST_S[part] && value <= RUN_MOST_S[part]
+          ? { value }
+          : { expected: `${spanOf(part)} seconds, or skip` };
       },
     ),
   );
+
+const spanOf = (part: ProvingRun): string =>
+  RUN_LEAST_S[part] === RUN_MOST_S[part] ? `${RUN_MOST_S[part]}` : `${RUN_LEAST_S[part]} to ${RUN_MOST_S[part]}`;
 
 /** True = the run went to its end and can be judged. */
 async function runAndWatch({ visit, talk }: Walk, part: ProvingRun, seconds: number): Promise<boolean> {
@@ -157,7 +163,7 @@ const PHASE_WORDS = { "waiting-for-disk": "waiting for the disk", running: "runn
 /** True = there is nothing more to do for this part now. */
 async function sayProven(walk: Walk, part: ProofPart): Promise<boolean> {
   const { visit, talk, by } = walk;
-  const judgement = await judge(part, talk);
+  const judgement = part === "pump-off-level" ? await levelSeen(walk) : await judge(part, talk);
   if (judgement === null) {
     talk.say(NOT_SEEN[part] ?? "It stays unproven.");
     return true;
@@ -169,6 +175,20 @@ async function sayProven(walk: Walk, part: ProofPart): Promise<boolean> {
   if (isProvenNow(visit, part)) return true;
   const again = await talk.ask(choice({ id: `again ${part}`, asks: "Once more", usual: "yes" }, ["yes", "skip"]));
   return again === "skip";
+}
+
+/** Measured while it stands there: it is a mark from now on. */
+async function levelSeen({ visit, talk }: Walk): Promise<Judgement> {
+  const { value } = calibrationOf(visit).inForce["pump-off-level-mm"];
+  const asks = `How far does the water stand above the working mark, in mm; until now ${value}`;
+  const mm = await talk.ask(
+    custom<number | null>({ id: "pump-off-level-mm", asks, usual: "not measured" }, (answer) => {
+      if (answer === "not measured") return { value: null };
+      const read = numberIn(answer, "mm");
+      return read !== null && Math.abs(read) <= 300 ? { value: read } : { expected: "millimetres, −300 to 300" };
+    }),
+  );
+  return mm === null ? {} : { mm };
 }
 
 const JUST_NOW_MS = 60_000;

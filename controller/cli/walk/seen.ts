@@ -7,12 +7,12 @@ export const seenWords = (part: ProofPart, visit: Visit, { parts }: ProvingStatu
     .filter(({ node }) => !isProofPart(node) || parts[node].standing !== "not-fitted")
     .map(({ name, node, property, unit }) => {
       const text = visit.text(`${node}/${property}`);
-      const words = text === "" ? "unknown" : (ON_OFF[text] ?? text);
+      const words = text === "" ? "unknown" : (WORDS[text] ?? text);
       return { name, words: `${words}${unit === "" || text === "" ? "" : ` ${unit}`}` };
     })
     .filter(({ words }) => words !== "not-fitted")
     .map(({ name, words }) => `${name} ${words}`)
     .join(", ");
 
-const ON_OFF: Readonly<Record<string, string>> = { true: "on", false: "off" };
+const WORDS: Readonly<Record<string, string>> = { true: "on", false: "off", "has-water": "water" };
 const isProofPart = (node: string): node is ProofPart => (PROOF_PARTS as readonly string[]).includes(node);

@@ -56,7 +56,7 @@ const capital = (words: string): string => words.charAt(0).toUpperCase() + words
 
 function readingWords({ reading }: ProofStatus): string {
   if (reading === null) return "";
-  const decimals = reading.unit === "mL" || reading.unit === "s" ? 0 : 1;
+  const decimals = reading.unit === "mL/s" || reading.unit === "K" ? 1 : 0;
   return `${reading.value.toFixed(decimals)} ${reading.unit}`;
 }
 

@@ -45,7 +45,7 @@ export function proveHeater(durable: HeatDurable, request: ProveRequest): HeatAn
   }
   if (durable.latch !== null) return refuse(REASONS[durable.latch.reason]);
   const provingMs = Math.round(request.seconds * 1000);
-  return { durable: { ...durable, provingMs }, accepted: true, why: `The heater is on for ${request.seconds} s.` };
+  return { durable: { ...durable, provingMs }, accepted: true, why: "The heater is on." };
 }
 
 /** Hot water, or no reading that could show that it is not hot. */

@@ -52,9 +52,9 @@ const DRY: Readonly<Record<SeenBothWays, string>> = {
 
 /** Which way has not been seen yet, and how to show it. */
 export function contactWords(part: SeenBothWays, seen: ContactSeen): string {
-  if (wasSeenBothWays(seen)) return "Seen both ways: say that it is proven.";
+  if (wasSeenBothWays(seen)) return "Seen both ways.";
   const floor = part === "floor-sensor";
-  const up = floor ? "Touch it with a wet cloth" : "Start a hold and lift it";
+  const up = floor ? "Touch it with a wet cloth" : "In a hold, lift it";
   const down = floor ? "wipe it dry" : "let it fall";
   const lock = floor ? " It locks top-off: clear that afterwards." : "";
   if (seen.position === "unknown") return "It gives no reading: look at its wire and its plug first.";
@@ -62,7 +62,7 @@ export function contactWords(part: SeenBothWays, seen: ContactSeen): string {
     return `Seen ${WET[part]}; now ${down} until it reads ${DRY[part]}.${lock}`;
   if (seen.turns === 1) return `Seen ${DRY[part]}; now ${floor ? "touch it" : "lift it"} until it reads ${WET[part]}.`;
   if (seen.settled === "on" && !floor) {
-    return `Start a hold, press it down until it reads ${DRY[part]}, and let it rise until it reads ${WET[part]}.`;
+    return `In a hold, press it down until it reads ${DRY[part]}, then let it rise until it reads ${WET[part]}.`;
   }
   return `${up} until it reads ${WET[part]}, then ${down} until it reads ${DRY[part]}.${lock}`;
 }

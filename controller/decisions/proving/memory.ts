@@ -134,10 +134,20 @@ export interface ProvingMemory {
   readonly contacts: Readonly<Record<SeenBothWays, ContactSeen>>;
   readonly run: Run | null;
   readonly lastRun: RunEnd | null;
-  /** The run that has ended and may be called proven, for how long yet, and how long it ran. */
-  readonly shown: { readonly part: ProvingRun; readonly leftMs: number; readonly ranMs: number } | null;
+  /** The run that has ended and may be called proven. */
+  readonly shown: ShownRun | null;
   /** Flow of the first of two runs into a jug, mL/s. */
   readonly firstMlPerS: number | null;
+}
+
+export interface ShownRun {
+  readonly part: ProvingRun;
+  /** For how long yet. */
+  readonly leftMs: number;
+  /** How long pump or heater were on. */
+  readonly ranMs: number;
+  /** What the scan itself has read. */
+  readonly reading: ProofReading | null;
 }
 
 export interface Run {

@@ -11,6 +11,7 @@ import { AT_TANK_MOST_MINUTES, FLOW_AGREES, JUG_LEAST_ML, SIPHON_MOST_ML } from 
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { settingOf, settingsWith } from "../calibration/effective.ts";
 import { type CalibrationMemory, calibrated } from "../calibration/memory.ts";
+import { type MarkRequest, markMeasured } from "../calibration/requests.ts";
 import { contactWords } from "./contacts.ts";
 import { type ProofsMemory, type ProvingMemory, type Run, setProof, voided } from "./memory.ts";
 import { HEATER_RUNS, PUMP_RUNS, stopped } from "./run.ts";
@@ -104,7 +105,9 @@ export function proven(state: Proven, request: ProvenRequest, settings: Settings
   }
   if (part === "top-off-pump") return flowProven(state, request, settings);
   if (part === "siphon") return siphonProven(state, request);
-  return accepted(state, request, null, "Proven.");
+  if (part === "pump-off-level") return levelProven(state, request, settings);
+  const { shown } = state.proving;
+  return accepted(state, request, shown?.part === part ? shown.reading : null, "Proven.");
 }
 
 function accepted(state: Proven, { part, by }: ProvenRequest, reading: ProofReading | null, why: string): ProvenAnswer {
@@ -120,7 +123,7 @@ function accepted(state: Proven, { part, by }: ProvenRequest, reading: ProofRead
 
 /** What was seen counts for one proof. */
 function used(proving: ProvingMemory, part: ProofPart): ProvingMemory {
-  if (!isSeenBothWays(part)) return { ...proving, shown: null };
+  if (!isSeenBothWays(part)) return proving.shown?.part === part ? { ...proving, shown: null } : proving;
   const seen = { ...proving.contacts[part], turns: 0, leftMs: 0 };
   return { ...proving, contacts: { ...proving.contacts, [part]: seen } };
 }
@@ -146,6 +149,24 @@ function siphonProven(state: Proven, request: ProvenRequest): ProvenAnswer {
     );
   }
   return accepted(state, request, { value: ml, unit: "mL" }, "Proven: it stops when it is told to.");
+}
+
+/** The level that the chamber has reached becomes its mark, where somebody has measured it. */
+function levelProven(state: Proven, request: ProvenRequest, settings: Settings): ProvenAnswer {
+  const { mm, at, id, by } = request;
+  if (mm === undefined) return accepted(state, request, null, "Proven.");
+  const asked: MarkRequest = {
+    kind: "calibrate",
+    step: "mark",
+    mark: "pump-off-level-mm",
+    mm,
+    at,
+    id,
+    ...(by === undefined ? {} : { by }),
+  };
+  const { calibration, accepted: fits, why } = markMeasured(state.calibration, asked, settings);
+  if (!fits) return { ...state, accepted: false, why };
+  return accepted({ ...state, calibration }, request, { value: mm, unit: "mm" }, `Proven. ${why}`);
 }
 
 /** Two runs into a jug that agree; what they say is the flow from now on, as a calibration that can be taken back. */

@@ -1,5 +1,5 @@
 import type { BoardState } from "../../../shared/contract/image.ts";
-import type { ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
+import type { ProofReading, ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
 import { REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import type { ContactSignal, Signal } from "../../../shared/contract/signal.ts";
 import { PROOF_EVIDENCE_MS, SIPHON_WATCH_MS, WARMED_K } from "../../../shared/settings/limits.ts";
@@ -97,7 +97,7 @@ function ended(memory: ProvingMemory, run: Run, powered: boolean | null): Provin
   if (run.part === "heater-thermostat" && powered !== null && run.sensedMs <= SENSED_LAG_MS) {
     return stoppedShort(memory, run.part, "The heater's own thermostat was not seen to cut: turn it below the water.");
   }
-  return done(memory, run);
+  return done(memory, run, { value: run.ranMs / 1000, unit: "s" });
 }
 
 function watched(memory: ProvingMemory, run: Run, facts: ProvingFacts): ProvingFollowed {
@@ -140,7 +140,7 @@ function watchWarming(memory: ProvingMemory, run: Run, { thermometers }: Proving
   const otherC = run.otherC ?? other.value;
   const rise = own.value - startC;
   const otherRise = other.value === null || otherC === null ? 0 : other.value - otherC;
-  if (rise >= WARMED_K && otherRise < rise / 2) return done(memory, run);
+  if (rise >= WARMED_K && otherRise < rise / 2) return done(memory, run, { value: rise, unit: "K" });
   if (otherRise >= WARMED_K && rise < otherRise / 2) {
     return failed(
       memory,
@@ -152,11 +152,11 @@ function watchWarming(memory: ProvingMemory, run: Run, { thermometers }: Proving
   return stoppedShort(memory, run.part, `It rose by less than ${WARMED_K} K: hold it in a warm hand for longer.`);
 }
 
-const done = (memory: ProvingMemory, { part, ranMs }: Run): ProvingFollowed => ({
+const done = (memory: ProvingMemory, { part, ranMs }: Run, reading: ProofReading | null = null): ProvingFollowed => ({
   memory: {
     ...memory,
     run: null,
-    shown: { part, leftMs: PROOF_EVIDENCE_MS, ranMs },
+    shown: { part, leftMs: PROOF_EVIDENCE_MS, ranMs, reading },
     lastRun: { part, ending: "done", why: DONE[part] },
   },
   failed: null,
@@ -179,14 +179,14 @@ const failed = (memory: ProvingMemory, part: ProvingRun, why: string): ProvingFo
 });
 
 const DONE: Readonly<Record<ProvingRun, string>> = {
-  "pump-off-level": "The high float stayed dry and the working float rose. Say that it is proven.",
-  "water-guard":
-    "The relay was closed and the guard open. Did the pump stand still? Then say that the guard is proven.",
+  "pump-off-level":
+    "The high float stayed dry and the working float read full. Measure how far the water stands above the working mark.",
+  "water-guard": "The relay was closed and the guard open: it is proven if the pump stood still.",
   "top-off-pump": "Read the jug and say how many millilitres are in it.",
   siphon: "Read what ran into the jug after the stop, and say it in millilitres.",
-  "thermometer-1": "It rose and the other did not. Say that it is proven.",
-  "thermometer-2": "It rose and the other did not. Say that it is proven.",
-  "heat-guard": "The relay was closed and the guard open. Did the heater stay off? Then say that the guard is proven.",
-  "heater-1": "Did the heater come on? Then say that it is proven.",
-  "heater-thermostat": "Did its own thermostat cut, and is it back 1 to 1.5 K above the setpoint? Then say so.",
+  "thermometer-1": "It rose and the other did not.",
+  "thermometer-2": "It rose and the other did not.",
+  "heat-guard": "The relay was closed and the guard open: it is proven if the heater stayed dark.",
+  "heater-1": "The heater was switched on: it is proven if it came on.",
+  "heater-thermostat": "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint.",
 };

@@ -1,4 +1,4 @@
-import { PROVING_RUNS, type ProofPart, type ProofReading } from "../../../shared/contract/proving.ts";
+import { PROOF_UNITS, PROVING_RUNS, type ProofPart, type ProofReading } from "../../../shared/contract/proving.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { nothingProven, type Proof, type ProofsMemory } from "./memory.ts";
 import { eachPart } from "./parts.ts";
@@ -42,7 +42,7 @@ function isProof(value: unknown): value is Proof {
 }
 
 const isReading = (value: unknown): value is ProofReading =>
-  isObject(value) && Number.isFinite(value.value) && ["mL/s", "mL", "K", "s"].includes(value.unit as string);
+  isObject(value) && Number.isFinite(value.value) && (PROOF_UNITS as readonly unknown[]).includes(value.unit);
 
 const isPrint = (value: unknown): value is Print =>
   isObject(value) && typeof value.part === "string" && typeof value.port === "string";

@@ -91,7 +91,7 @@ export function provePump(memory: TopOffMemory, request: ProveRequest, facts: To
     bucketUl: memory.bucketUl - chargeUl,
     excessUl: memory.excessUl + chargeUl,
   };
-  return { memory: next, accepted: true, why: `The pump runs for ${request.seconds} s. Hold the tube over a jug.` };
+  return { memory: next, accepted: true, why: "The pump runs." };
 }
 
 /** Ends a proving run: the pump is off in this very scan. A millisecond is left, so that its charge settles as one. */
