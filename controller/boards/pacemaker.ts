@@ -1,3 +1,4 @@
+import { LAMP_PIN } from "../../shared/settings/open-pins.ts";
 import { portOf } from "./port-image.ts";
 
 /** A free pin whose coming and going among the inputs makes the firmware report the whole port. */
@@ -15,8 +16,6 @@ interface PinAbilities {
 
 const MODE = { input: 0, analog: 2, pwm: 3, servo: 4 } as const;
 const NOT_ANALOG = 127;
-/** Its pull-up has to work against the board's own lamp. */
-const LAMP_PIN = 13;
 
 /**
  * Standard firmware (2.3) reports a port only when what it reads there differs from what it said last, so a contact

@@ -1,6 +1,7 @@
 import { OUTPUT_PARTS } from "../contract/parts.ts";
 import { brokenWireFaults } from "./broken-wire.ts";
 import type { SettingsFault } from "./check.ts";
+import { openPinsBeside } from "./open-pins.ts";
 import type { Settings } from "./schema.ts";
 import {
   type Boards,
@@ -16,6 +17,7 @@ export const wiringFaults = (settings: Settings): SettingsFault[] => [
   ...placeFaults(settings),
   ...pinFaults(settings),
   ...sharedPortFaults(settings),
+  ...openPinFaults(settings),
   ...brokenWireFaults(settings),
   ...sameThermometer(settings),
   ...sameCell(settings),
@@ -111,6 +113,27 @@ function sharedPortFaults({ inputs, outputs }: Settings): SettingsFault[] {
     `a pin outside of ${first} to ${first + 7}: the working float hangs on ${working.pin}, and a board reads these ` +
     "eight as one port, which takes both floats when it dies";
   return [{ path: "inputs.high-float.pin", value: high.pin, expected }];
+}
+
+/** Standard firmware samples a contact that stands still only where a pin beside it is open. */
+function openPinFaults(settings: Settings): SettingsFault[] {
+  const placed = placedParts(settings);
+  const isPlain = ({ place, wiring }: Placed) =>
+    place === "inputs.tank-button" || ("closedWhen" in wiring && !("supervised" in wiring));
+  const told = new Set<string>();
+  return placed.filter(isPlain).flatMap(({ place, wiring: { board, pin = 0 } }) => {
+    const carrier = settings.boards[board];
+    const port = `${board} ${portOfPin(pin)}`;
+    if (carrier?.kind !== "firmata" || carrier.firmware !== "standard" || told.has(port)) return [];
+    told.add(port);
+    const wired = new Set(placed.flatMap((other) => (other.wiring.board === board ? (other.wiring.pin ?? []) : [])));
+    if (openPinsBeside(pin, wired).length > 0) return [];
+    const first = 8 * portOfPin(pin);
+    const expected =
+      `a pin of another eight, so that one of ${Math.max(2, first)} to ${first + 7} stays unconnected: standard ` +
+      "firmware reports these contacts by it (the guard firmware needs none)";
+    return [{ path: `${place}.pin`, value: pin, expected }];
+  });
 }
 
 /** One probe under two names would always agree with itself. */

@@ -58,6 +58,16 @@ describe("the reference box", () => {
     expect(Math.floor((working?.pin as number) / 8)).not.toBe(Math.floor((high?.pin as number) / 8));
   });
 
+  test("works with standard firmware as well: a pin of each eight stays open, and the last one is refused", async () => {
+    const standard = { ...REFERENCE_BOX, "board.firmware": "standard", letsGo: "attended" };
+    expect((await answered(standard)).faults).toEqual([]);
+    const full = await answered({ ...standard, "inputs.return-sensor.pin": ["7", "A4"] });
+    expect(full.faults).toEqual([]);
+    expect(full.dialogue.refused).toMatchObject([{ answer: "7", expected: /7 is the last/ }]);
+    const guarded = await answered({ ...REFERENCE_BOX, "inputs.return-sensor.pin": "7" });
+    expect([guarded.faults, guarded.dialogue.refused]).toEqual([[], []]);
+  });
+
   test("names the guard firmware's own pins without asking for them", async () => {
     const { dialogue, settings } = await answered(REFERENCE_BOX);
     expect(dialogue.asked.filter((id) => /^outputs\..*\.pin$/.test(id))).toEqual([]);

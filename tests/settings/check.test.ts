@@ -258,6 +258,38 @@ describe("working float and high float", () => {
   });
 });
 
+describe("contacts that standard firmware reports", () => {
+  const contact = (pin: number) => ({ board: "io", pin, closedWhen: "on" });
+  const onPins = (firmware: string, ...pins: number[]) => ({
+    boards: { io: { kind: "firmata", port: "/dev/ttyACM0", firmware } },
+    inputs: Object.fromEntries(
+      ["low-float", "reservoir-float", "mains-sensor", "return-sensor", "tank-button"].map((part, index) => [
+        part,
+        part === "tank-button" ? { board: "io", pin: pins[index] } : contact(pins[index] as number),
+      ]),
+    ),
+  });
+
+  test("leave one of each eight pins unconnected, as the firmware reports a port by it", () => {
+    expect(faultsOf(onPins("standard", 2, 3, 4, 5, 6))).toEqual([]);
+    const all = onPins("standard", 2, 3, 4, 5, 6);
+    const full = { ...all, inputs: { ...all.inputs, "floor-sensor": { ...contact(7), closedWhen: "off" } } };
+    expect(faultsOf(full)).toEqual([
+      {
+        path: expect.stringMatching(/^inputs\./),
+        value: expect.any(Number),
+        expected: expect.stringMatching(/2 to 7/),
+      },
+    ]);
+    expect(faultsOf({ ...full, boards: onPins("guard").boards })).toEqual([]);
+    // Pins 20 to 23 are none of an Uno; a wire beyond them shows another board.
+    expect(faultsOf(onPins("standard", 16, 17, 18, 19, 2))).toHaveLength(1);
+    expect(faultsOf(onPins("standard", 16, 17, 18, 19, 30))).toEqual([]);
+    // The lamp of the board is no open pin, and the two that talk to the computer are none.
+    expect(faultsOf(onPins("standard", 8, 9, 10, 11, 12))).toEqual([]);
+  });
+});
+
 describe("what is measured is never assumed", () => {
   const pump = [
     "tank.netVolumeL",

@@ -1,6 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import { choosePacemakers } from "../../controller/boards/pacemaker.ts";
 import { CONTACT_FACTS } from "../../controller/cli/wiring/contacts.ts";
+import { openPins, pinWords } from "../../controller/cli/wiring/pins.ts";
 import { type Row, sheetOf } from "../../controller/cli/wiring/sheet.ts";
 import { svgOf } from "../../controller/cli/wiring/svg.ts";
 import { textOf } from "../../controller/cli/wiring/text.ts";
@@ -164,6 +166,39 @@ describe("what somebody should look at", () => {
     [2, 16, false],
   ])("floats on pins %i and %i: one port is %s", (working, high, onePort) => {
     expect(sheetFor(floats(working, high)).advice.some((line) => /one port/.test(line))).toBe(onePort);
+  });
+
+  test("pins that stay unconnected are those that the board itself is reported by", () => {
+    const digital = { supportedModes: [0, 1, 4], analogChannel: 127 };
+    const uno = Array.from({ length: 20 }, (_, pin) =>
+      pin < 2 ? { supportedModes: [] } : pin < 14 ? digital : { supportedModes: [0, 1, 2], analogChannel: pin - 14 },
+    );
+    fc.assert(
+      fc.property(fc.uniqueArray(fc.integer({ min: 2, max: 19 }), { minLength: 7, maxLength: 7 }), (pins) => {
+        const inputs = Object.fromEntries(
+          CONTACT_PARTS.map((part, index) => [
+            part,
+            { board: "io", pin: pins[index], closedWhen: BROKEN_WIRE_READS[part] === "on" ? "off" : "on" },
+          ]),
+        );
+        const { settings } = checkSettings({ boards: { io: { kind: "firmata", port: "/dev/ttyACM0" } }, inputs });
+        if (settings === null) return;
+        const ports = [...new Set(pins.map((pin) => pin >> 3))].sort((a, b) => a - b);
+        const paced = choosePacemakers(ports, new Set(pins), uno).map(({ pin }) => pin);
+        expect(openPins(settings, "io")).toEqual(paced);
+        expect(sheetOf(settings).advice.join()).toContain(`Leave ${paced.map(pinWords).join(" and ")} of io`);
+        const guarded = { ...settings, boards: { io: { ...settings.boards.io, firmware: "guard" } } } as Settings;
+        expect(openPins(guarded, "io")).toEqual([]);
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  test("an analog pin is called as it stands on an Uno", () => {
+    expect([13, 14, 19, 20].map(pinWords)).toEqual(["pin 13", "pin 14 (A0)", "pin 19 (A5)", "pin 20"]);
+    expect(rowOf({ "high-float": { board: "io", pin: 16, closedWhen: "off" } }, "high-float").terminal).toBe(
+      "pin 16 (A2)",
+    );
   });
 
   test("a workbench is called one", () => {

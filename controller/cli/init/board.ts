@@ -1,4 +1,5 @@
 import { type OUTPUT_PARTS, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { openPinsBeside } from "../../../shared/settings/open-pins.ts";
 import { GUARD_PINS } from "../wiring/advice.ts";
 import type { Dialogue, Question, Understood } from "./dialogue.ts";
 import type { Draft, PluggedIn } from "./draft.ts";
@@ -71,6 +72,9 @@ export function pinQuestion(
     if (analog && pin > 19) return { expected };
     const owner = ownerOf(draft, pin);
     if (owner !== undefined) return { expected: `another pin: the ${owner} has ${pin}` };
+    if (isLastOpen(draft, pin)) {
+      return { expected: `another pin: standard firmware needs one of each eight unconnected, and ${pin} is the last` };
+    }
     return isAllowed(draft, pin) ? { value: pin } : { expected };
   });
 }
@@ -83,6 +87,15 @@ const allowed = (draft: Draft): string =>
 /** With guard firmware pins 8 to 11 are its outputs and 13 its lamp. */
 const isAllowed = (draft: Draft, pin: number): boolean =>
   hasGuardFirmware(draft) ? (pin >= 2 && pin <= 7) || pin === 12 || (pin >= 14 && pin <= 19) : pin >= 2 && pin <= 69;
+
+/** Standard firmware reports eight pins by one of them that stays open. */
+function isLastOpen(draft: Draft, pin: number): boolean {
+  if (hasGuardFirmware(draft)) return false;
+  const wired = Object.values({ ...draft.inputs, ...draft.outputs }).flatMap((wiring) =>
+    "pin" in wiring ? [wiring.pin as number] : [],
+  );
+  return openPinsBeside(pin, new Set([...wired, pin])).length === 0;
+}
 
 function ownerOf(draft: Draft, pin: number): string | undefined {
   const wired = { ...draft.inputs, ...draft.outputs };

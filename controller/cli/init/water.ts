@@ -7,7 +7,7 @@ import type { Dialogue, Question } from "./dialogue.ts";
 import type { Draft } from "./draft.ts";
 import { custom, line, number, numberAt, yesOrNo } from "./questions.ts";
 
-/** Pins that suit most: the high float hangs on another port of the board than the working float. */
+/** Pins that suit most: the high float on another port than the working float, and one of each port left open. */
 const USUAL_PINS: Readonly<Record<ContactPart, string>> = {
   "working-float": "2",
   "high-float": "A2",
@@ -15,7 +15,7 @@ const USUAL_PINS: Readonly<Record<ContactPart, string>> = {
   "reservoir-float": "4",
   "floor-sensor": "5",
   "mains-sensor": "3",
-  "return-sensor": "7",
+  "return-sensor": "A3",
 };
 
 /** The contacts, each on its pin. Which contact is no choice: a broken wire must read as the safe side. */

@@ -1,11 +1,13 @@
 import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import type { Settings } from "../../../shared/settings/index.ts";
 import { portOfPin } from "../../../shared/settings/wiring.ts";
+import { openPins, pinWords } from "./pins.ts";
 
 /** What these settings allow and somebody should look at before water is near. */
 export const adviceOn = (settings: Settings): string[] => [
   ...benchAdvice(settings),
   ...floatAdvice(settings),
+  ...openPinAdvice(settings),
   ...guardAdvice(settings),
   ...levelAdvice(settings),
   ...thermometerAdvice(settings),
@@ -27,6 +29,14 @@ function floatAdvice({ inputs }: Settings): string[] {
       "of another eight (0–7, 8–15, 16–23).",
   ];
 }
+
+const openPinAdvice = (settings: Settings): string[] =>
+  Object.keys(settings.boards).flatMap((board) => {
+    const open = openPins(settings, board).map(pinWords);
+    return open.length === 0
+      ? []
+      : [`Leave ${open.join(" and ")} of ${board} unconnected: standard firmware reports its contacts by them.`];
+  });
 
 /** Pins that the guard firmware of the wiring notes is built for. */
 export const GUARD_PINS: Readonly<Record<OutputPart, number>> = {

@@ -15,6 +15,7 @@ import type {
   ThermometerWiring,
 } from "../../../shared/settings/index.ts";
 import { CONTACT_FACTS } from "./contacts.ts";
+import { pinWords } from "./pins.ts";
 import type { Row } from "./sheet.ts";
 
 /** A row for each input that the settings name. */
@@ -39,7 +40,7 @@ function contactRow(part: ContactPart, wiring: ContactWiring): Row {
     key: part,
     words: PART_WORDS[part],
     board: wiring.board,
-    terminal: `pin ${wiring.pin}`,
+    terminal: pinWords(wiring.pin),
     drawing: closed === "off" ? "closed-contact" : "open-contact",
     wiring: supervised
       ? `closed when ${facts.when[closed]}; ${kiloohms(supervised.pullUpOhms)} to the supply, at the far end ` +
@@ -56,7 +57,7 @@ const buttonRow = ({ board, pin }: { readonly board: string; readonly pin: numbe
   key: "tank-button",
   words: "button at the tank",
   board,
-  terminal: `pin ${pin}`,
+  terminal: pinWords(pin),
   drawing: "open-contact",
   wiring: "closed while it is pressed; to ground, pull-up in the board",
   broken: "never pressed",
@@ -95,7 +96,7 @@ function thermometerRow(part: ThermometerPart, wiring: ThermometerWiring, settin
 function sourceWords(wiring: ThermometerWiring): string {
   if ("slave" in wiring) return `slave ${wiring.slave}`;
   if ("device" in wiring) return wiring.device;
-  return "pin" in wiring ? `pin ${wiring.pin}` : `group ${wiring.text.group}`;
+  return "pin" in wiring ? pinWords(wiring.pin) : `group ${wiring.text.group}`;
 }
 
 function thermometerWiringWords(wiring: ThermometerWiring): string {

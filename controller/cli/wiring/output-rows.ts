@@ -1,5 +1,6 @@
 import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import type { OutputWiring, Settings } from "../../../shared/settings/index.ts";
+import { pinWords } from "./pins.ts";
 import type { Row } from "./sheet.ts";
 
 interface SwitchFacts {
@@ -47,7 +48,7 @@ function outputRow(part: OutputPart, wiring: OutputWiring, { boards }: Settings)
     key: part,
     words: PART_WORDS[part],
     board: wiring.board,
-    terminal: `pin ${wiring.pin}`,
+    terminal: pinWords(wiring.pin),
     drawing: pulsed ? "guard" : "relay",
     wiring: `${SWITCHES[part].place}; ${closes}${sensedWords(wiring)}`,
     broken: "coil dead: off",
