@@ -7,6 +7,7 @@ import { createDoor, type Door } from "./cli/at-tank/door.ts";
 import { onPort } from "./cli/ports.ts";
 import { createProgram, type RunOptions } from "./cli/program.ts";
 import { openTerminal, type Terminal } from "./cli/terminal.ts";
+import { typed } from "./cli/typed.ts";
 import { settingsWith } from "./decisions/calibration/effective.ts";
 import { askedBy, FRESH_BUTTON, followButton } from "./inputs/index.ts";
 import { openServiceWatchdog, type ServiceWatchdog } from "./outputs/service-watchdog.ts";
@@ -107,7 +108,7 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   const address = `http://127.0.0.1:${served.port}/`;
   const trouble = await door.open({ version: 1, tank: id, name, water: water.kind, speed: options.speed, address });
   for (const line of nextWords(water.kind, options.data)) console.log(line);
-  if (trouble !== null) console.log(`Commands such as \`evenbrine prove\` cannot reach this controller: ${trouble}`);
+  if (trouble !== null) console.log(`Commands such as \`${typed("prove")}\` cannot reach this controller: ${trouble}`);
   return { water, record, broker, publisher, served, cycle, terminal, door, watchdog };
 }
 
@@ -117,9 +118,9 @@ const asCalibrated = (settings: Settings, { durable }: Memory): Settings =>
 /** Where a keeper goes from here. */
 const nextWords = (kind: Water["kind"], data: string): readonly string[] =>
   kind === "rehearsal"
-    ? ["When you have parts of your own: evenbrine init settings.json asks about your box and says what comes next."]
+    ? [`When you have parts of your own: ${typed("init settings.json")} asks about your box and says what comes next.`]
     : [
-        `At the tank, in a second terminal: evenbrine prove${data === ".evenbrine" ? "" : ` --data ${data}`} leads along ` +
+        `At the tank, in a second terminal: ${typed("prove", { data })} leads along ` +
           "the parts; what was never seen to work stays off.",
       ];
 

@@ -2,6 +2,7 @@ import { Command } from "commander";
 import { boxBudget, settingsJsonSchema } from "../../shared/settings/index.ts";
 import { loadSettings } from "../settings/load.ts";
 import { refusing } from "./refusing.ts";
+import { typed } from "./typed.ts";
 
 /** `evenbrine check settings.json`: says whether a settings file can be used, and what it means for the box. */
 export const checkCommand = (): Command =>
@@ -11,7 +12,7 @@ export const checkCommand = (): Command =>
     .option("--schema", "print the JSON Schema of settings files instead")
     .action((file: string | undefined, options: { schema?: boolean }, command: Command) => {
       if (options.schema) return console.log(JSON.stringify(settingsJsonSchema(), null, 2));
-      if (file === undefined) return command.error("Which file? Try: evenbrine check settings.json");
+      if (file === undefined) return command.error(`Which file? Try: ${typed("check settings.json")}`);
       return refusing(() => checkFile(file));
     });
 

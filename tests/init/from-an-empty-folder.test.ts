@@ -248,7 +248,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await arrives(keeper);
-      await keeper.hears(/Top-off is locked\..*Salinity that you measured/);
+      await keeper.hears(/Top-off is locked\..*At a first start there is none yet.*Salinity that you measured/);
       keeper.type("35.0");
       await keeper.hears(/Have you looked at the water/);
       keeper.type("yes");

@@ -1,6 +1,7 @@
 import { Command, InvalidArgumentError } from "commander";
 import { refusing } from "../refusing.ts";
 import { requestFrom } from "../terminal.ts";
+import { typed, USUAL_DATA, type Where } from "../typed.ts";
 import { type Visit, type VisitOptions, visitController } from "./visit.ts";
 
 /** Adds what every command needs that speaks with the running controller, and runs it with a visit. */
@@ -9,7 +10,7 @@ export function atTank<Words extends unknown[]>(
   action: (visit: Visit, ...words: Words) => Promise<void>,
 ): Command {
   return command
-    .option("--data <folder>", "the folder that the running controller was given", ".evenbrine")
+    .option("--data <folder>", "the folder that the running controller was given", USUAL_DATA)
     .option("--tank <id>", "which tank, where several controllers run on that folder")
     .action((...all: unknown[]) => {
       const { data, tank } = command.opts<{ data: string; tank?: string }>();
@@ -42,10 +43,10 @@ export const holdCommand = (): Command =>
       .description("hands in the tank: stop pouring and heating for a while; --end when the hands are out")
       .argument("[minutes]", "1 to 120", minutesIn, 30)
       .option("--end [why]", "the hands are out; where the water is low, why: salt-water-added or evaporation"),
-    async (visit, minutes: number, { end }: { end?: string | true }) => {
+    async (visit, minutes: number, { end, ...where }: Where & { end?: string | true }) => {
       if (end !== undefined) await askAndSay(visit, "end-hold", { answer: end === true ? null : end });
       else if (await askAndSay(visit, "hold", { minutes }))
-        console.log("Unplug every mains device before hands go in. Then: evenbrine hold --end");
+        console.log(`Unplug every mains device before hands go in. Then: ${typed("hold --end", where)}`);
     },
   );
 
@@ -63,7 +64,7 @@ export const clearCommand = (): Command =>
       .description("clear a lock after you have looked; without words: say what is locked")
       .argument("[machine]", "top-off or heat")
       .argument("[number]", "the number that the lock shows, so that no later lock is cleared by it"),
-    async (visit, machine?: string, number?: string) => {
+    async (visit, machine: string | undefined, number: string | undefined, where: Where) => {
       if (machine !== undefined && number !== undefined) {
         await askAndSay(visit, "clear", { machine, occurrence: Number(number) });
         return;
@@ -74,8 +75,8 @@ export const clearCommand = (): Command =>
         const isClearable = visit.text(`${name}/clearable`) === "true";
         const isCareful = name === "heat" && visit.text("heat/state") !== "locked";
         console.log(`${name} is ${isCareful ? "careful" : "locked"}. ${visit.text(`${name}/latch`)}`);
-        if (isClearable)
-          console.log(`  When you have looked: evenbrine clear ${name} ${visit.text(`${name}/latch-number`)}`);
+        const clear = `clear ${name} ${visit.text(`${name}/latch-number`)}`;
+        if (isClearable) console.log(`  When you have looked: ${typed(clear, where)}`);
         else console.log("  Its cause still stands, so it cannot be cleared yet.");
       }
       if (locked.length > 0) process.exitCode = 1;

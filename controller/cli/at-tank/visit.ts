@@ -4,6 +4,7 @@ import { connect, type Socket } from "node:net";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
 import type { Outcome } from "../../../shared/contract/index.ts";
+import { typed } from "../typed.ts";
 import { doorPath, type Greeting, type Told } from "./door.ts";
 
 /** The running controller as a command on the same computer sees it. */
@@ -47,7 +48,7 @@ export async function visitController({ data, tank }: VisitOptions): Promise<Vis
 
 const nobodyIn = (data: string, tank: string | null): string =>
   `No controller runs on the folder ${tank === null ? data : join(data, tank)} of this computer. Start it in another ` +
-  "terminal (evenbrine run settings.json); if it was started with --data <folder>, say the same here.";
+  `terminal (${typed("run settings.json")}); if it was started with --data <folder>, say the same here.`;
 
 function foldersIn(data: string): readonly string[] {
   try {

@@ -135,7 +135,7 @@ export async function askSwitches(
 
 const SWITCH_WHY = {
   "top-off-pump": "Its relay's normally open contact stands in the low-voltage supply of the pump.",
-  "water-guard": "A second contact in series: one that welds neither pours nor prevents a stop.",
+  "water-guard": "A second contact in series: when one of the two welds, the other still stops the pump.",
   "heater-1": "Its relay's normally open contact is wired by a licensed electrician under your local code.",
   "heat-guard": "A second contact in series with the heater's relay, wired by the same electrician.",
 } as const satisfies Record<(typeof OUTPUT_PARTS)[number], string>;

@@ -18,7 +18,7 @@ export async function askBox({ ask, say }: Dialogue, draft: Draft): Promise<void
   );
   draft.tank.id = idFrom(name);
   draft.tank.name = name;
-  say(`Its topics will be under ${draft.tank.id}.`);
+  say(`On the network, and as a folder on disk, it is called ${draft.tank.id}.`);
   draft.tank.netVolumeL = await ask(
     numberAt("tank.netVolumeL", "L", {
       asks: "Water in display and rear chambers",

@@ -45,7 +45,7 @@ const COMPENSATION_WORDS = {
   asks: "Does it compensate for temperature: none, or percent per kelvin and reference, such as 2 25",
   why:
     "Salinity needs the raw conductivity. Switch compensation off in the instrument, or say exactly what it does, so " +
-    "that it can be undone. Guessing costs half a unit of salinity for each kelvin.",
+    "that it can be undone. A wrong guess costs three quarters of a unit of salinity for each kelvin from its reference.",
 };
 
 const compensationFrom =

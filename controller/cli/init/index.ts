@@ -4,6 +4,7 @@ import { Command } from "commander";
 import { checkSettings, type Settings } from "../../../shared/settings/index.ts";
 import { listThermometers } from "../../boards/one-wire.ts";
 import { listPorts } from "../../boards/port-list.ts";
+import { typed } from "../typed.ts";
 import { sheetOf } from "../wiring/sheet.ts";
 import { AnswersEnded, type Dialogue, openDialogue } from "./dialogue.ts";
 import type { Draft, PluggedIn } from "./draft.ts";
@@ -38,7 +39,7 @@ async function write(dialogue: Dialogue, asked: string): Promise<number> {
   const { settings, faults } = checkSettings(draft);
   if (Object.keys(draft.boards).length === 0) {
     dialogue.say(
-      "\nNo board, bus or line was named: with this file `evenbrine run` rehearses the tank, on simulated water.",
+      `\nNo board, bus or line was named: with this file \`${typed("run")}\` rehearses the tank, on simulated water.`,
     );
   }
   if (settings !== null) tell(dialogue, settings);
@@ -53,7 +54,7 @@ async function write(dialogue: Dialogue, asked: string): Promise<number> {
     return 1;
   }
   if (settings === null) {
-    dialogue.say(`${file} is written, but \`evenbrine check\` does not accept it yet:`);
+    dialogue.say(`${file} is written, but \`${typed("check")}\` does not accept it yet:`);
     for (const { path, expected } of faults) dialogue.say(`  ${path}: expected ${expected}`);
     return 1;
   }
@@ -114,18 +115,21 @@ function tell({ say }: Dialogue, settings: Settings): void {
 
 /** From a file to the first night alone. */
 function nextSteps(file: string, settings: Settings): string {
-  const switches = Object.keys(settings.outputs).length > 0;
+  const { inputs, outputs } = settings;
   const steps = [
-    `evenbrine wiring ${file} --svg wiring-sheet.svg: print it, wire by it on low voltage, no pump and no heater plugged in.`,
-    `evenbrine check ${file}: after every change of the file.`,
-    `evenbrine run ${file}: lift every float and see both its positions on the dashboard.`,
-    ...(switches
+    `${typed(`wiring ${file} --svg wiring-sheet.svg`)}: print it, wire by it on low voltage, no pump and no heater plugged in.`,
+    `${typed(`check ${file}`)}: after every change of the file.`,
+    `${typed(`run ${file}`)}: lift every float, and see both its positions on the dashboard; pull every connector.`,
+    `${typed("prove")}, in a second terminal at the tank: it leads along every part, floats first. What is not proven stays off.`,
+    ...(inputs["conductivity-probe"]
+      ? [`${typed("calibrate conductivity")}, in the same terminal: until then salinity is as sure as its maker says.`]
+      : []),
+    ...(outputs["top-off-pump"]
       ? [
-          "evenbrine prove, in a second terminal at the tank: it leads along every part, floats first. What is not proven stays off.",
           "Stay for the first pours, and for a whole day. Then the first night alone, with the alarm reaching you and no " +
             "more in the reservoir than the box can take.",
         ]
       : []),
   ];
-  return `${file} is written, and \`evenbrine check\` accepts it. Next:\n${steps.map((step, index) => `${index + 1}. ${step}`).join("\n")}`;
+  return `${file} is written, and \`${typed("check")}\` accepts it. Next:\n${steps.map((step, index) => `${index + 1}. ${step}`).join("\n")}`;
 }

@@ -1,6 +1,7 @@
 import { CONTACT_PARTS, type ContactPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import { boxBudget } from "../../../shared/settings/index.ts";
 import { portOfPin } from "../../../shared/settings/wiring.ts";
+import { typed } from "../typed.ts";
 import { CONTACT_FACTS } from "../wiring/contacts.ts";
 import { askSwitches, BOARD, pinQuestion } from "./board.ts";
 import type { Dialogue, Question } from "./dialogue.ts";
@@ -44,7 +45,7 @@ export async function askContacts({ ask }: Dialogue, draft: Draft): Promise<void
     numberAt("tank.lowFloatMm", "mm", {
       asks: "Height of the low float against the working mark, below it and so negative",
       usual: "-60",
-      why: "Above the top of whatever must stay under water, such as a heater.",
+      why: "The working mark is the level at which the working float just reads full. The low float hangs above the top of whatever must stay under water, such as a heater.",
     }),
   );
 }
@@ -89,8 +90,12 @@ export async function askTopOff(dialogue: Dialogue, draft: Draft): Promise<void>
   await askReservoir(dialogue, draft);
 }
 
-async function askHeights({ ask }: Dialogue, draft: Draft): Promise<void> {
+async function askHeights({ ask, say }: Dialogue, draft: Draft): Promise<void> {
   const { tank } = draft;
+  say(
+    "\nHeights are measured from the working mark: the level of the last chamber at which the working float just reads " +
+      "full, with the return pump running.",
+  );
   tank.lastChamberM2 = await ask(
     custom(
       {
@@ -157,7 +162,7 @@ async function askFlow({ ask }: Dialogue, draft: Draft): Promise<void> {
     numberAt("topOff.evaporationLPerDay", "L a day", {
       asks: "Evaporation",
       why:
-        "Pour by hand for a week and count; `evenbrine reckon evaporation` gives a first estimate. More than this is " +
+        `Pour by hand for a week and count; \`${typed("reckon evaporation")}\` gives a first estimate. More than this is ` +
         "called unexplained, so correct it when you know better.",
     }),
   );

@@ -1,4 +1,5 @@
 import { Command } from "commander";
+import { typed } from "../typed.ts";
 import type { Ask, Calculator } from "./calculator.ts";
 import { CALCULATORS } from "./calculators/index.ts";
 import { reckon } from "./reckon.ts";
@@ -10,7 +11,7 @@ export function reckonCommand(): Command {
     .description("reckon with sea water: salinity, density, dosing, mixing, evaporation and more")
     .addHelpText(
       "after",
-      "\nEvery value carries its unit: evenbrine reckon salinity --conductivity 53.0mS/cm --temp 77F",
+      `\nEvery value carries its unit: ${typed("reckon salinity --conductivity 53.0mS/cm --temp 77F")}`,
     );
   for (const calculator of CALCULATORS) command.addCommand(commandOf(calculator));
   return command;

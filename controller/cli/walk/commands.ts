@@ -4,6 +4,7 @@ import { CAUTIONS, PROOF_PARTS, type ProofPart, type Session } from "../../../sh
 import { atTank } from "../at-tank/commands.ts";
 import { NoVisit, type Visit } from "../at-tank/visit.ts";
 import { line, yesOrNo } from "../init/questions.ts";
+import { typed, type Where } from "../typed.ts";
 import { CALIBRATE_WORDS, SessionOver, walkMarks, walkSession } from "./calibrate.ts";
 import { createHands } from "./hands.ts";
 import { openLines } from "./lines.ts";
@@ -14,7 +15,7 @@ import { calibrationLines, proofLines } from "./table.ts";
 import { Left, openTalk, type Talk } from "./talk.ts";
 import type { Walk } from "./walk.ts";
 
-interface Options {
+interface Options extends Where {
   readonly list?: true;
   readonly by?: string;
   readonly undo?: string | true;
@@ -30,7 +31,7 @@ export const proveCommand = (): Command =>
       .addOption(BY),
     async (visit, part: ProofPart | undefined, options: Options) => {
       if (options.list) return say(proofLines(provingOf(visit), nowOn(visit)));
-      await walking(visit, options, "evenbrine prove", async (walk) => {
+      await walking(visit, options, part === undefined ? "prove" : `prove ${part}`, async (walk) => {
         const status = provingOf(visit);
         if (part !== undefined && status.parts[part].standing === "not-fitted") {
           return walk.talk.say("The settings name no such part, so there is nothing to prove.");
@@ -57,13 +58,13 @@ export const calibrateCommand = (): Command =>
       if (what === undefined && options.undo === undefined) {
         say(calibrationLines(calibrationOf(visit), nowOn(visit)));
         if (!options.list) {
-          say(["", "To calibrate:", ...CALIBRATE_WORDS.map((word) => `  evenbrine calibrate ${word}`)]);
-          say(["  evenbrine prove top-off-pump (the flow of the pump)"]);
+          say(["", "To calibrate:", ...CALIBRATE_WORDS.map((word) => `  ${typed(`calibrate ${word}`, options)}`)]);
+          say([`  ${typed("prove top-off-pump", options)} (the flow of the pump)`]);
         }
         return;
       }
       if (options.undo !== undefined) return takeBack(visit, options.undo);
-      await walking(visit, options, `evenbrine calibrate ${what}`, (walk) =>
+      await walking(visit, options, `calibrate ${what}`, (walk) =>
         what === "marks" ? walkMarks(walk) : walkSession(walk, what as Session),
       );
       say(["", ...calibrationLines(calibrationOf(visit), nowOn(visit))]);
@@ -95,14 +96,16 @@ async function walking(
 ): Promise<void> {
   const lines = openLines(process.stdin, process.stdout);
   const talk = openTalk({ lines, output: process.stdout, onTold: visit.onTold, isGone: visit.isGone });
-  const hands = createHands(visit, talk);
+  const hands = createHands(visit, talk, (words) => typed(words, options));
   try {
     const by = await greet(visit, talk, options);
     if (by !== null) await along({ visit, talk, hands, by });
   } catch (error) {
     if (error instanceof SessionOver) talk.say("\nThe session is over; nothing was changed by it.");
     else if (error instanceof Left) {
-      talk.say(`\nInterrupted, nothing lost: what was proven and taken is kept. Take it up again with: ${again}`);
+      talk.say(
+        `\nInterrupted, nothing lost: what was proven and taken is kept. Take it up again with: ${typed(again, options)}`,
+      );
       const leaving = hands.leaving();
       if (leaving !== null) talk.say(leaving);
     } else throw error;

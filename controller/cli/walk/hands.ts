@@ -1,5 +1,6 @@
 import type { Visit } from "../at-tank/visit.ts";
 import { choice, yesOrNo } from "../init/questions.ts";
+import { typed } from "../typed.ts";
 import { soon } from "./soon.ts";
 import type { Talk } from "./talk.ts";
 
@@ -14,7 +15,7 @@ export interface Hands {
 
 const HOLD_MINUTES = 30;
 
-export function createHands(visit: Visit, talk: Talk): Hands {
+export function createHands(visit: Visit, talk: Talk, command: (words: string) => string = typed): Hands {
   let ours = false;
   const active = () => visit.text("hold/active") === "true";
   return {
@@ -46,15 +47,17 @@ export function createHands(visit: Visit, talk: Talk): Hands {
         // Whether the water is low is known with the next looks at the float.
         await soon(() => visit.text("hold/question") === "false");
       }
-      if (visit.text("hold/question") === "true") await answerQuestion(visit, talk);
+      if (visit.text("hold/question") === "true") await answerQuestion(visit, talk, command);
     },
     leaving: () =>
-      ours && active() ? "The hold goes on and ends by itself; when your hands are out: evenbrine hold --end" : null,
+      ours && active()
+        ? `The hold goes on and ends by itself; when your hands are out: ${command("hold --end")}`
+        : null,
   };
 }
 
 /** After a hold the water may be low, and pouring waits until somebody says why. */
-async function answerQuestion(visit: Visit, talk: Talk): Promise<void> {
+async function answerQuestion(visit: Visit, talk: Talk, command: (words: string) => string): Promise<void> {
   const answer = await talk.ask(
     choice(
       {
@@ -67,5 +70,5 @@ async function answerQuestion(visit: Visit, talk: Talk): Promise<void> {
     ),
   );
   if (answer !== "unsure") talk.say((await visit.ask("end-hold", { answer })).why);
-  else talk.say("Pouring waits until you say it: on the page, or with evenbrine hold --end evaporation");
+  else talk.say(`Pouring waits until you say it: on the page, or with ${command("hold --end evaporation")}`);
 }

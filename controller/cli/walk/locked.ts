@@ -1,5 +1,7 @@
+import { PROOF_PARTS } from "../../../shared/contract/index.ts";
 import type { Visit } from "../at-tank/visit.ts";
 import { custom, numberIn, yesOrNo } from "../init/questions.ts";
+import { provingOf } from "./status.ts";
 import type { Talk } from "./talk.ts";
 
 /**
@@ -11,7 +13,7 @@ export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): P
     const latch = visit.text(`${machine}/latch`);
     // A heater that only heats carefully for something that was found may be run.
     if (latch === "" || (machine === "heat" && visit.text("heat/state") !== "locked")) continue;
-    talk.say(`\n${machine === "top-off" ? "Top-off" : "Heat"} is locked. ${latch}`);
+    talk.say(`\n${machine === "top-off" ? "Top-off" : "Heat"} is locked. ${latch}${isFirst ? firstWords(visit) : ""}`);
     const isClearable = () => visit.text(`${machine}/clearable`) === "true";
     if (!isClearable()) {
       talk.say(
@@ -30,6 +32,14 @@ export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): P
     const occurrence = Number(visit.text(`${machine}/latch-number`));
     talk.say((await visit.ask("clear", { machine, occurrence })).why);
   }
+}
+
+/** A box that never ran has no memory to lose, and its keeper nothing to be frightened of. */
+function firstWords(visit: Visit): string {
+  const { parts } = provingOf(visit);
+  return PROOF_PARTS.every((part) => ["never", "not-fitted"].includes(parts[part].standing))
+    ? " At a first start there is none yet, and that is always so."
+    : "";
 }
 
 async function handTest(visit: Visit, talk: Talk): Promise<void> {
