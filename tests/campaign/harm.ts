@@ -13,7 +13,7 @@ export interface Harm {
   readonly worst: number;
 }
 
-/** The issue's own limits: nothing spilled, salinity within ±2 of the start, 20–30 °C. */
+/** A week without harm spills nothing and keeps within ±2 of the salinity it began with, and within 20–30 °C. */
 export const SALINITY_WITHIN = 2;
 export const COLDEST_C = 20;
 export const HOTTEST_C = 30;
