@@ -1,5 +1,6 @@
 import type { Image } from "../../shared/contract/image.ts";
 import type { WaterThermometer } from "../../shared/contract/parts.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
 import type { CalibrateRequest, HoldRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId, SCAN_STOPPED } from "../alarms/index.ts";
@@ -220,6 +221,7 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
   }
   if (HEATER_RUNS.includes(part)) {
     if (facts.heat.trust === "undecided") return refused(state, CONTRADICTING);
+    if (durable.hold.leftMs > 0 && durable.hold.withHeat) return refused(state, REASONS["hold-with-heat"]);
     const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
     return accepted
       ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why: begunWords(part, seconds) }

@@ -91,6 +91,20 @@ test("the whole walk proves every part, in the order in which they are asked for
   expect(box.record.proving.parts["thermometer-1"].by).toBe("Kim");
 });
 
+test("a heater is not proven while hands are in the tank, and that is the answer", () => {
+  const box = unproven().asks({ kind: "hold", at: "tank", minutes: 10 });
+  expect(run(box, "heater-1", 10).accepted).toBe(false);
+  expect(box.outcome).toMatch(/Hands are in the tank: the heater is off/);
+  expect(box.afterSeconds(12).heaterMs).toBe(0);
+});
+
+test("a run that was cut short is the answer to whoever calls it proven", () => {
+  const box = unproven();
+  run(box, "heat-guard", 10).afterSeconds(2).sees({ board: "silent" }).scan().sees({ board: "ready" }).scan();
+  expect(says(box, "heat-guard").accepted).toBe(false);
+  expect(box.outcome).toMatch(/board does not report\. Nothing is proven by it and nothing is lost: begin it again/);
+});
+
 test("a proof takes no reading from a run of another part, and leaves that to be judged", () => {
   const box = unproven();
   run(box, "heater-1", 10).afterSeconds(12);

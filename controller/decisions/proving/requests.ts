@@ -12,11 +12,9 @@ import type { Settings } from "../../../shared/settings/schema.ts";
 import { settingOf, settingsWith } from "../calibration/effective.ts";
 import { type CalibrationMemory, calibrated } from "../calibration/memory.ts";
 import { type MarkRequest, markMeasured } from "../calibration/requests.ts";
-import { contactWords } from "./contacts.ts";
 import { type ProofsMemory, type ProvingMemory, type Run, setProof, voided } from "./memory.ts";
 import { HEATER_RUNS, PUMP_RUNS, stopped } from "./run.ts";
-import { isReady, isSeenBothWays } from "./status.ts";
-import { WHAT_TO_SHOW } from "./words.ts";
+import { isReady, isSeenBothWays, nextWords } from "./status.ts";
 
 /** All that a proving request may change. */
 export interface Proven {
@@ -100,9 +98,7 @@ export function proven(state: Proven, request: ProvenRequest, settings: Settings
     why,
   });
   if (!isAtTank(at, state.proving)) return refuse(NOT_AT_TANK);
-  if (!isReady(part, state.proving)) {
-    return refuse(isSeenBothWays(part) ? contactWords(part, state.proving.contacts[part]) : WHAT_TO_SHOW[part]);
-  }
+  if (!isReady(part, state.proving)) return refuse(nextWords(part, state.proving, false));
   if (part === "top-off-pump") return flowProven(state, request, settings);
   if (part === "siphon") return siphonProven(state, request);
   if (part === "pump-off-level") return levelProven(state, request, settings);

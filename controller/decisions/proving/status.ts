@@ -96,7 +96,8 @@ export const isSeenBothWays = (part: ProofPart): part is SeenBothWays =>
 
 export const needsRun = (part: ProofPart): part is ProvingRun => (PROVING_RUNS as readonly ProofPart[]).includes(part);
 
-function nextWords(part: ProofPart, proving: ProvingMemory, ready: boolean): string {
+/** What to do now for the proof of this part. */
+export function nextWords(part: ProofPart, proving: ProvingMemory, ready: boolean): string {
   if (isSeenBothWays(part)) return contactWords(part, proving.contacts[part]);
   if (part === "protective-device") return WHAT_TO_SHOW[part];
   const end = proving.lastRun?.part === part ? proving.lastRun : null;
