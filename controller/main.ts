@@ -103,7 +103,7 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
     },
     onStopped: (why) => teller.stopped(why, cycle.counts()),
   });
-  memoryNow = cycle.memory;
+  memoryNow = () => cycle.memory();
   const terminal = openTerminal(process.stdin, (request) => void intake.offer(request), console.log);
   const address = `http://127.0.0.1:${served.port}/`;
   const trouble = await door.open({ version: 1, tank: id, name, water: water.kind, speed: options.speed, address });
