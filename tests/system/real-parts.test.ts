@@ -75,7 +75,8 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("scan/board", "ready");
     await program.untilTopic("top-off/state", "locked");
     await pageSays(/memory of what was poured is lost/i);
-    program.type("clear top-off 1");
+    await program.untilTopic("top-off/latch-number", /^[0-9]+$/);
+    program.type(`clear top-off ${program.topic("top-off/latch-number")}`);
     await program.untilTopic("top-off/state", "resting");
     // Without a memory there is no credit: the first litres of a new box take hours to be earned.
     expect(Number(program.topic("top-off/budget-left"))).toBeLessThan(0.01);
