@@ -124,7 +124,7 @@ export interface Volatile {
   readonly corrected: Values | null;
   /** The calibration under way. */
   readonly session: SessionMemory | null;
-  /** What is shown of proofs and calibrations, made anew when something changed or a minute has passed. */
+  /** What is shown of proofs and calibrations, made anew when something of it has changed. */
   readonly shown: Shown | null;
   readonly ledger: LedgerVolatile;
   /** Since the ledger last looked. */

@@ -8,8 +8,9 @@ import {
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
 import { planOf } from "../../controller/decisions/plan.ts";
-import type { Doubt, Reason, Signal } from "../../shared/contract/index.ts";
+import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
 
 /**
  * Careful heating, a scan at a time (SAFETY §5): at most half of the time and no more than last week, in cycles of ten
@@ -19,42 +20,23 @@ const PLAN = planOf(rehearsalSettings()).heat;
 const CYCLE_MS = 600_000;
 const HOUR_MS = 3_600_000;
 
-const signal = (value: number, doubt: Doubt | null): Signal => ({
-  value,
-  quality: doubt === null ? "good" : "uncertain",
-  doubt,
-  ageMs: 0,
-  uncertainty: 0.2,
-  lastValue: value,
-  lastValueAgeMs: 0,
-});
 /** One thermometer is left, and says that the water is cool. */
 const SINGLE: HeatFacts = {
   elapsedMs: 1_000,
   creditMs: 1_000,
-  control: signal(24, "single"),
-  warmest: signal(24, "single"),
+  control: heatSignal(24, "single"),
+  warmest: heatSignal(24, "single"),
   coldestC: 24,
   trust: "doubtful",
   source: "first",
   watched: { valueC: 24, anew: false },
   rateKPerH: 0,
-  roomC: null,
-  board: "ready",
-  steady: true,
-  flow: true,
-  flowNow: true,
-  flowSuspect: false,
-  powered: true,
-  proven: true,
-  covered: true,
-  holdingWithHeat: false,
-  heaterSeenOn: false,
+  ...NOTHING_IN_THE_WAY,
 };
 const WELL: HeatFacts = {
   ...SINGLE,
-  control: signal(24, null),
-  warmest: signal(24, null),
+  control: heatSignal(24, null),
+  warmest: heatSignal(24, null),
   trust: "full",
   source: "mean",
 };
@@ -128,7 +110,7 @@ describe("the cycle of careful heating", () => {
   });
   const anew: [story: string, facts: Partial<HeatFacts>][] = [
     ["with every worse trust", { trust: "undecided" }],
-    ["with every other doubt", { control: signal(24, "rate") }],
+    ["with every other doubt", { control: heatSignal(24, "rate") }],
     ["with every other thermometer that it goes by", { source: "second" }],
   ];
   test.each(anew)("begins anew %s", (_, facts) => {
@@ -191,8 +173,8 @@ describe("careful heating", () => {
   const DUE = { cautiousMs: 300_000, trust: "undecided", doubt: "disagrees", source: "first" } as const;
   /** They contradict each other: the warmer controls and cuts. */
   const contradict = (warmerC: number, coldestC: number | null): Partial<HeatFacts> => ({
-    control: signal(warmerC, "disagrees"),
-    warmest: signal(warmerC, null),
+    control: heatSignal(warmerC, "disagrees"),
+    warmest: heatSignal(warmerC, null),
     coldestC,
     trust: "undecided",
   });

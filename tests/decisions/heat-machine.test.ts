@@ -8,8 +8,9 @@ import {
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
 import { planOf } from "../../controller/decisions/plan.ts";
-import type { Reason, Signal } from "../../shared/contract/index.ts";
+import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
 
 /**
  * One scan of the heat at a time, on both sides of each of its limits (SAFETY §5 and §6). The reference tank is kept at
@@ -21,18 +22,9 @@ const APART = { ...PLAN, sharesChamber: false };
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
 
-const signal = (value: number | null): Signal => ({
-  value,
-  quality: value === null ? "bad" : "good",
-  doubt: value === null ? "no-answer" : null,
-  ageMs: 0,
-  uncertainty: value === null ? null : 0.2,
-  lastValue: value,
-  lastValueAgeMs: 0,
-});
 const at = (waterC: number): Pick<HeatFacts, "control" | "warmest" | "coldestC" | "watched"> => ({
-  control: signal(waterC),
-  warmest: signal(waterC),
+  control: heatSignal(waterC),
+  warmest: heatSignal(waterC),
   coldestC: waterC,
   watched: { valueC: waterC, anew: false },
 });
@@ -44,17 +36,7 @@ const COLD: HeatFacts = {
   trust: "full",
   source: "mean",
   rateKPerH: 0,
-  roomC: null,
-  board: "ready",
-  steady: true,
-  flow: true,
-  flowNow: true,
-  flowSuspect: false,
-  powered: true,
-  proven: true,
-  covered: true,
-  holdingWithHeat: false,
-  heaterSeenOn: false,
+  ...NOTHING_IN_THE_WAY,
 };
 /** Off since an hour, and everything known. */
 const RESTED: HeatVolatile = {
@@ -136,9 +118,14 @@ describe("heat is forbidden", () => {
     ["while hands are in the tank", "hold-with-heat", false, { holdingWithHeat: true }],
     ["over a heater that may be dry: it cracks", "heater-uncovered", false, { covered: false }],
     ["where no thermometer is trusted, whatever one still says", "no-temperature", true, { trust: "none" }],
-    ["without a reading to heat by", "no-temperature", true, { control: signal(null) }],
-    ["without a reading to cut by", "no-temperature", true, { warmest: signal(null) }],
-    ["by the first hot conversion: the heater waits for no second", "heat-cut-out", true, { warmest: signal(28.5) }],
+    ["without a reading to heat by", "no-temperature", true, { control: heatSignal(null) }],
+    ["without a reading to cut by", "no-temperature", true, { warmest: heatSignal(null) }],
+    [
+      "by the first hot conversion: the heater waits for no second",
+      "heat-cut-out",
+      true,
+      { warmest: heatSignal(28.5) },
+    ],
     ["before the start has been steady", "heat-starting", false, { steady: false }],
     ["by a return pump that has run too shortly to carry the warmth", "heat-starting", true, { flow: false }],
     [
@@ -160,7 +147,7 @@ describe("heat is forbidden", () => {
     }
   });
   test("no longer than it must be: cold water is heated where the warmest is a hair below the cut-out", () => {
-    expect(scan(RESTED, { warmest: signal(28.49) }).on).toBe(true);
+    expect(scan(RESTED, { warmest: heatSignal(28.49) }).on).toBe(true);
     expect(scan(RESTED, {}, {}, APART).on).toBe(true);
   });
   test("and of several causes the one is named that a person must see to first", () => {
@@ -172,7 +159,7 @@ describe("heat is forbidden", () => {
       ["heat-starting", { flow: false }, {}, {}],
       ["no-flow", { flowNow: false }, {}, {}],
       ["heat-starting", { steady: false }, {}, {}],
-      ["heat-cut-out", { warmest: signal(28.5) }, {}, {}],
+      ["heat-cut-out", { warmest: heatSignal(28.5) }, {}, {}],
       ["no-temperature", { trust: "none" }, {}, {}],
       ["heater-uncovered", { covered: false }, {}, {}],
       ["hold-with-heat", { holdingWithHeat: true }, {}, {}],
@@ -232,7 +219,7 @@ describe("the return pump stands still", () => {
     });
   });
   test("and without a temperature nobody calls the box cold", () => {
-    expect(scan(RESTED, { ...SUSPECT, control: signal(null), trust: "none" }, {}, APART)).toMatchObject({
+    expect(scan(RESTED, { ...SUSPECT, control: heatSignal(null), trust: "none" }, {}, APART)).toMatchObject({
       on: false,
       why: "no-temperature",
       cautious: false,

@@ -11,45 +11,25 @@ import {
 } from "../../controller/decisions/heat/memory.ts";
 import { watchWeld } from "../../controller/decisions/heat/weld.ts";
 import { planOf } from "../../controller/decisions/plan.ts";
-import type { Signal } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
 
 /** What the heat watches, one watch at a time, on both sides of each of its limits (SAFETY §5). */
 const PLAN = planOf(rehearsalSettings()).heat;
 const HOUR_MS = 3_600_000;
 const HEATER_K_PER_H = PLAN.heaterKPerMs * HOUR_MS;
 
-const signal = (value: number | null): Signal => ({
-  value,
-  quality: value === null ? "bad" : "good",
-  doubt: value === null ? "no-answer" : null,
-  ageMs: 0,
-  uncertainty: value === null ? null : 0.2,
-  lastValue: value,
-  lastValueAgeMs: 0,
-});
-
 const FACTS: HeatFacts = {
   elapsedMs: 1_000,
   creditMs: 1_000,
-  control: signal(25),
-  warmest: signal(25),
+  control: heatSignal(25),
+  warmest: heatSignal(25),
   coldestC: 25,
   trust: "full",
   source: "mean",
   watched: { valueC: 25, anew: false },
   rateKPerH: 0,
-  roomC: null,
-  board: "ready",
-  steady: true,
-  flow: true,
-  flowNow: true,
-  flowSuspect: false,
-  powered: true,
-  proven: true,
-  covered: true,
-  holdingWithHeat: false,
-  heaterSeenOn: false,
+  ...NOTHING_IN_THE_WAY,
 };
 const memory = (change: Partial<HeatVolatile> = {}): HeatVolatile => ({
   ...FRESH_HEAT_VOLATILE,
@@ -60,7 +40,7 @@ const memory = (change: Partial<HeatVolatile> = {}): HeatVolatile => ({
 describe("the cut-out", () => {
   const CUT_C = PLAN.cutOutC;
   const watch = (before: Partial<HeatVolatile>, warmest: number | null, change: Partial<HeatFacts> = {}) =>
-    watchCutOut(memory(before), { ...FACTS, warmest: signal(warmest), ...change }, PLAN);
+    watchCutOut(memory(before), { ...FACTS, warmest: heatSignal(warmest), ...change }, PLAN);
 
   test("counts at its temperature and above, in all of the time, up to three conversions", () => {
     expect(watch({}, CUT_C)).toEqual({ hotMs: 1_000, cut: false, coolMs: 0 });
@@ -195,7 +175,7 @@ describe("the effect of the heater", () => {
     expect(watch({ on: true, effect: waits.window }, 24).verdict).toBe("none");
     expect(watch({ on: true }, null)).toEqual(NOTHING);
     // Off, and the other thermometer is warm: that shows nothing of the water.
-    expect(watch({ on: false, effect: RUNNING }, null, { control: signal(30) }).verdict).toBeNull();
+    expect(watch({ on: false, effect: RUNNING }, null, { control: heatSignal(30) }).verdict).toBeNull();
   });
   test("was seen when the band was left at its top after some heating", () => {
     const above = PLAN.offAboveC + 0.01;

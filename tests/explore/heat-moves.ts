@@ -1,6 +1,6 @@
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
 import type { HeatPlan } from "../../controller/decisions/plan.ts";
-import type { Signal } from "../../shared/contract/signal.ts";
+import { heatSignal, NOTHING_IN_THE_WAY } from "../decisions/heat-scene.ts";
 import type { HeatState } from "./heat.ts";
 
 /** Every wait of the heat two to four ticks. How long a tick is depends on which fixed times of the code count. */
@@ -99,16 +99,6 @@ const HEAT_ENVIRONMENTS = {
 } satisfies Record<string, Partial<HeatFacts>>;
 export type HeatEnvironment = keyof typeof HEAT_ENVIRONMENTS;
 
-const signal = (value: number | null, doubt: Signal["doubt"]): Signal => ({
-  value,
-  quality: value === null ? "bad" : doubt === null ? "good" : "uncertain",
-  doubt,
-  ageMs: 0,
-  uncertainty: null,
-  lastValue: value,
-  lastValueAgeMs: 0,
-});
-
 export function heatScan(
   tickMs: number,
   ticks: number,
@@ -123,24 +113,14 @@ export function heatScan(
   return {
     elapsedMs: ticks * tickMs,
     creditMs: Math.min(ticks, 2) * tickMs,
-    control: signal(water, water === null ? "stale" : doubt),
-    warmest: signal(water, water === null ? "stale" : null),
+    control: heatSignal(water, water === null ? "stale" : doubt),
+    warmest: heatSignal(water, water === null ? "stale" : null),
     coldestC: contradicts && water !== null ? water - 5 : water,
     trust: water === null ? "none" : trust,
     source: water === null ? "none" : source,
     watched: { valueC: away ? null : water, anew },
     rateKPerH: RATES[rate],
-    roomC: null,
-    board: "ready",
-    steady: true,
-    flow: true,
-    flowNow: true,
-    flowSuspect: false,
-    powered: true,
-    proven: true,
-    covered: true,
-    holdingWithHeat: false,
-    heaterSeenOn: false,
+    ...NOTHING_IN_THE_WAY,
   };
 }
 

@@ -37,7 +37,8 @@ export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: He
   };
 }
 
-/** Starts a proving run, which the scan takes only from whoever is at the tank: short. Everything that forbids heat forbids it too, and ends it. */
+/** Starts a proving run, which the scan takes only from whoever is at the tank: short. Everything that forbids heat
+ *  forbids it too, and ends it. */
 export function proveHeater(durable: HeatDurable, request: ProveRequest): HeatAnswered {
   const refuse = (why: string): HeatAnswered => ({ durable, accepted: false, why });
   if (!(request.seconds >= 1 && request.seconds <= PROVE_HEATER_MOST_S)) {

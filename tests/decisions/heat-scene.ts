@@ -1,0 +1,33 @@
+import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
+import type { Doubt, Signal } from "../../shared/contract/index.ts";
+
+/** What the tables and the exploration of the heat begin with. */
+
+/** A thermometer's signal; without a value it is bad, with a doubt uncertain. */
+export const heatSignal = (
+  value: number | null,
+  doubt: Doubt | null = value === null ? "no-answer" : null,
+): Signal => ({
+  value,
+  quality: value === null ? "bad" : doubt === null ? "good" : "uncertain",
+  doubt,
+  ageMs: 0,
+  uncertainty: value === null ? null : 0.2,
+  lastValue: value,
+  lastValueAgeMs: 0,
+});
+
+/** Nothing but the water itself has a say in whether to heat. */
+export const NOTHING_IN_THE_WAY = {
+  roomC: null,
+  board: "ready",
+  steady: true,
+  flow: true,
+  flowNow: true,
+  flowSuspect: false,
+  powered: true,
+  proven: true,
+  covered: true,
+  holdingWithHeat: false,
+  heaterSeenOn: false,
+} as const satisfies Partial<HeatFacts>;
