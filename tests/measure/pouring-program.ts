@@ -31,11 +31,15 @@ export async function startPouringProgram(): Promise<PouringProgram> {
     bench: { waitsDividedBy: WAITS_DIVIDED_BY, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
     tank: { id: "measured", netVolumeL: 140, freeVolumePumpOffL: 10.5, freeVolumeWeirBlockedL: 4.4 },
     targets: { salinity: 35 },
-    // A weak pump: what a thousand short pours charge stays far below the day's litres.
+    // A weak pump: what a thousand short pours charge stays far below the day's litres. The waits are the shortest
+    // that the settings take.
     topOff: {
       provenFlowLPerMin: 0.05,
       coastMl: 0,
       sliceMl: 20,
+      confirmS: 10,
+      settleS: 10,
+      restS: 30,
       evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
