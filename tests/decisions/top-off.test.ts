@@ -1,5 +1,4 @@
 import { describe, expect, test } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
 import {
   blockersOf,
   contradicts,
@@ -19,53 +18,14 @@ import {
   refunded,
   sliceIsFull,
 } from "../../controller/decisions/top-off/litres.ts";
-import { provenTopOff, type TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import type { TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
 import { clearTopOff, handTest, refill } from "../../controller/decisions/top-off/requests.ts";
 import { watchReservoir } from "../../controller/decisions/top-off/reservoir.ts";
 import type { ContactSignal, Reason } from "../../shared/contract/index.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
-import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { contact, FACTS, facts, memory, PLAN } from "./top-off-scene.ts";
 
 /** Top-off's rules one at a time, on both sides of each limit (SAFETY §3, §4). */
-const PLAN = planOf(rehearsalSettings()).topOff;
-
-const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSignal => ({
-  position: position === "not-fitted" ? "unknown" : position,
-  doubt: position === "not-fitted" ? "not-fitted" : position === "unknown" ? "stale" : null,
-  ageMs: 0,
-  chattering: false,
-});
-
-const FACTS: TopOffFacts = {
-  elapsedMs: 1_000,
-  creditMs: 500,
-  working: contact("off"),
-  high: contact("off"),
-  low: contact("on"),
-  reservoir: contact("on"),
-  floor: contact("off"),
-  mains: contact("on"),
-  returnPump: contact("on"),
-  levelSettled: true,
-  board: "ready",
-  pumpLocked: false,
-  steady: true,
-  supplied: true,
-  holding: false,
-  question: false,
-  disk: "working",
-  durableSequence: 0,
-  nextSequence: 1,
-  pumpSeenOn: false,
-  salinity: "credible",
-  salinityRecovered: true,
-  evaporation: "expected",
-  proven: true,
-  proofOverdue: false,
-};
-const facts = (change: Partial<TopOffFacts> = {}): TopOffFacts => ({ ...FACTS, ...change });
-const memory = (change: Partial<TopOffMemory> = {}): TopOffMemory => ({ ...provenTopOff(PLAN), ...change });
-
 describe("what forbids a pour", () => {
   const rows: [name: string, change: Partial<TopOffFacts>, blockers: Reason[]][] = [
     ["nothing", {}, []],

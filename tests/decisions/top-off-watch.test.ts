@@ -1,0 +1,290 @@
+import { describe, expect, test } from "vitest";
+import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
+import {
+  causeStands,
+  cleared,
+  isClearedAtTank,
+  latchReason,
+  watchWater,
+} from "../../controller/decisions/top-off/latches.ts";
+import type { TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import { watchSurge } from "../../controller/decisions/top-off/surge.ts";
+import { contact, FACTS, facts, memory, PLAN } from "./top-off-scene.ts";
+
+/** What one scan sees of the water (SAFETY §4): a scan lasts a second, of which half is credit. */
+const HOUR_MS = 3_600_000;
+const watch = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts> = {}) =>
+  watchWater(memory(before), facts(seen), PLAN);
+const [ON, OFF, UNKNOWN, ABSENT] = (["on", "off", "unknown", "not-fitted"] as const).map(contact) as [
+  TopOffFacts["high"],
+  TopOffFacts["high"],
+  TopOffFacts["high"],
+  TopOffFacts["high"],
+];
+const WET = { high: ON };
+/** Hands that make waves, a level that has just moved, a chamber that has risen: none of it is the pump's doing. */
+const NOT_JUDGED: [string, Partial<TopOffFacts>][] = [
+  ["in a hold", { holding: true }],
+  ["while the level settles", { levelSettled: false }],
+  ["with the return pump seen stopped", { returnPump: OFF }],
+];
+/** A pump that may be running is judged: a lost sensor must not hide a flood. */
+const JUDGED: [string, Partial<TopOffFacts>][] = [
+  ["with the return pump running", {}],
+  ["with a return pump that says nothing", { returnPump: UNKNOWN }],
+  ["without a sensor for it", { returnPump: ABSENT }],
+];
+
+describe("a wet high float", () => {
+  test.each(JUDGED)("is counted, all of the scan, up to its latch: %s", (_, seen) => {
+    expect(watch({ highWetMs: 500 }, { ...WET, ...seen }).highWetMs).toBe(1_500);
+    expect(watch({ highWetMs: 1_500 }, { ...WET, ...seen }).highWetMs).toBe(2_000);
+  });
+  test.each(NOT_JUDGED)("is not: %s", (_, seen) => {
+    const after = watch({ highWetMs: 500, highWasDry: true, touchesMs: HOUR_MS }, { ...WET, ...seen });
+    // It is still a touch to come: the float has not been counted since it was dry.
+    expect(after).toMatchObject({ highWetMs: 500, highWasDry: true, touchesMs: HOUR_MS - 500 });
+  });
+  test("is not forgotten when it dries, and an unknown one is no wet one", () => {
+    expect(watch({ highWetMs: 500 }).highWetMs).toBe(500);
+    expect(watch({ highWetMs: 500 }, { high: UNKNOWN }).highWetMs).toBe(500);
+  });
+  test("is one touch from dry to wet, whatever is lost between", () => {
+    expect(watch({ highWasDry: true }, WET)).toMatchObject({ touchesMs: HOUR_MS, highWasDry: false });
+    expect(watch({ highWasDry: false }, WET)).toMatchObject({ touchesMs: 0, highWasDry: false });
+    expect(watch({ highWasDry: true }, { high: UNKNOWN })).toMatchObject({ touchesMs: 0, highWasDry: true });
+    expect(watch({ highWasDry: false }, { high: UNKNOWN }).highWasDry).toBe(false);
+    expect(watch({ highWasDry: false }).highWasDry).toBe(true);
+  });
+  test("touches are forgotten by credited time, in scans in which both floats speak", () => {
+    const left = (seen: Partial<TopOffFacts>) => watch({ touchesMs: HOUR_MS }, seen).touchesMs;
+    expect(left({})).toBe(HOUR_MS - 500);
+    for (const sick of [{ board: "silent" }, { working: UNKNOWN }, { high: UNKNOWN }] as const) {
+      expect(left(sick)).toBe(HOUR_MS);
+    }
+    expect(watch({ touchesMs: HOUR_MS, highWasDry: true }, WET).touchesMs).toBe(2 * HOUR_MS - 500);
+  });
+});
+
+describe("a wet floor", () => {
+  test.each([...JUDGED, ...NOT_JUDGED])("is counted %s", (_, seen) => {
+    expect(watch({ floorWetMs: 500 }, { floor: ON, ...seen }).floorWetMs).toBe(1_500);
+  });
+  test("counts up to its latch, and keeps what it was while dry, lost or not there", () => {
+    expect(watch({ floorWetMs: 1_500 }, { floor: ON }).floorWetMs).toBe(2_000);
+    for (const floor of [OFF, UNKNOWN, ABSENT]) expect(watch({ floorWetMs: 500 }, { floor }).floorWetMs).toBe(500);
+  });
+});
+
+describe("floats that contradict each other", () => {
+  const left = (seen: Partial<TopOffFacts>) => watch({ contradictionMs: 5_000 }, seen).contradictionMs;
+  const HIGH_AND_LOW = { high: ON, working: OFF };
+  const SUNK_AND_FULL = { low: OFF, working: ON };
+  test.each(JUDGED)("are counted, all of the scan, up to a minute: %s", (_, seen) => {
+    for (const floats of [HIGH_AND_LOW, SUNK_AND_FULL]) {
+      expect(left({ ...floats, ...seen })).toBe(6_000);
+      expect(watch({ contradictionMs: 59_500 }, { ...floats, ...seen }).contradictionMs).toBe(60_000);
+    }
+  });
+  test.each(NOT_JUDGED)("are neither counted nor forgotten %s", (_, seen) => {
+    expect(left({ ...HIGH_AND_LOW, ...seen })).toBe(5_000);
+    expect(left({ ...SUNK_AND_FULL, ...seen })).toBe(5_000);
+  });
+  const agree: [string, Partial<TopOffFacts>][] = [
+    ["dry above, low water, covered below", {}],
+    ["dry above, low water, uncovered below", { low: OFF }],
+    ["dry above, full, covered below", { working: ON }],
+    ["dry above, full, no float below", { working: ON, low: ABSENT }],
+    ["dry above, low water, a silent float below", { low: UNKNOWN }],
+  ];
+  test.each(agree)("agree again and get credited time back: %s", (_, seen) => {
+    expect(left(seen)).toBe(4_500);
+  });
+  const unknown: [string, Partial<TopOffFacts>][] = [
+    ["a silent high float over low water", { high: UNKNOWN }],
+    ["a silent high float over full water", { high: UNKNOWN, working: ON }],
+    ["a silent working float", { working: UNKNOWN }],
+    ["a silent working float over an uncovered one", { working: UNKNOWN, low: OFF }],
+    ["a silent working float under a wet one", { working: UNKNOWN, high: ON }],
+    ["a silent low float under full water", { low: UNKNOWN, working: ON }],
+    ["a flood, in which all of them are wet", { high: ON, working: ON }],
+  ];
+  test.each(unknown)("are neither seen nor refuted: %s", (_, seen) => {
+    expect(left(seen)).toBe(5_000);
+  });
+});
+
+describe("water that rises from surely low to full", () => {
+  const FULL = { working: ON };
+  const ROSE = { wasLow: true, fullMs: 29_500, unordered: 1 };
+  test("counts half a minute of full as such, by credited time, and begins anew with every ripple", () => {
+    expect(watch({ fullMs: 1_000 }, FULL).fullMs).toBe(1_500);
+    expect(watch({ fullMs: 29_800 }, FULL).fullMs).toBe(30_000);
+    expect(watch({ fullMs: 29_800 }).fullMs).toBe(0);
+    expect(watch({ fullMs: 29_800 }, { working: UNKNOWN }).fullMs).toBe(0);
+  });
+  test("was low once it was surely so, until it has been full for its time", () => {
+    expect(watch({ confirmMs: 29_999 }).wasLow).toBe(false);
+    expect(watch({ confirmMs: 30_000 }).wasLow).toBe(true);
+    expect(watch({ wasLow: true, fullMs: 29_499 }, FULL)).toMatchObject({ wasLow: true, unordered: 0 });
+    expect(watch(ROSE, FULL)).toMatchObject({ wasLow: false });
+    expect(watch({ fullMs: 30_000, unordered: 1 }, FULL)).toMatchObject({ wasLow: false, unordered: 1 });
+  });
+  test.each(JUDGED)("by nobody's order is one more of its kind: %s", (_, seen) => {
+    expect(watch(ROSE, { ...FULL, ...seen }).unordered).toBe(2);
+  });
+  test.each(NOT_JUDGED)("is explained, and says nothing of the one before: %s", (_, seen) => {
+    expect(watch(ROSE, { ...FULL, ...seen }).unordered).toBe(1);
+  });
+  test.each([...JUDGED, ...NOT_JUDGED])("after a pour, or in one, is what was ordered: %s", (_, seen) => {
+    expect(watch({ ...ROSE, sinceFullUl: 1 }, { ...FULL, ...seen }).unordered).toBe(0);
+    expect(watch({ ...ROSE, chargeUl: 1 }, { ...FULL, ...seen }).unordered).toBe(0);
+  });
+  test("is not ordered by a proving run, which pours into a jug", () => {
+    expect(watch({ ...ROSE, chargeUl: 1, provingMs: 10_000 }, FULL).unordered).toBe(2);
+  });
+});
+
+describe("a stop of the return pump", () => {
+  const surge = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts> = {}) =>
+    watchSurge(memory(before), facts({ returnPump: OFF, ...seen }), PLAN);
+  const NOTHING = { surgeLeftMs: 0, freeProofMs: 0, surgeSeen: false, surgeMissing: false };
+  const OWED = { surgeLeftMs: 500_000, freeProofMs: 30_000, surgeSeen: true, surgeMissing: false };
+
+  test("owes a surge from the scan in which it is seen", () => {
+    expect(surge({ returnWasOn: true })).toEqual({
+      surgeLeftMs: PLAN.surgeMs - 1_000,
+      freeProofMs: 59_000,
+      surgeSeen: false,
+      surgeMissing: false,
+      returnWasOn: false,
+      stuckLow: false,
+    });
+    // What was seen before the pump ran again is of the stop before.
+    expect(surge({ ...OWED, returnWasOn: true })).toMatchObject({ freeProofMs: 59_000, surgeSeen: false });
+    expect(surge({ returnWasOn: true }, { working: ON })).toMatchObject({ freeProofMs: 60_000, surgeSeen: true });
+  });
+  test("that nobody saw owes nothing", () => {
+    expect(surge({})).toEqual({ ...NOTHING, returnWasOn: false, stuckLow: false });
+    expect(surge({ surgeMissing: true, stuckLow: true })).toMatchObject({ surgeMissing: true, stuckLow: true });
+  });
+  test("is over when the pump runs, and explained while hands are in the tank", () => {
+    expect(surge(OWED, { returnPump: ON })).toEqual({ ...NOTHING, returnWasOn: true, stuckLow: false });
+    const held = surge({ ...OWED, surgeMissing: true, stuckLow: true, returnWasOn: true }, { holding: true });
+    expect(held).toEqual({ ...NOTHING, returnWasOn: false, stuckLow: true });
+  });
+  test("stays owed through a lost sample, and a pump that ran is still the pump that ran", () => {
+    expect(surge(OWED, { returnPump: UNKNOWN })).toEqual({ ...OWED, returnWasOn: false, stuckLow: false });
+    const lost = surge({ returnWasOn: true, stuckLow: true, surgeMissing: true }, { returnPump: UNKNOWN });
+    expect(lost).toEqual({ ...NOTHING, surgeMissing: true, returnWasOn: true, stuckLow: true });
+  });
+  test("lets the float read low for a minute in sum, anew from each time that it is seen up", () => {
+    expect(surge(OWED)).toMatchObject({ surgeLeftMs: 499_000, freeProofMs: 29_000, surgeSeen: true });
+    expect(surge(OWED, { working: UNKNOWN })).toMatchObject({ surgeLeftMs: 499_000, freeProofMs: 30_000 });
+    expect(surge({ ...OWED, surgeSeen: false }, { working: ON })).toMatchObject({
+      freeProofMs: 60_000,
+      surgeSeen: true,
+    });
+    expect(surge({ ...OWED, freeProofMs: 1_001 })).toMatchObject({ freeProofMs: 1, surgeMissing: false });
+  });
+  test("after it, a float that was low and stays low is stuck", () => {
+    const stuck = surge({ ...OWED, freeProofMs: 1_000, surgeSeen: false });
+    expect(stuck).toEqual({ ...NOTHING, surgeMissing: true, returnWasOn: false, stuckLow: true });
+  });
+  test("a float that was up and falls shows that the sensor is wrong, and is not stuck", () => {
+    const fell = surge({ ...OWED, freeProofMs: 1_000 });
+    expect(fell).toEqual({ ...NOTHING, surgeMissing: true, returnWasOn: false, stuckLow: false });
+  });
+  test("is over when the water can have evaporated", () => {
+    expect(surge({ ...OWED, surgeLeftMs: 400 })).toMatchObject({
+      surgeLeftMs: 0,
+      surgeMissing: false,
+      surgeSeen: true,
+    });
+    expect(surge({ ...OWED, surgeLeftMs: 0 })).toMatchObject(NOTHING);
+    // A float that speaks again after it was missed is not missed any more.
+    expect(surge({ ...OWED, surgeMissing: true }, { working: ON }).surgeMissing).toBe(false);
+  });
+  test("is part of what the water is watched for, beside the reservoir", () => {
+    expect(watch({ returnWasOn: true }, { returnPump: OFF })).toMatchObject({
+      freeProofMs: 59_000,
+      returnWasOn: false,
+    });
+    expect(watch({ emptyMs: 500, reservoirUl: 7 }, { reservoir: OFF })).toMatchObject({
+      emptyMs: 1_500,
+      reservoirUl: 7,
+    });
+  });
+});
+
+describe("several causes at once", () => {
+  test("the one is named that a person must see to first", () => {
+    const causes: [Partial<TopOffMemory>, string][] = [
+      [{ excessUl: PLAN.excessLimitUl + 1 }, "excess-litres"],
+      [{ pourMs: 60_000 }, "pour-too-long"],
+      [{ failures: 6 }, "failed-pours"],
+      [{ contradictionMs: 60_000 }, "floats-contradict"],
+      [{ stuckLow: true }, "working-float-stuck"],
+      [{ emptiedEarly: true }, "emptied-early"],
+      [{ unordered: 2 }, "unordered-water"],
+      [{ floorWetMs: 2_000 }, "floor-wet"],
+      [{ touchesMs: 2 * HOUR_MS + 1 }, "high-float-wet"],
+    ];
+    let all: Partial<TopOffMemory> = {};
+    for (const [more, reason] of causes) {
+      all = { ...all, ...more };
+      expect(latchReason(memory(all), FACTS, PLAN)).toBe(reason);
+    }
+    expect(latchReason(memory({ emptiedEarly: true }), facts({ pumpSeenOn: true }), PLAN)).toBe("pump-seen-on");
+    expect(latchReason(memory({ unordered: 2 }), facts({ pumpSeenOn: true }), PLAN)).toBe("unordered-water");
+  });
+  test("a lesser lock that water was seen high behind is cleared where it is seen", () => {
+    const latch = { reason: "failed-pours", occurrence: 1 } as const;
+    const atTank = (change: Partial<TopOffMemory>) => isClearedAtTank(memory({ latch, ...change }), PLAN);
+    expect(atTank({})).toBe(false);
+    expect([atTank({ highWetMs: 1_999 }), atTank({ highWetMs: 2_000 })]).toEqual([false, true]);
+    expect([atTank({ touchesMs: 2 * HOUR_MS }), atTank({ touchesMs: 2 * HOUR_MS + 1 })]).toEqual([false, true]);
+    expect([atTank({ floorWetMs: 1_999 }), atTank({ floorWetMs: 2_000 })]).toEqual([false, true]);
+    expect(isClearedAtTank(memory({ floorWetMs: 2_000 }), PLAN)).toBe(false);
+  });
+});
+
+describe("a clear", () => {
+  const latch = { reason: "working-float-stuck", occurrence: 1 } as const;
+  test("of a stuck float waits until it has moved, or the return pump runs again", () => {
+    const stands = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts>) =>
+      causeStands(memory({ latch, ...before }), facts({ returnPump: OFF, ...seen }), PLAN);
+    expect(stands({ stuckLow: true }, {})).toBe(true);
+    expect(stands({ stuckLow: true }, { working: ON })).toBe(false);
+    expect(stands({ stuckLow: true }, { returnPump: ON })).toBe(false);
+    expect(stands({ stuckLow: false }, {})).toBe(false);
+  });
+  test("begins everything that led to a lock from nothing, and keeps every litre that was charged", () => {
+    const before = memory({
+      state: "settling",
+      restMs: 1,
+      confirmMs: 1,
+      pourMs: 1,
+      pourUl: 1,
+      chargeUl: 1,
+      failures: 1,
+      unordered: 1,
+      freeProofMs: 1,
+      surgeLeftMs: 1,
+      stuckLow: true,
+      emptiedEarly: true,
+      provingMs: 1,
+      highWetMs: 1,
+      touchesMs: 1,
+      floorWetMs: 1,
+      contradictionMs: 1,
+      sinceFullUl: 1,
+      latch,
+      guardLatched: true,
+      bucketUl: 7,
+      excessUl: 8,
+      occurrences: 1,
+    });
+    expect(cleared(before, PLAN)).toEqual({ ...memory(), restMs: 120_000, bucketUl: 7, excessUl: 8, occurrences: 1 });
+  });
+});
