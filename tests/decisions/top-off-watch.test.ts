@@ -238,6 +238,11 @@ describe("several causes at once", () => {
     expect(latchReason(memory({ emptiedEarly: true }), facts({ pumpSeenOn: true }), PLAN)).toBe("pump-seen-on");
     expect(latchReason(memory({ unordered: 2 }), facts({ pumpSeenOn: true }), PLAN)).toBe("unordered-water");
   });
+  test("a flood that only the witness of a lost memory knows of is cleared where it is seen", () => {
+    for (const reason of ["high-float-wet", "floor-wet"] as const) {
+      expect(isClearedAtTank(memory({ latch: { reason, occurrence: 1 } }), PLAN)).toBe(true);
+    }
+  });
   test("a lesser lock that water was seen high behind is cleared where it is seen", () => {
     const latch = { reason: "failed-pours", occurrence: 1 } as const;
     const atTank = (change: Partial<TopOffMemory>) => isClearedAtTank(memory({ latch, ...change }), PLAN);

@@ -336,6 +336,8 @@ describe("what a keeper tells", () => {
     expect(told(34.5).memory.excessUl).toBe(Math.round((140e6 * 0.5) / 34.5));
     expect(told(36, memory({ chargeUl: 77 })).memory.excessUl).toBe(77);
     expect(told(34).memory.dilutedByTest).toBe(false);
+    // A dilution that readings have seen is over, for the hand knows better.
+    expect(told(35, memory({ diluted: true })).memory.diluted).toBe(false);
     expect(told(33.9)).toMatchObject({
       memory: { dilutedByTest: true },
       why: "Noted: 33.9. The tank is diluted, so top-off waits. Let it evaporate or add salt water, then test again.",
