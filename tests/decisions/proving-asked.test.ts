@@ -1,0 +1,332 @@
+import { describe, expect, test } from "vitest";
+import { calibrated, nothingCalibrated } from "../../controller/decisions/calibration/memory.ts";
+import {
+  everythingProven,
+  FRESH_PROVING,
+  nothingProven,
+  type ProvingMemory,
+} from "../../controller/decisions/proving/memory.ts";
+import {
+  atTank,
+  begun,
+  endRun,
+  isAtTank,
+  NOT_AT_TANK,
+  type Proven,
+  proven,
+  runRefused,
+  watchRefused,
+} from "../../controller/decisions/proving/requests.ts";
+import { WHAT_TO_SHOW } from "../../controller/decisions/proving/words.ts";
+import { PROVING_RUNS, type ProofPart, type ProvingRun } from "../../shared/contract/index.ts";
+import { RUN_LEAST_S, RUN_MOST_S } from "../../shared/contract/proving.ts";
+import { rehearsalSettings } from "../../shared/settings/index.ts";
+
+/** What somebody at the tank asks of a proof, and what is answered. */
+const FILE = rehearsalSettings();
+const proving = (change: Partial<ProvingMemory> = {}): ProvingMemory => ({ ...FRESH_PROVING, ...change });
+const RUN = { part: "siphon", phase: "running", leftMs: 1, ranMs: 0, startC: null, otherC: null, sensedMs: 0 } as const;
+
+describe("at the tank", () => {
+  test("is whoever stands there, and from afar whoever said so there", () => {
+    expect(isAtTank("tank", proving())).toBe(true);
+    expect(isAtTank("network", proving())).toBe(false);
+    expect(isAtTank("network", proving({ atTankMs: 1 }))).toBe(true);
+  });
+  const says = (minutes: number, at: "tank" | "network" = "tank") =>
+    atTank(proving({ atTankMs: 7 }), { kind: "at-tank", id: "x", at, minutes });
+  test("is said there, for at most an hour", () => {
+    expect(says(30, "network")).toEqual({ proving: proving({ atTankMs: 7 }), accepted: false, why: NOT_AT_TANK });
+    expect(NOT_AT_TANK).toBe(
+      "Parts are proven and calibrated at the tank, by somebody who sees them: say there that you are at it (at-tank 30).",
+    );
+    expect(says(60)).toEqual({
+      proving: proving({ atTankMs: 3_600_000 }),
+      accepted: true,
+      why: "You are at the tank for 60 minutes: parts may be proven and calibrated from the dashboard too.",
+    });
+    expect(says(0)).toEqual({ proving: proving(), accepted: true, why: "Nobody is at the tank now." });
+    for (const minutes of [-0.1, 60.1, Number.NaN]) {
+      const answer = says(minutes);
+      expect(answer).toMatchObject({ accepted: false, why: "From 0 to 60 minutes are expected." });
+      expect(answer.proving.atTankMs).toBe(7);
+    }
+  });
+});
+
+describe("a run", () => {
+  const asked = (part: ProvingRun, seconds: number, memory = proving(), at: "tank" | "network" = "tank") =>
+    runRefused(memory, { kind: "prove", id: "x", at, part, seconds });
+  test("is begun at the tank, one at a time", () => {
+    expect(asked("siphon", 30)).toBeNull();
+    expect(asked("siphon", 30, proving(), "network")).toBe(NOT_AT_TANK);
+    expect(asked("siphon", 30, proving({ atTankMs: 1 }), "network")).toBeNull();
+    expect(asked("heater-1", 30, proving({ run: RUN }))).toBe(
+      "A run is under way: stop of the top-off pump (siphon). Let it end, or end it.",
+    );
+  });
+  test.each(PROVING_RUNS)("of %s lasts as long as it must and may", (part) => {
+    const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
+    expect([asked(part, least), asked(part, most)]).toEqual([null, null]);
+    for (const seconds of [least - 0.1, most + 0.1, Number.NaN]) {
+      expect(asked(part, seconds)).toBe(
+        `A run of this part lasts ${least === most ? "30" : `from ${least} to ${most}`} seconds.`,
+      );
+    }
+  });
+  test.each(PROVING_RUNS)("of %s begins anew, and forgets the one before", (part) => {
+    const before = proving({
+      shown: { part: "siphon", leftMs: 5, ranMs: 5, reading: null },
+      lastRun: { part: "siphon", ending: "done", why: "" },
+      firstMlPerS: 20,
+    });
+    const watched = ["pump-off-level", "thermometer-1", "thermometer-2"].includes(part);
+    expect(begun(before, { kind: "prove", id: "x", at: "tank", part, seconds: 10.4 })).toEqual({
+      ...proving({ firstMlPerS: 20 }),
+      run: { ...RUN, part, phase: watched ? "watching" : "running", leftMs: 10_400 },
+    });
+  });
+  test("is ended by hand, where there is one", () => {
+    expect(endRun(proving())).toEqual({ proving: proving(), accepted: false, why: "There is no run to end." });
+    const why = "The run was ended by hand. Nothing is proven by it and nothing is lost.";
+    expect(endRun(proving({ run: RUN }))).toEqual({
+      proving: proving({ lastRun: { part: "siphon", ending: "interrupted", why } }),
+      accepted: true,
+      why,
+    });
+  });
+});
+
+describe("a watch", () => {
+  test("of the level begins when the return pump is seen to stand still, or nothing says whether it does", () => {
+    const level = (returnPump: "on" | "off" | "unknown" | "not-fitted", holding = false) =>
+      watchRefused("pump-off-level", { holding, returnPump });
+    const why = "Stop the return pump first: the watch begins when it is seen to stand still.";
+    expect((["on", "unknown", "off", "not-fitted"] as const).map((flow) => level(flow))).toEqual([
+      why,
+      why,
+      null,
+      null,
+    ]);
+    expect(level("on", true)).toBe(why);
+  });
+  test("of a thermometer begins in a hold, whatever the pump does", () => {
+    for (const part of ["thermometer-1", "thermometer-2"] as const) {
+      expect(watchRefused(part, { holding: true, returnPump: "on" })).toBeNull();
+      expect(watchRefused(part, { holding: false, returnPump: "off" })).toBe(
+        "Start a hold first: a thermometer that a hand warms would look like one that failed.",
+      );
+    }
+  });
+});
+
+const NONE = nothingProven(FILE);
+/** Ten seconds of the pump have just ended, or whatever else ran. */
+const showing = (part: ProvingRun, change: Partial<ProvingMemory> = {}): Proven => ({
+  proofs: { ...NONE, sinceMs: 3 },
+  proving: proving({ shown: { part, leftMs: 5, ranMs: 10_000, reading: { value: 10, unit: "s" } }, ...change }),
+  calibration: nothingCalibrated(FILE),
+});
+const says = (state: Proven, part: ProofPart, more: object = {}, at: "tank" | "network" = "tank") =>
+  proven(state, { kind: "proven", id: "x", at, part, ...more }, FILE);
+const refused = (state: Proven, why: string) => ({ ...state, accepted: false, why });
+
+describe("a part called proven", () => {
+  test("is believed at the tank, of what was seen", () => {
+    const state = showing("heater-1");
+    expect(says(state, "heater-1", {}, "network")).toEqual(refused(state, NOT_AT_TANK));
+    expect(says(state, "heat-guard")).toEqual(refused(state, WHAT_TO_SHOW["heat-guard"]));
+    const lastRun = { part: "heat-guard", ending: "failed", why: "It is stuck." } as const;
+    expect(says(showing("heater-1", { lastRun }), "heat-guard").why).toBe("It is stuck.");
+    expect(says(showing("heater-1", { atTankMs: 1 }), "heater-1", {}, "network").accepted).toBe(true);
+  });
+  test("is proven once by what a run has shown, as of now and by whoever says so", () => {
+    const state = showing("heater-1");
+    const answer = says(state, "heater-1", { by: "Kim" });
+    expect(answer).toEqual({
+      ...state,
+      proofs: {
+        ...state.proofs,
+        parts: {
+          ...NONE.parts,
+          "heater-1": { ageMs: -3, by: "Kim", reading: { value: 10, unit: "s" }, changed: null },
+        },
+      },
+      proving: proving(),
+      accepted: true,
+      why: "Proven.",
+    });
+    expect(says(state, "heater-1").proofs.parts["heater-1"].by).toBeNull();
+    expect(says(answer, "heater-1").accepted).toBe(false);
+  });
+  test("of which only a person sees that it works takes no reading, and leaves another run to be judged", () => {
+    const state = showing("heater-1");
+    const answer = says(state, "protective-device");
+    expect(answer.proofs.parts["protective-device"]).toEqual({ ageMs: -3, by: null, reading: null, changed: null });
+    expect(answer.proving).toBe(state.proving);
+  });
+  test("of a float is what was seen both ways, once", () => {
+    const seen = { position: "off", stayedMs: 1_000, settled: "off", turns: 2, leftMs: 5 } as const;
+    const contacts = { ...FRESH_PROVING.contacts, "high-float": seen, "low-float": seen };
+    const state = showing("heater-1", { contacts });
+    const answer = says(state, "high-float");
+    expect(answer).toMatchObject({ accepted: true, why: "Proven." });
+    expect(answer.proofs.parts["high-float"]).toEqual({ ageMs: -3, by: null, reading: null, changed: null });
+    expect(answer.proving).toEqual({
+      ...state.proving,
+      contacts: { ...contacts, "high-float": { ...seen, turns: 0, leftMs: 0 } },
+    });
+    expect(says(answer, "high-float").accepted).toBe(false);
+  });
+});
+
+describe("the siphon", () => {
+  /** It was proven before. */
+  const state = { ...showing("siphon"), proofs: everythingProven(FILE) };
+  const VOID = { ageMs: null, by: null, reading: null, changed: null };
+  test("stops when it is told to: 50 mL after that are its run-on", () => {
+    const answer = says(state, "siphon", { ml: 50, by: "Kim" });
+    expect(answer).toMatchObject({
+      accepted: true,
+      why: "Proven: it stops when it is told to.",
+      proving: { shown: null },
+    });
+    expect(answer.proofs.parts.siphon).toMatchObject({ by: "Kim", reading: { value: 50, unit: "mL" } });
+  });
+  test.each([50.1, Number.NaN])("that runs on is not proven any more: %d mL", (ml) => {
+    const answer = says(state, "siphon", { ml });
+    expect(answer).toMatchObject({ accepted: false, proving: { shown: null } });
+    expect(answer.why).toBe(
+      `Not proven: ${ml} mL after the stop are a siphon. End the tube in the air above the highest water, or fit a siphon break.`,
+    );
+    expect(answer.proofs.parts.siphon).toEqual(VOID);
+  });
+  test("that runs backward is not proven any more, however little came", () => {
+    const answer = says(state, "siphon", { ml: 0, backward: true });
+    expect(answer).toMatchObject({ accepted: false, proving: { shown: null } });
+    expect(answer.why).toBe(
+      "Not proven: water ran back into the reservoir. Lift the tube's end above the water and try again.",
+    );
+    expect(answer.proofs.parts.siphon).toEqual(VOID);
+    expect(says(state, "siphon", { ml: 0, backward: false }).accepted).toBe(true);
+  });
+  test("asks how much it was, and waits for that", () => {
+    expect(says(state, "siphon")).toEqual(
+      refused(state, "Say how many millilitres ran into the jug after the pump had stopped."),
+    );
+  });
+});
+
+describe("the level with the return pump off", () => {
+  const state = showing("pump-off-level");
+  test("is proven without a measure, and by one that becomes its mark", () => {
+    const bare = says(state, "pump-off-level");
+    expect(bare).toMatchObject({ accepted: true, why: "Proven.", calibration: state.calibration });
+    expect(bare.proofs.parts["pump-off-level"]).toMatchObject({ ageMs: -3, reading: null });
+    const answer = says(state, "pump-off-level", { mm: 63, by: "Kim" });
+    expect(answer).toMatchObject({ accepted: true, proving: { shown: null } });
+    expect(answer.why).toBe("Proven. Noted. The level with the return pump off: 63 mm, before 60 mm.");
+    expect(answer.proofs.parts["pump-off-level"].reading).toEqual({ value: 63, unit: "mm" });
+    expect(answer.calibration.entries).toMatchObject([{ what: "pump-off-level-mm", after: 63, by: "Kim" }]);
+    expect(says(state, "pump-off-level", { mm: 63 }).calibration.entries[0]?.by).toBeNull();
+  });
+  test("is measured again where it does not go with the high float", () => {
+    const answer = says(state, "pump-off-level", { mm: 71 });
+    expect(answer).toEqual(
+      refused(
+        state,
+        "71 mm does not fit: tank.highFloatMm must be above tank.pumpOffLevelMm, or the high float is wet whenever the return pump stops.",
+      ),
+    );
+  });
+});
+
+describe("the pump into a jug", () => {
+  const state = showing("top-off-pump");
+  const second = (firstMlPerS: number): Proven => showing("top-off-pump", { firstMlPerS });
+  test("asks how much is in it, and wants enough of it to be a flow", () => {
+    expect(says(state, "top-off-pump")).toEqual(refused(state, "Say how many millilitres are in the jug."));
+    for (const ml of [39.9, Number.NaN]) {
+      expect(says(state, "top-off-pump", { ml })).toEqual(
+        refused(state, "Less than 40 mL show no flow: run it for longer, and look at the tube for kinks and air."),
+      );
+    }
+    expect(says(state, "top-off-pump", { ml: 40 }).accepted).toBe(true);
+  });
+  test("is run twice: the first run is noted and proves nothing", () => {
+    expect(says(state, "top-off-pump", { ml: 205 })).toEqual({
+      ...state,
+      proving: proving({ firstMlPerS: 20.5 }),
+      accepted: true,
+      why: "205 mL in 10.0 s are 20.5 mL/s. Empty the jug and run it once more.",
+    });
+  });
+  test("whose two runs agree within 10 % is proven, and their mean is its flow from now on", () => {
+    const answer = says(second(20), "top-off-pump", { ml: 210, by: "Kim" });
+    expect(answer).toMatchObject({ accepted: true, proving: { shown: null, firstMlPerS: null } });
+    expect(answer.why).toBe("Proven: 20.5 mL/s, 1.23 L/min from now on (before: 1.50).");
+    expect(answer.proofs.parts["top-off-pump"]).toEqual({
+      ageMs: -3,
+      by: "Kim",
+      reading: { value: 20.5, unit: "mL/s" },
+      changed: null,
+    });
+    expect(answer.calibration.entries).toEqual([
+      {
+        number: 1,
+        what: "top-off-flow",
+        before: 1.5,
+        after: expect.closeTo(1.23, 9),
+        beforeNumber: null,
+        ageMs: -0,
+        by: "Kim",
+        lot: null,
+        temperatureC: null,
+        standards: [],
+        doubt: expect.closeTo(0.123, 9),
+        standing: "in-force",
+      },
+    ]);
+    expect(says(second(20), "top-off-pump", { ml: 210 }).calibration.entries[0]?.by).toBeNull();
+    for (const [first, ml] of [
+      [20, 222],
+      [22.2, 200],
+    ] as const) {
+      expect(says(second(first), "top-off-pump", { ml }).accepted).toBe(true);
+    }
+  });
+  test("goes on from the flow that counted before", () => {
+    const entry = { what: "top-off-flow", before: 1.5, after: 1.4, by: null, lot: null } as const;
+    const calibration = calibrated(nothingCalibrated(FILE), {
+      ...entry,
+      temperatureC: null,
+      standards: [],
+      doubt: 0.1,
+    });
+    const answer = says({ ...second(20), calibration }, "top-off-pump", { ml: 210 });
+    expect(answer.why).toBe("Proven: 20.5 mL/s, 1.23 L/min from now on (before: 1.40).");
+    expect(answer.calibration.entries.at(-1)?.before).toBe(1.4);
+  });
+  test.each([
+    [20, 223, "223 mL in 10.0 s are 22.3 mL/s. The run before gave 20.0 mL/s: 10 % apart."],
+    [20, 250, "250 mL in 10.0 s are 25.0 mL/s. The run before gave 20.0 mL/s: 20 % apart."],
+    [25, 200, "200 mL in 10.0 s are 20.0 mL/s. The run before gave 25.0 mL/s: 20 % apart."],
+  ])("whose two runs differ is run once more, beside the newer: %d mL/s and %d mL", (first, ml, why) => {
+    const before = second(first);
+    const answer = says(before, "top-off-pump", { ml });
+    expect(answer).toEqual({
+      ...before,
+      proving: proving({ firstMlPerS: ml / 10 }),
+      accepted: false,
+      why: `${why} Let the air out of the tube and run it once more.`,
+    });
+  });
+  test("whose flow does not go with the settings is not taken, and begins from its first run", () => {
+    const before = second(4);
+    const answer = says(before, "top-off-pump", { ml: 40 });
+    expect(answer.why).toBe(
+      "This flow does not go with the settings: topOff.sliceMl must be a slice that the proven flow pours in less than 60 s. Change that, then prove the pump again.",
+    );
+    expect(answer).toEqual(refused({ ...before, proving: proving() }, answer.why));
+  });
+});
