@@ -84,6 +84,28 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     low.remove();
   });
 
+  it("built for a second heater, has it on pins 12 and 13, and lets it go with the others", () => {
+    const two = buildGuardFirmware("SECOND_HEATER=1");
+    bench = benchWith(two.hex);
+    two.remove();
+    const { secondHeater, secondHeatGuard } = GUARD_PINS;
+    bench.feedMs(300);
+    bench.say(digital(1, 0b11_1111));
+    bench.runMs(5);
+    expect([isOn(heater), isOn(secondHeater)]).toEqual([true, true]);
+    expect(pulsesWithin(secondHeatGuard, 100)).toBeGreaterThan(90);
+    expect(report()).toMatchObject({ state: "armed", outputs: 0b11_1111 });
+    bench.feedMs(100);
+    bench.say(digital(1, 0b01_1111));
+    bench.runMs(5);
+    expect([isOn(secondHeater), pulsesWithin(secondHeatGuard, 50)]).toEqual([true, 0]);
+    expect(pulsesWithin(heatGuard, 50)).toBeGreaterThan(45);
+    bench.runMs(2_100);
+    expect(report()?.state).toBe("tripped");
+    expect(bench.chip.level(secondHeater)).toBe("low");
+    nothingIsOn();
+  });
+
   it("needs two guard messages whose counter advances", () => {
     bench.say(feed(7), EVERYTHING_ON);
     bench.runMs(20);

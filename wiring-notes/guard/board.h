@@ -5,23 +5,31 @@
 #include <avr/io.h>
 #include <stdint.h>
 
-/* Pins of an Uno. The four outputs share one port, so that they fall together. */
+/* Pins of an Uno. All outputs share one port, so that they fall together. */
 #define PUMP_RELAY_PIN 8
 #define WATER_GUARD_PIN 9
 #define HEATER_RELAY_PIN 10
 #define HEAT_GUARD_PIN 11
+#define SECOND_RELAY_PIN 12
+#define SECOND_GUARD_PIN 13
 #define FIRST_OUTPUT_PIN 8
-#define OUTPUT_PINS 4
+/* `make SECOND_HEATER=1`: two more outputs, for which the lamp gives up its pin. */
+#ifndef SECOND_HEATER
+#define SECOND_HEATER 0
+#endif
+#define OUTPUT_PINS (SECOND_HEATER ? 6 : 4)
 
 #define PUMP_RELAY _BV(PB0)
 #define WATER_GUARD _BV(PB1)
 #define HEATER_RELAY _BV(PB2)
 #define HEAT_GUARD _BV(PB3)
-#define LAMP _BV(PB5)
+#define SECOND_RELAY (SECOND_HEATER ? _BV(PB4) : 0)
+#define SECOND_GUARD (SECOND_HEATER ? _BV(PB5) : 0)
+#define LAMP (SECOND_HEATER ? 0 : _BV(PB5))
 
 #define PUMP_SIDE (PUMP_RELAY | WATER_GUARD)
-#define GUARDS (WATER_GUARD | HEAT_GUARD)
-#define RELAYS (PUMP_RELAY | HEATER_RELAY)
+#define GUARDS (WATER_GUARD | HEAT_GUARD | SECOND_GUARD)
+#define RELAYS (PUMP_RELAY | HEATER_RELAY | SECOND_RELAY)
 #define OUTPUTS (RELAYS | GUARDS)
 
 /* Level of each relay's pin at which its contact is open: `make PUMP_REST=1` for a relay that a low level energises.
@@ -32,7 +40,11 @@
 #ifndef HEATER_REST
 #define HEATER_REST 0
 #endif
-#define REST_LEVELS ((uint8_t)((PUMP_REST ? PUMP_RELAY : 0) | (HEATER_REST ? HEATER_RELAY : 0)))
+#ifndef SECOND_HEATER_REST
+#define SECOND_HEATER_REST 0
+#endif
+#define REST_LEVELS \
+  ((uint8_t)((PUMP_REST ? PUMP_RELAY : 0) | (HEATER_REST ? HEATER_RELAY : 0) | (SECOND_HEATER_REST ? SECOND_RELAY : 0)))
 
 /* Without a valid guard message for this long every output goes to rest, and stays there until a system reset. */
 #define TRIP_MS 2000

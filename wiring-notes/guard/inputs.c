@@ -25,8 +25,9 @@ static struct place place_of(uint8_t pin) {
 static bool is_output(uint8_t pin) { return pin >= FIRST_OUTPUT_PIN && pin < FIRST_OUTPUT_PIN + OUTPUT_PINS; }
 
 bool inputs_can(uint8_t pin, uint8_t mode) {
-  if (pin < 2 || pin >= PINS || pin == LAMP_PIN) return false;
+  if (pin < 2 || pin >= PINS) return false;
   if (is_output(pin)) return mode == MODE_OUTPUT;
+  if (pin == LAMP_PIN) return false;
   return mode == MODE_INPUT || mode == MODE_PULLUP || (mode == MODE_ANALOG && pin >= FIRST_ANALOG_PIN);
 }
 
