@@ -2,6 +2,7 @@ import {
   CONTACT_PARTS,
   type ContactPart,
   type ContactSignal,
+  type HeatStatus,
   type InputPart,
   type Latch,
   type OutputPart,
@@ -101,9 +102,31 @@ export function waterLatch(facts: AlarmFacts, reasons: readonly Reason[]): Latch
   return waterGuardLatch !== null && reasons.includes(waterGuardLatch.reason) ? waterGuardLatch : null;
 }
 
+/** The heaters of this box, one or two. */
+export const heatersOf = ({ heat, secondHeat }: AlarmFacts): readonly HeatStatus[] =>
+  secondHeat === null ? [heat] : [heat, secondHeat];
+
+/** A lock of some heater, if it is one of these; one whose cause still stands goes first. */
 export function heatLatch(facts: AlarmFacts, reasons: readonly Reason[]): Latch | null {
-  const { latch } = facts.heat;
-  return latch !== null && reasons.includes(latch.reason) ? latch : null;
+  let found: Latch | null = null;
+  for (const { latch } of heatersOf(facts)) {
+    if (latch !== null && reasons.includes(latch.reason) && (found === null || found.clearable)) found = latch;
+  }
+  return found;
+}
+
+/** Which of two heaters is meant; nothing where there is only one. */
+export function heaterWords(facts: AlarmFacts, isMeant: (heat: HeatStatus) => boolean): string | null {
+  if (facts.secondHeat === null) return null;
+  const first = isMeant(facts.heat);
+  if (isMeant(facts.secondHeat)) return first ? "both heaters" : "the second heater";
+  return first ? "the first heater" : null;
+}
+
+/** The parts of a detail that there are, as one. */
+export function joinedWords(...words: readonly (string | null)[]): string | null {
+  const said = words.filter((each) => each !== null);
+  return said.length === 0 ? null : said.join(", ");
 }
 
 /** A latch whose cause is still there. */

@@ -67,10 +67,12 @@ function holdSentence({ hold }: ScanRecord): string | null {
   return hold.question ? REASONS["hold-question"] : null;
 }
 
-function lockSentence({ topOff, heat }: ScanRecord): string | null {
+function lockSentence({ topOff, heat, secondHeat }: ScanRecord): string | null {
   const waterLatch = topOff.latch ?? topOff.waterGuardLatch;
   if (waterLatch !== null) return `Top-off is locked. ${REASONS[waterLatch.reason]}`;
-  return heat.latch === null ? null : `The heater is locked off. ${REASONS[heat.latch.reason]}`;
+  if (heat.latch !== null) return `The heater is locked off. ${REASONS[heat.latch.reason]}`;
+  const second = secondHeat?.latch ?? null;
+  return second === null ? null : `The second heater is locked off. ${REASONS[second.reason]}`;
 }
 
 function calmSentence(record: ScanRecord): string {

@@ -56,13 +56,16 @@ export function createGuardEar(on: {
 
 const LONGEST = 64;
 const REPORT_BYTES = 10;
-const DESCRIPTION_BYTES = 19;
+/** With four outputs, and with the two of a second heater. */
+const DESCRIPTION_BYTES: readonly number[] = [19, 25];
 const STATES = ["unarmed", "armed", "tripped"] as const;
 const ROLES: Readonly<Record<number, OutputPart>> = {
   1: "top-off-pump",
   2: "water-guard",
   3: "heater-1",
   4: "heat-guard",
+  5: "heater-2",
+  6: "heat-guard-2",
 };
 
 function hear(message: readonly number[], on: Parameters<typeof createGuardEar>[0]): void {
@@ -79,8 +82,9 @@ function hear(message: readonly number[], on: Parameters<typeof createGuardEar>[
       afterHang: (at(4) & 8) !== 0,
       isHigh: (pin) => (levels & (1 << pin)) !== 0,
     });
-  } else if (at(1) === KIND.description && message.length === DESCRIPTION_BYTES) {
-    const outputs = [6, 9, 12, 15].flatMap((index) => {
+  } else if (at(1) === KIND.description && DESCRIPTION_BYTES.includes(message.length)) {
+    const places = [6, 9, 12, 15, 18, 21].filter((index) => index + 3 < message.length);
+    const outputs = places.flatMap((index) => {
       const part = ROLES[at(index + 1)];
       return part === undefined ? [] : [{ pin: at(index), part, restHigh: at(index + 2) !== 0 }];
     });

@@ -1,6 +1,7 @@
+import type { HeaterPart } from "../../shared/contract/parts.ts";
 import type { ProofPart } from "../../shared/contract/proving.ts";
 import * as limits from "../../shared/settings/limits.ts";
-import type { Settings } from "../../shared/settings/schema.ts";
+import { type HeaterSettings, heaterOf, type Settings } from "../../shared/settings/schema.ts";
 import { gatesHeat } from "./proving/parts.ts";
 
 /**
@@ -13,10 +14,13 @@ export interface Plan {
   readonly topOffAfterStartMs: number;
   readonly flowBeforeHeatMs: number;
   readonly returnPumpSettleMs: number;
-  /** Parts without whose proof the heater stays off. */
-  readonly provenBeforeHeat: readonly ProofPart[];
+  /** Parts without whose proof a heater stays off. */
+  readonly provenBeforeHeat: Readonly<Record<HeaterPart, readonly ProofPart[]>>;
   readonly topOff: TopOffPlan;
   readonly heat: HeatPlan;
+  /** Of the second heater; null where there is none. */
+  readonly secondHeat: HeatPlan | null;
+  readonly turns: TurnsPlan;
 }
 
 export interface TopOffPlan {
@@ -90,6 +94,15 @@ export interface HeatPlan {
   readonly clearFromADistance: boolean;
 }
 
+/** How two heaters share the work. */
+export interface TurnsPlan {
+  readonly onBelowC: number;
+  readonly offAboveC: number;
+  readonly lowC: number;
+  readonly joinsAfterMs: number;
+  readonly apartMs: number;
+}
+
 const plans = new WeakMap<Settings, Plan>();
 
 export function planOf(settings: Settings): Plan {
@@ -103,15 +116,28 @@ export function planOf(settings: Settings): Plan {
 function makePlan(settings: Settings): Plan {
   const shorter = settings.bench.waitsDividedBy;
   const wait = (ms: number) => Math.max(1, Math.round(ms / shorter));
+  const heat = heatPlan(settings, settings.heat, wait);
+  const second = heaterOf(settings, "heater-2");
   return {
     creditMostMs: 2 * settings.scanMs,
     steadyMs: wait(limits.STEADY_MS),
     topOffAfterStartMs: wait(limits.TOP_OFF_AFTER_START_MS),
     flowBeforeHeatMs: wait(limits.FLOW_BEFORE_HEAT_MS),
     returnPumpSettleMs: wait(limits.RETURN_PUMP_SETTLE_MS),
-    provenBeforeHeat: gatesHeat(settings),
+    provenBeforeHeat: {
+      "heater-1": gatesHeat(settings, "heater-1"),
+      "heater-2": gatesHeat(settings, "heater-2"),
+    },
     topOff: topOffPlan(settings, wait),
-    heat: heatPlan(settings, wait),
+    heat,
+    secondHeat: second === null ? null : heatPlan(settings, second, wait),
+    turns: {
+      onBelowC: heat.onBelowC,
+      offAboveC: heat.offAboveC,
+      lowC: heat.lowC,
+      joinsAfterMs: wait(limits.HEATER_JOINS_MS),
+      apartMs: wait(limits.HEATERS_APART_MS),
+    },
   };
 }
 
@@ -167,7 +193,8 @@ function surgeMsOf(tank: Settings["tank"], { evaporationLPerDay }: Settings["top
   return Math.round(Math.max(limits.FREE_PROOF_MS, Math.min(limits.AMOUNT_MOST_MS, ms)));
 }
 
-function heatPlan({ heat, tank, targets, alarms, topOff }: Settings, wait: (ms: number) => number): HeatPlan {
+function heatPlan(settings: Settings, heater: HeaterSettings, wait: (ms: number) => number): HeatPlan {
+  const { heat, tank, targets, alarms, topOff } = settings;
   const jPerK = tank.netVolumeL * limits.SEA_WATER_J_PER_L_K;
   const kPerMs = (watts: number) => watts / jPerK / 1000;
   return {
@@ -186,12 +213,12 @@ function heatPlan({ heat, tank, targets, alarms, topOff }: Settings, wait: (ms: 
     guardOpenMs: limits.HEAT_GUARD_OPEN_MS,
     weldCheckAfterOffMs: limits.WELD_CHECK_AFTER_OFF_MS,
     cautiousCycleMs: wait(limits.CAUTIOUS_CYCLE_MS),
-    heaterKPerMs: kPerMs(heat.heaterW),
+    heaterKPerMs: kPerMs(heater.heaterW),
     pumpKPerMs: kPerMs(heat.returnPumpW),
     lossPerMs: kPerMs(heat.lossWPerK),
     roomC: heat.roomC,
-    coverNeeded: heat.heaterPlace === "last-chamber",
-    sharesChamber: heat.thermometerSharesHeaterChamber,
+    coverNeeded: heater.heaterPlace === "last-chamber",
+    sharesChamber: heater.thermometerSharesHeaterChamber,
     clearFromADistance: topOff.clearingAFloodFromADistance,
   };
 }

@@ -1,7 +1,7 @@
 import type { BoardState } from "../../shared/contract/image.ts";
 import type { StartStatus } from "../../shared/contract/record.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
-import type { Plan } from "./plan.ts";
+import type { HeatPlan, Plan } from "./plan.ts";
 
 /**
  * What must have been good for how long before anything is energised. Volatile: every start begins anew.
@@ -82,8 +82,8 @@ export const isSupplied = (memory: StartMemory, plan: Plan): boolean => memory.s
  * The return pump has run long enough. Where a thermometer shares the heater's chamber the flow is not needed, only the
  * wait: else a sensor that fails while the flow is awaited would turn the heater on.
  */
-export const hasFlow = (memory: StartMemory, plan: Plan): boolean =>
-  (plan.heat.sharesChamber ? memory.readyMs : memory.flowMs) >= plan.flowBeforeHeatMs;
+export const hasFlow = (memory: StartMemory, plan: Plan, { sharesChamber }: HeatPlan): boolean =>
+  (sharesChamber ? memory.readyMs : memory.flowMs) >= plan.flowBeforeHeatMs;
 /** The level has had its time since the return pump last stopped or started. */
 export const isLevelSettled = (memory: StartMemory, plan: Plan): boolean =>
   memory.flow === "not-fitted" || memory.flowChangedMs >= plan.returnPumpSettleMs;

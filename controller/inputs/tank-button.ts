@@ -1,6 +1,6 @@
 import type { ContactReading } from "../../shared/contract/reading.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
-import type { Request } from "../../shared/contract/requests.ts";
+import type { Machine, Request } from "../../shared/contract/requests.ts";
 import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
 
 /**
@@ -46,18 +46,20 @@ const pressOf = (downMs: number): Press | null => {
 };
 
 /** What a press asks for, as the box is in this scan. */
-export function askedBy(press: Press, { hold, topOff, heat }: ScanRecord, newId: () => string): readonly Request[] {
+export function askedBy(press: Press, record: ScanRecord, newId: () => string): readonly Request[] {
+  const { hold, topOff, heat, secondHeat } = record;
   const asked = () => ({ id: newId(), at: "tank" }) as const;
   if (press === "short") {
     if (hold.active) return [{ kind: "end-hold", ...asked(), answer: null }];
     return [{ kind: "hold", ...asked(), minutes: HOLD_MINUTES }];
   }
   const water = topOff.latch ?? topOff.waterGuardLatch;
-  const clear = (machine: "top-off" | "heat", latch: typeof water): Request[] =>
+  const clear = (machine: Machine, latch: typeof water): Request[] =>
     latch === null ? [] : [{ kind: "clear", ...asked(), machine, occurrence: latch.occurrence }];
   return [
     { kind: "acknowledge", ...asked(), alarm: "all" },
     ...clear("top-off", water),
     ...clear("heat", heat.latch ?? heat.finding),
+    ...clear("second-heat", secondHeat?.latch ?? secondHeat?.finding ?? null),
   ];
 }

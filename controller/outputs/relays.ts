@@ -1,5 +1,5 @@
 import { type Commands, EVERYTHING_OFF } from "../../shared/contract/image.ts";
-import { OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
+import { GUARD_OF, OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
 import type { OutputsWiring, OutputWiring } from "../../shared/settings/index.ts";
 import type { Boards } from "../boards/index.ts";
 import { EXPIRED, passed, renewed } from "./expiry.ts";
@@ -15,7 +15,7 @@ export interface Relays {
 
 /** How often the expiry is looked at, so an output outlives its permit by at most this. */
 const EXPIRY_CHECK_MS = 50;
-const GUARDS: readonly OutputPart[] = ["water-guard", "heat-guard"];
+const GUARDS: readonly OutputPart[] = Object.values(GUARD_OF);
 
 /** `breakApartMs`: how much later the second contact of the pump opens, so that the first one breaks the load. */
 export function openRelays(wiring: OutputsWiring, boards: Boards, nowMs: () => number, breakApartMs: number): Relays {

@@ -64,12 +64,16 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   put("level", levelOf(record.quantities));
   put("top-off", topOffOf(record.topOff));
   put("heat", heatOf(record.heat));
+  put("second-heat", record.secondHeat === null ? NO_HEATER : heatOf(record.secondHeat));
   put("ledger", ledgerOf(record.ledger, numberText));
   put("hold", holdOf(record, nowMs));
   put("top-off-pump", { on: String(record.commands["top-off-pump"]) });
   put("heater-1", { on: String(record.commands["heater-1"]) });
   put("water-guard", { closed: String(record.commands["water-guard"]) });
   put("heat-guard", { closed: String(record.commands["heat-guard"]) });
+  const there = record.secondHeat !== null;
+  put("heater-2", { on: there ? String(record.commands["heater-2"]) : "" });
+  put("heat-guard-2", { closed: there ? String(record.commands["heat-guard-2"]) : "" });
   put("proofs", proofsOf(record));
   put("parts", { connections: context.connections.join(" ") });
   put("proving", { next: record.proving.next ?? "", status: jsonOf(record.proving) });
@@ -156,7 +160,7 @@ function topOffOf(topOff: TopOffStatus) {
   };
 }
 
-function heatOf(heat: HeatStatus) {
+function heatOf(heat: HeatStatus): Record<keyof (typeof NODES)["heat"]["properties"], string> {
   return {
     state: heat.state,
     why: REASONS[heat.why],
@@ -165,6 +169,16 @@ function heatOf(heat: HeatStatus) {
     setpoint: numberText(heat.setpointC, 2),
   };
 }
+
+const NO_HEATER: ReturnType<typeof heatOf> = {
+  state: "",
+  why: "",
+  latch: "",
+  "latch-number": "",
+  clearable: "",
+  duty: "",
+  setpoint: "",
+};
 
 const CAREFUL = " It heats part of the time until the water follows, or a person clears this.";
 

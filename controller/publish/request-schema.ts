@@ -1,5 +1,6 @@
 import { z } from "zod";
 import {
+  MACHINES,
   MARKS,
   PROOF_PARTS,
   PROVING_RUNS,
@@ -25,7 +26,7 @@ const SCHEMAS = {
     answer: z.enum(["salt-water-added", "evaporation"]).nullable().default(null),
   }),
   acknowledge: z.strictObject({ id, alarm: z.string().min(1).max(64) }),
-  clear: z.strictObject({ id, machine: z.enum(["top-off", "heat"]), occurrence: z.number().int().min(0) }),
+  clear: z.strictObject({ id, machine: z.enum(MACHINES), occurrence: z.number().int().min(0) }),
   "hand-test": z.strictObject({ id, salinity: z.number().min(0).max(42) }),
   refill: z.strictObject({ id, litres: z.number().min(0).max(100) }),
   "cartridge-changed": z.strictObject({ id }),

@@ -38,7 +38,7 @@ export function withEvaporation(durable: LedgerDurable, shownLPerDay: number, co
 /** Watts that left the water in an hour: what came in, less what warmed it. Lamp heat counts as loss avoided. */
 export function lossOf(open: OpenHour, { heat, tank }: Settings): number | null {
   if (!open.watched || open.firstC === null || open.lastC === null || open.ms === 0) return null;
-  const inW = (heat.heaterW * open.heaterMs) / open.ms + heat.returnPumpW;
+  const inW = (open.heaterJ * 1000) / open.ms + heat.returnPumpW;
   const warmedJ = tank.netVolumeL * SEA_WATER_J_PER_L_K * (open.lastC - open.firstC);
   return inW - warmedJ / ((open.ms / MS_AN_HOUR) * SECONDS_AN_HOUR);
 }
@@ -59,11 +59,14 @@ export function withLoss(durable: LedgerDurable, hours: readonly Hour[]): Ledger
   return { ...durable, lossDays, lossWPerK: durable.lossWPerK + (lossW / aboveK - durable.lossWPerK) / lossDays };
 }
 
-/** A spell of the heater has ended: its slope joins the mean of its kind. Short ones show only the thermometer. */
-export function withSpell(durable: LedgerDurable, spell: Spell, lastC: number): LedgerDurable {
-  if (spell.ms < SPELL_LEAST_MS) return durable;
+/**
+ * A spell of the heater has ended: its slope joins the mean of its kind. Short ones show only the thermometer, and two
+ * heaters together, or a second one of other power, say nothing of this one.
+ */
+export function withSpell(durable: LedgerDurable, spell: Spell, lastC: number, { heat }: Settings): LedgerDurable {
+  if (spell.ms < SPELL_LEAST_MS || (spell.heaterW !== 0 && spell.heaterW !== heat.heaterW)) return durable;
   const slope = ((lastC - spell.firstC) * MS_AN_HOUR) / spell.ms;
-  if (spell.on) {
+  if (spell.heaterW > 0) {
     const risingSpells = Math.min(SPELLS_MEANT, durable.risingSpells + 1);
     const risingKPerH = durable.risingKPerH + (slope - durable.risingKPerH) / risingSpells;
     return { ...durable, risingSpells, risingKPerH };

@@ -29,6 +29,7 @@ export function eventsBetween(previous: ScanRecord | null, next: ScanRecord): Re
     ...latchEvents("top-off", previous?.topOff.latch ?? null, next.topOff.latch),
     ...latchEvents("water-guard", previous?.topOff.waterGuardLatch ?? null, next.topOff.waterGuardLatch),
     ...latchEvents("heat", previous?.heat.latch ?? null, next.heat.latch),
+    ...latchEvents("second-heat", previous?.secondHeat?.latch ?? null, next.secondHeat?.latch ?? null),
     ...alarmEvents(previous?.alarms ?? [], next.alarms),
     ...pourEvents(previous, next),
     ...holdEvents(previous, next),

@@ -47,9 +47,12 @@ function planFaults(scenario: Scenario, tank: Tank, agenda: ReturnType<typeof cr
   }
 }
 
+const GUARDS_CLOSED: Commands = { ...EVERYTHING_OFF, "water-guard": true, "heat-guard": true, "heat-guard-2": true };
+
 function createBareParts({ targets, heat }: Settings): (tank: TankState) => Commands {
   const onBelowC = targets.temperatureC - heat.deadbandK / 2;
   const offAboveC = targets.temperatureC + heat.deadbandK / 2;
+  const two = heat.secondHeater !== null;
   let heating = false;
   return ({ sensors, thermometers, random, secondMs }) => {
     const float = readContact(sensors["working-float"], random, 0);
@@ -58,7 +61,7 @@ function createBareParts({ targets, heat }: Settings): (tank: TankState) => Comm
     const seenC = celsiusSeen(readThermometer(thermometers["thermometer-1"], secondMs));
     if (seenC < onBelowC) heating = true;
     else if (seenC > offAboveC) heating = false;
-    return { ...EVERYTHING_OFF, "water-guard": true, "heat-guard": true, "top-off-pump": low, "heater-1": heating };
+    return { ...GUARDS_CLOSED, "top-off-pump": low, "heater-1": heating, "heater-2": heating && two };
   };
 }
 

@@ -89,7 +89,9 @@ function clearLatches(last: ScanRecord | null): Done {
   const asks: Ask[] = [];
   const topOff = last?.topOff.latch ?? last?.topOff.waterGuardLatch;
   const heat = last?.heat.latch ?? last?.heat.finding;
+  const second = last?.secondHeat?.latch ?? last?.secondHeat?.finding;
   if (topOff) asks.push({ kind: "clear", machine: "top-off", occurrence: topOff.occurrence });
   if (heat) asks.push({ kind: "clear", machine: "heat", occurrence: heat.occurrence });
+  if (second) asks.push({ kind: "clear", machine: "second-heat", occurrence: second.occurrence });
   return { asks, later: null };
 }

@@ -1,4 +1,4 @@
-import type { AlarmPriority, Belief, Reason } from "../../shared/contract/index.ts";
+import type { AlarmPriority, Belief, HeaterPart, Reason } from "../../shared/contract/index.ts";
 import type { Truth } from "./plant/truth.ts";
 
 /** What a rehearsal gives back. `truth` is the tank's, never the controller's belief. */
@@ -30,7 +30,7 @@ export interface Report {
 export interface TripRow {
   readonly reason: Reason;
   /** Whose output was opened. */
-  readonly part: "top-off-pump" | "heater-1";
+  readonly part: "top-off-pump" | HeaterPart;
   readonly latched: boolean;
   readonly atH: number;
   readonly clearedAtH: number | null;

@@ -2,7 +2,7 @@ import { z } from "zod";
 import { checkSettings, type Settings } from "../../shared/settings/index.ts";
 import { contradictions } from "./faults/claims.ts";
 import { SCENARIO_PARTS } from "./faults/kind.ts";
-import { FAULT_KINDS, resolveFault } from "./faults/table.ts";
+import { FAULT_KINDS, isOfSecondHeater, resolveFault } from "./faults/table.ts";
 import { mergeSettings } from "./merge-settings.ts";
 
 /** A scenario: a tank, a span of time, what breaks and what hands do. Everything but name and hours has a default. */
@@ -110,7 +110,12 @@ export function checkScenario(raw: unknown, base: Settings): ScenarioCheck {
   if (merged.settings === null) {
     return { scenario: null, errors: merged.faults.map((fault) => ({ ...fault, path: `settings.${fault.path}` })) };
   }
-  const errors = [...lateErrors(scenario), ...contradictionErrors(scenario), ...startErrors(scenario, merged.settings)];
+  const errors = [
+    ...lateErrors(scenario),
+    ...absentErrors(scenario, merged.settings),
+    ...contradictionErrors(scenario),
+    ...startErrors(scenario, merged.settings),
+  ];
   return errors.length > 0 ? { scenario: null, errors } : { scenario, errors: [] };
 }
 
@@ -125,6 +130,15 @@ function lateErrors({ faults, hands, hours }: Scenario): ScenarioError[] {
       atH <= hours ? [] : [{ path: `${list}.${index}.atH`, value: atH, expected: `at most hours, ${hours}` }],
     );
   return [...late("faults", faults), ...late("hands", hands)];
+}
+
+/** A part that this tank has not. */
+function absentErrors({ faults }: Scenario, { heat }: Settings): ScenarioError[] {
+  if (heat.secondHeater !== null) return [];
+  const expected = "a part of a tank with one heater; settings.heat.secondHeater gives it another";
+  return faults.flatMap(({ part }, index) =>
+    part !== undefined && isOfSecondHeater(part) ? [{ path: `faults.${index}.part`, value: part, expected }] : [],
+  );
 }
 
 const contradictionErrors = ({ faults }: Scenario): ScenarioError[] =>

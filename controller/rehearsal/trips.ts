@@ -1,4 +1,10 @@
-import { REASONS, type Reason, type ScanRecord } from "../../shared/contract/index.ts";
+import {
+  type HeaterPart,
+  type HeatStatus,
+  REASONS,
+  type Reason,
+  type ScanRecord,
+} from "../../shared/contract/index.ts";
 import type { Report, TripRow } from "./report.ts";
 import { createSpans, type Span } from "./spans.ts";
 
@@ -50,15 +56,19 @@ export function watchTrips(): TripWatch {
   const lockouts = createSpans<{ reason: Reason }>(() => nowH);
   const see = (record: ScanRecord, atH: number) => {
     nowH = atH;
-    const { topOff, heat } = record;
+    const { topOff, heat, secondHeat } = record;
     for (const reason of topOff.blockers) {
       if (!NO_TRIP.has(reason)) stands(trips, reason, "top-off-pump", topOff.latch?.reason === reason);
     }
     if (topOff.latch !== null) lock(topOff.latch.reason, topOff.latch.occurrence, "top-off-pump");
-    if (HEAT_TRIPS.has(heat.why)) stands(trips, heat.why, "heater-1", heat.latch?.reason === heat.why);
-    if (heat.latch !== null) lock(heat.latch.reason, heat.latch.occurrence, "heater-1");
+    seeHeater(heat, "heater-1");
+    if (secondHeat !== null) seeHeater(secondHeat, "heater-2");
     trips.close(atH);
     lockouts.close(atH);
+  };
+  const seeHeater = ({ why, latch }: HeatStatus, heater: HeaterPart) => {
+    if (HEAT_TRIPS.has(why)) stands(trips, why, heater, latch?.reason === why);
+    if (latch !== null) lock(latch.reason, latch.occurrence, heater);
   };
   const lock = (reason: Reason, occurrence: number, part: TripRow["part"]) => {
     stands(trips, reason, part, true);
@@ -76,7 +86,11 @@ const times = ({ atH, clearedAtH }: Span): Span => ({ atH, clearedAtH });
 /** Made once: a year has ten million scans in which something stands. */
 const keysOf = (part: TripRow["part"]): Record<Reason, string> =>
   Object.fromEntries(Object.keys(REASONS).map((reason) => [reason, `${part} ${reason}`])) as Record<Reason, string>;
-const KEYS = { "top-off-pump": keysOf("top-off-pump"), "heater-1": keysOf("heater-1") };
+const KEYS = {
+  "top-off-pump": keysOf("top-off-pump"),
+  "heater-1": keysOf("heater-1"),
+  "heater-2": keysOf("heater-2"),
+};
 
 type TripSpans = ReturnType<typeof createSpans<Trip>>;
 

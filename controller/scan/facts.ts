@@ -1,5 +1,8 @@
 import type { LedgerClass } from "../../shared/contract/ledger.ts";
+import type { HeaterPart } from "../../shared/contract/parts.ts";
+import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
 import type { HeatFacts } from "../decisions/heat/facts.ts";
+import { hasTurn, type OtherHeater, offForMs } from "../decisions/heat/turns.ts";
 import { areProven, isOverdue } from "../decisions/proving/memory.ts";
 import { GATES_TOP_OFF } from "../decisions/proving/parts.ts";
 import { hasFlow, isHeatSteady, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
@@ -64,8 +67,17 @@ function isRecovered({ quantities, plan }: Moment): boolean {
   return !low && salinityChangePer6h !== null && salinityChangePer6h > -FAST_FALL / 2;
 }
 
-export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile): HeatFacts {
+/** What the heat of one heater is told. `other`: of two, how the other one stands. */
+export function heatFacts(
+  moment: Moment,
+  durable: Durable,
+  volatile: Volatile,
+  heater: HeaterPart,
+  other: OtherHeater | null,
+): HeatFacts {
   const { image, creditMs, start, signals, temperatureRateKPerH, plan } = moment;
+  const own = (heater === "heater-1" ? null : plan.secondHeat) ?? plan.heat;
+  const offMs = heater === "heater-1" ? volatile.heaterOffMs : volatile.secondHeaterOffMs;
   const { contacts, vote, watched, hottest, room } = signals;
   return {
     elapsedMs: image.elapsedMs,
@@ -80,13 +92,15 @@ export function heatFacts(moment: Moment, durable: Durable, volatile: Volatile):
     roomC: room.value,
     board: image.board,
     steady: isHeatSteady(start, plan),
-    flow: hasFlow(start, plan),
+    flow: hasFlow(start, plan, own),
     flowNow: isOnOrAbsent(contacts["return-sensor"]),
     flowSuspect: durable.topOff.surgeMissing,
-    proven: areProven(durable.proofs, plan.provenBeforeHeat),
+    proven: areProven(durable.proofs, plan.provenBeforeHeat[heater]),
     powered: contacts["mains-sensor"].position !== "off",
-    covered: !plan.heat.coverNeeded || contacts["low-float"].position === "on",
+    covered: !own.coverNeeded || contacts["low-float"].position === "on",
     holdingWithHeat: durable.hold.leftMs > 0 && durable.hold.withHeat,
-    heaterSeenOn: image.seen["heater-1"] === true && volatile.heaterOffMs > SENSED_LAG_MS,
+    heaterSeenOn: image.seen[heater] === true && offMs > SENSED_LAG_MS,
+    turn: other === null || hasTurn(heater, volatile.turns, other, vote.control.value, plan.turns),
+    otherOffMs: other === null ? AMOUNT_MOST_MS : offForMs(other),
   };
 }

@@ -1,7 +1,8 @@
 import type { Commands, Image } from "../../shared/contract/image.ts";
+import { HEATER_PARTS } from "../../shared/contract/parts.ts";
 import type { Quantities, ScanRecord } from "../../shared/contract/record.ts";
 import type { Outcome } from "../../shared/contract/requests.ts";
-import type { Settings } from "../../shared/settings/schema.ts";
+import { heaterOf, type Settings } from "../../shared/settings/schema.ts";
 import type { HoldMemory } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
 import { isLevelSettled, type StartMemory } from "../decisions/start.ts";
@@ -34,7 +35,8 @@ export interface LedgerMoment {
   readonly topOff: TopOffMemory;
   readonly hold: HoldMemory;
   readonly calibrationDays: number;
-  readonly heaterOn: boolean;
+  /** Watts of the heaters that are commanded on. */
+  readonly heaterW: number;
   readonly outcomes: readonly Outcome[];
 }
 
@@ -60,7 +62,7 @@ export function lookedAt(memory: Memory, moment: Moment, decided: Decided, setti
       topOff: decided.topOff.memory,
       hold: decided.durable.hold,
       calibrationDays: cellDays(memory.durable, settings),
-      heaterOn: decided.commands["heater-1"],
+      heaterW: heaterWattsOf(decided.commands, settings),
       outcomes: decided.outcomes,
     },
     memory.volatile.sinceLedgerMs + image.elapsedMs,
@@ -71,7 +73,7 @@ export function lookedAt(memory: Memory, moment: Moment, decided: Decided, setti
 }
 
 export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Settings): LedgerSeen {
-  const { image, contacts, quantities, start, topOff, hold, calibrationDays, heaterOn } = moment;
+  const { image, contacts, quantities, start, topOff, hold, calibrationDays, heaterW } = moment;
   const { salinity, level, temperature, room } = quantities;
   const off = Math.abs((salinity.value ?? settings.targets.salinity) - settings.targets.salinity);
   return {
@@ -95,10 +97,16 @@ export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Se
     calibrationDays,
     temperatureC: temperature.value,
     roomC: room.value,
-    heaterOn,
+    heaterW,
     handTest: handTestIn(moment),
     reservoirL: topOff.reservoirUl === null ? null : topOff.reservoirUl / 1e6,
   };
+}
+
+function heaterWattsOf(commands: Commands, settings: Settings): number {
+  let watts = 0;
+  for (const heater of HEATER_PARTS) if (commands[heater]) watts += heaterOf(settings, heater)?.heaterW ?? 0;
+  return watts;
 }
 
 /** The last hand test of this scan that was accepted. */

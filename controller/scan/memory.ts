@@ -26,6 +26,7 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../decisions/heat/memory.ts";
+import { FIRST_TURN, type TurnsMemory } from "../decisions/heat/turns.ts";
 import { type HoldMemory, holdAfterRestart, holdInDoubt, NO_HOLD } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
 import {
@@ -65,7 +66,7 @@ import {
 } from "../quantities/ledger/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
 import { heldAgainst } from "./trust.ts";
-import { airedInDoubt, heatInDoubt } from "./witness.ts";
+import { airedInDoubt, heatersInDoubt } from "./witness.ts";
 
 /** Everything that a scan remembers. Plain data: it can be stored, restored and compared. */
 export interface Memory {
@@ -79,6 +80,8 @@ export interface Durable {
   readonly sequence: number;
   readonly topOff: TopOffMemory;
   readonly heat: HeatDurable;
+  /** Of the second heater; fresh where there is none. */
+  readonly secondHeat: HeatDurable;
   readonly hold: HoldMemory;
   readonly alarms: AlarmsMemory;
   /** Age of the conductivity calibration beyond what the settings say. */
@@ -111,11 +114,15 @@ export interface Volatile {
   readonly quantities: QuantitiesMemory;
   readonly start: StartMemory;
   readonly heat: HeatVolatile;
+  readonly secondHeat: HeatVolatile;
+  /** Which of two heaters leads. */
+  readonly turns: TurnsMemory;
   readonly commands: Commands;
   readonly heaterSwitched: boolean;
-  /** How long pump and heater have been commanded off: what is sensed behind a contact may lag by a little. */
+  /** How long pump and heaters have been commanded off: what is sensed behind a contact may lag by a little. */
   readonly pumpOffMs: number;
   readonly heaterOffMs: number;
+  readonly secondHeaterOffMs: number;
   /** Since the amounts that change slowly were last put on disk. */
   readonly sinceSavedMs: number;
   /** What was seen of parts lately, and the run under way. */
@@ -148,6 +155,7 @@ export const provenMemory = (settings: Settings): Memory => ({
     sequence: 1,
     topOff: provenTopOff(planOf(settings).topOff),
     heat: FRESH_HEAT_DURABLE,
+    secondHeat: FRESH_HEAT_DURABLE,
     hold: NO_HOLD,
     alarms: freshAlarms(),
     calibrationMs: 0,
@@ -175,7 +183,7 @@ const lostMemory = (settings: Settings, sequence: number, witness: Witness | nul
       ...proven.durable,
       sequence,
       topOff: lostTopOff(planOf(settings).topOff, sequence, witness),
-      heat: heatInDoubt(FRESH_HEAT_DURABLE, witness, sequence),
+      ...heatersInDoubt({ heat: FRESH_HEAT_DURABLE, secondHeat: FRESH_HEAT_DURABLE }, witness, sequence),
       hold: holdInDoubt(NO_HOLD, witness),
       // Nobody knows how long ago the cell was calibrated: it is due.
       calibrationMs: CALIBRATION_DUE_MS,
@@ -199,13 +207,16 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
   const { topOff, heat, hold, alarms, sequence, calibrationMs, answered, ...lenient } = provenMemory(settings).durable;
+  const { secondHeat = FRESH_HEAT_DURABLE } = (stored ?? {}) as Partial<Durable>;
   const { ledger, cartridge } = lenient;
   const model = { topOff, heat, hold, alarms, sequence, calibrationMs, answered };
-  if (!isLike(stored, model)) return null;
+  if (!isLike(stored, model) || !isLike(secondHeat, heat)) return null;
   const durable = stored as Durable;
-  if (!isLatch(durable.topOff.latch) || !isLatch(durable.heat.latch)) return null;
+  if (![durable.topOff, durable.heat, secondHeat].every(({ latch }) => isLatch(latch))) return null;
   return {
     ...durable,
+    // A memory from before there was a second heater knows nothing of one.
+    secondHeat,
     // A proof that cannot be read was never made, and its part stays off; nothing is locked by it.
     proofs: proofsFrom(durable.proofs, settings),
     calibration: calibrationFrom(durable.calibration, settings),
@@ -263,11 +274,11 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       const signals = heldAgainst(volatile.signals, outOfWater);
       return { durable: { ...lost.durable, outOfWater }, volatile: { ...volatile, signals } };
     }
-    const { topOff, heat, hold, alarms, ledger, calibration, stoppedBy } = memory.durable;
+    const { topOff, heat, secondHeat, hold, alarms, ledger, calibration, stoppedBy } = memory.durable;
     const outOfWater = airedInDoubt(memory.durable.outOfWater, news);
     const older = {
       topOff: olderTopOff(topOff, plan, sequence, witness),
-      heat: heatInDoubt(heat, witness, sequence),
+      ...heatersInDoubt({ heat, secondHeat }, witness, sequence),
       hold: holdInDoubt(hold, witness),
       alarms: resumeAlarms(alarms),
       ledger,
@@ -287,6 +298,7 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
       hold: holdAfterRestart(durable.hold),
       alarms: resumeAlarms(durable.alarms),
       heat: { ...durable.heat, provingMs: 0 },
+      secondHeat: { ...durable.secondHeat, provingMs: 0 },
       calibrationMs:
         news.offMs === null ? Math.max(durable.calibrationMs, CALIBRATION_DUE_MS) : durable.calibrationMs + news.offMs,
       proofs: { ...proofsAfterRestart(durable.proofs, news.offMs), running: null },
@@ -307,10 +319,13 @@ const freshVolatile = (): Volatile => ({
   quantities: FRESH_QUANTITIES,
   start: FRESH_START,
   heat: FRESH_HEAT_VOLATILE,
+  secondHeat: FRESH_HEAT_VOLATILE,
+  turns: FIRST_TURN,
   commands: EVERYTHING_OFF,
   heaterSwitched: false,
   pumpOffMs: 0,
   heaterOffMs: 0,
+  secondHeaterOffMs: 0,
   sinceSavedMs: 0,
   proving: FRESH_PROVING,
   corrected: null,

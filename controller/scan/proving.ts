@@ -14,10 +14,11 @@ import {
   voided,
 } from "../decisions/proving/memory.ts";
 import { eachPart } from "../decisions/proving/parts.ts";
-import { followProving, type ProvingFacts } from "../decisions/proving/run.ts";
+import { followProving, type ProvingFacts, type RunOfMachine } from "../decisions/proving/run.ts";
 import { looksAlike, provingStatus } from "../decisions/proving/status.ts";
 import type { TopOffVerdict } from "../decisions/top-off/machine.ts";
 import { heatFacts, topOffFacts } from "./facts.ts";
+import type { BothHeated, Heated } from "./heat.ts";
 import type { Durable, Memory, Shown, Volatile } from "./memory.ts";
 import type { Answering, RequestFacts } from "./requests.ts";
 import type { Moment } from "./sense.ts";
@@ -51,7 +52,8 @@ export function requestFacts(
   const flow = moment.signals.contacts["return-sensor"];
   return {
     topOff: topOffFacts(moment, durable, volatile),
-    heat: heatFacts(moment, durable, volatile),
+    heat: heatFacts(moment, durable, volatile, "heater-1", null),
+    secondHeat: moment.plan.secondHeat === null ? null : heatFacts(moment, durable, volatile, "heater-2", null),
     watch: {
       holding: durable.hold.leftMs > 0,
       returnPump: flow.doubt === "not-fitted" ? "not-fitted" : flow.position,
@@ -80,7 +82,7 @@ export function provingFacts(
   { image, creditMs, signals }: Moment,
   volatile: Volatile,
   topOff: TopOffVerdict,
-  heat: HeatVerdict,
+  { heat, secondHeat }: BothHeated,
 ): ProvingFacts {
   return {
     elapsedMs: image.elapsedMs,
@@ -93,17 +95,21 @@ export function provingFacts(
       ended: topOff.proved,
       on: volatile.commands["top-off-pump"],
       why: topOff.why,
+      powered: image.seen["top-off-pump"],
     },
-    heater: {
-      underWay: heat.memory.durable.provingMs > 0,
-      ended: heat.proved,
-      on: volatile.commands["heater-1"],
-      why: heat.why,
-    },
-    pumpPowered: image.seen["top-off-pump"],
-    heaterPowered: image.seen["heater-1"],
+    heater: heaterRun(heat.verdict, volatile.commands["heater-1"], image.seen["heater-1"]),
+    secondHeater:
+      secondHeat === null ? null : heaterRun(secondHeat.verdict, volatile.commands["heater-2"], image.seen["heater-2"]),
   };
 }
+
+const heaterRun = ({ memory, proved, why }: HeatVerdict, on: boolean, powered: boolean | null): RunOfMachine => ({
+  underWay: memory.durable.provingMs > 0,
+  ended: proved,
+  on,
+  why,
+  powered,
+});
 
 interface Followed {
   readonly proofs: ProofsMemory;
@@ -129,17 +135,19 @@ export function shownOf(
     readonly proving: ProvingMemory;
     readonly durable: Durable;
     readonly topOff: TopOffVerdict;
-    readonly heat: HeatVerdict;
+    readonly heat: Heated;
+    readonly secondHeat: Heated | null;
   },
   file: Settings,
 ): Shown {
-  const { proofs, proving, session, durable, topOff, heat } = decided;
+  const { proofs, proving, session, durable, topOff, heat, secondHeat } = decided;
   const { calibration } = durable;
   const same = before !== null && before.parts === proofs.parts && before.entries === calibration.entries;
   if (same && before.session === session && looksAlike(before.from, proving)) return before;
   const state = topOff.memory;
   const waiting = state.state === "proving" && !topOff.pour;
-  const leftMs = state.state === "proving" ? state.provingMs - state.pourMs : heat.memory.durable.provingMs;
+  const heatsMs = [heat, secondHeat].map((each) => each?.verdict.memory.durable.provingMs ?? 0);
+  const leftMs = state.state === "proving" ? state.provingMs - state.pourMs : Math.max(...heatsMs);
   return {
     parts: proofs.parts,
     from: proving,

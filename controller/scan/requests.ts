@@ -23,7 +23,7 @@ import {
   type WatchFacts,
   watchRefused,
 } from "../decisions/proving/requests.ts";
-import { HEATER_RUNS, PUMP_RUNS } from "../decisions/proving/run.ts";
+import { HEATER_RUNS, isSwitched, PUMP_RUNS } from "../decisions/proving/run.ts";
 import { begunWords } from "../decisions/proving/words.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, endPumpRun, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
@@ -43,6 +43,8 @@ export interface Answering {
 export interface RequestFacts {
   readonly topOff: TopOffFacts;
   readonly heat: HeatFacts;
+  /** Null where there is no second heater. */
+  readonly secondHeat: HeatFacts | null;
   readonly watch: WatchFacts;
   /** Which thermometers moved faster than water can. */
   readonly outOfWater: readonly WaterThermometer[];
@@ -67,6 +69,7 @@ const NOTHING_ACKNOWLEDGED: readonly string[] = [];
 const ANSWERS_KEPT = 64;
 const CONTRADICTING =
   "The thermometers contradict each other. Find the one that is wrong first; then prove the heater.";
+const NO_SECOND_HEATER = "This box has no second heater: its settings name none.";
 const USED_BEFORE = "That id was used for another request; ask again with a new one.";
 
 /** Answers every request of this scan in the order in which they came; the same id twice is answered, not repeated. */
@@ -162,8 +165,14 @@ function answerWater(
     }
     case "clear": {
       if (request.machine === "heat") {
-        const { durable: cleared, accepted, why } = clearHeat(durable.heat, request, facts.heat, plan.heat);
-        return { durable: { ...durable, heat: cleared }, accepted, why };
+        const { durable: heat, accepted, why } = clearHeat(durable.heat, request, facts.heat, plan.heat);
+        return { durable: { ...durable, heat }, accepted, why };
+      }
+      if (request.machine === "second-heat") {
+        if (facts.secondHeat === null) return { durable, accepted: false, why: NO_SECOND_HEATER };
+        const answer = clearHeat(durable.secondHeat, request, facts.secondHeat, plan.heat);
+        const { durable: secondHeat, accepted, why } = answer;
+        return { durable: { ...durable, secondHeat }, accepted, why };
       }
       const { memory, accepted, why } = clearTopOff(durable.topOff, request, facts.topOff, plan.topOff);
       return { durable: { ...durable, topOff: memory }, accepted, why };
@@ -219,12 +228,15 @@ function answerProve(state: Answering, request: ProveRequest, facts: RequestFact
       ? { durable: { ...durable, topOff, proofs }, proving: run, session, accepted, why: begunWords(part, seconds) }
       : refused(state, why);
   }
-  if (HEATER_RUNS.includes(part)) {
+  if (isSwitched(part)) {
     if (facts.heat.trust === "undecided") return refused(state, CONTRADICTING);
     if (durable.hold.leftMs > 0 && durable.hold.withHeat) return refused(state, REASONS["hold-with-heat"]);
-    const { durable: heat, accepted, why } = proveHeater(durable.heat, request);
+    const machine = HEATER_RUNS.includes(part) ? "heat" : "secondHeat";
+    if (facts[machine] === null) return refused(state, NO_SECOND_HEATER);
+    const { durable: heat, accepted, why } = proveHeater(durable[machine], request);
+    const heated = { ...durable, [machine]: heat, proofs };
     return accepted
-      ? { durable: { ...durable, heat, proofs }, proving: run, session, accepted, why: begunWords(part, seconds) }
+      ? { durable: heated, proving: run, session, accepted, why: begunWords(part, seconds) }
       : refused(state, why);
   }
   const watch = watchRefused(part, facts.watch);
@@ -246,12 +258,14 @@ const runsEnded = (durable: Durable): Durable => ({
   ...durable,
   topOff: endPumpRun(durable.topOff),
   heat: { ...durable.heat, provingMs: Math.min(1, durable.heat.provingMs) },
+  secondHeat: { ...durable.secondHeat, provingMs: Math.min(1, durable.secondHeat.provingMs) },
 });
 
 /** A run that nobody follows any more, because it has failed, is over for its machine too. */
 export function onlyFollowedRuns(state: Answering): Answering {
   const { durable, proving } = state;
-  if (proving.run !== null || (durable.topOff.state !== "proving" && durable.heat.provingMs === 0)) return state;
+  const heats = durable.heat.provingMs > 0 || durable.secondHeat.provingMs > 0;
+  if (proving.run !== null || (durable.topOff.state !== "proving" && !heats)) return state;
   return { ...state, durable: runsEnded(durable) };
 }
 

@@ -7,8 +7,7 @@ import { arbitrate } from "../decisions/arbitrate.ts";
 import { settingsWith } from "../decisions/calibration/effective.ts";
 import { olderCalibration } from "../decisions/calibration/memory.ts";
 import { followSession, type SessionMemory } from "../decisions/calibration/session.ts";
-import { type HeatVerdict, stepHeat } from "../decisions/heat/machine.ts";
-import { saturated, unwatched } from "../decisions/heat/memory.ts";
+import { saturated } from "../decisions/heat/memory.ts";
 import { heatStatus } from "../decisions/heat/status.ts";
 import { followHold, holdStatus } from "../decisions/hold.ts";
 import type { ProofsMemory, ProvingMemory } from "../decisions/proving/memory.ts";
@@ -17,7 +16,8 @@ import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts"
 import { topOffStatus } from "../decisions/top-off/status.ts";
 import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../quantities/cartridge.ts";
 import { isOnOrAbsent } from "../signals/contact.ts";
-import { heatFacts, topOffFacts } from "./facts.ts";
+import { topOffFacts } from "./facts.ts";
+import { type BothHeated, heatBoth } from "./heat.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
 import { followed, provingFacts, requestFacts, sessionReads, shownOf, underSettings } from "./proving.ts";
@@ -57,10 +57,9 @@ const ledgerOf = ({ durable, volatile }: Memory): LedgerMemory => ({
   looked: false,
 });
 
-interface Decided {
+interface Decided extends BothHeated {
   readonly durable: Durable;
   readonly topOff: TopOffVerdict;
-  readonly heat: HeatVerdict;
   readonly proofs: ProofsMemory;
   readonly proving: ProvingMemory;
   readonly session: SessionMemory | null;
@@ -69,7 +68,6 @@ interface Decided {
   readonly outcomes: readonly Outcome[];
   readonly acknowledged: readonly string[];
   readonly topOffFacts: ReturnType<typeof topOffFacts>;
-  readonly heatFacts: ReturnType<typeof heatFacts>;
   readonly urgent: boolean;
 }
 
@@ -91,30 +89,31 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
       ? { ...before, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED }
       : answerRequests(before, image.requests, (current) => requestFacts(moment, current, volatile, settings, file));
   const forTopOff = topOffFacts(moment, asked.durable, volatile);
-  const forHeat = heatFacts(moment, asked.durable, volatile);
   const topOff = stepTopOff(asked.durable.topOff, forTopOff, plan.topOff, plan.creditMostMs);
-  // A thermometer that was corrected anew steps although the water did not: what was watched by it begins again.
-  const heatMemory = moment.corrections.changed ? unwatched(volatile.heat) : volatile.heat;
-  const heat = stepHeat({ durable: asked.durable.heat, volatile: heatMemory }, forHeat, plan.heat);
+  const heated = heatBoth(moment, asked.durable, volatile);
+  const first = heated.heat.verdict;
+  const second = heated.secondHeat?.verdict ?? null;
   const proposals = {
     pour: topOff.pour,
     waterGuardLatched: topOff.memory.guardLatched,
-    heat: heat.on,
-    heatGuardClosed: heat.guardClosed,
+    heat: first.on,
+    heatGuardClosed: first.guardClosed,
+    secondHeat: second?.on === true,
+    secondHeatGuardClosed: second?.guardClosed === true,
   };
   const commands = arbitrate(proposals, asked.proving.run?.part ?? null);
   const session =
     asked.session === null ? null : followSession(asked.session, sessionReads(moment), creditMs, image.elapsedMs);
-  const seen = followed(asked, provingFacts(moment, volatile, topOff, heat));
+  const seen = followed(asked, provingFacts(moment, volatile, topOff, heated));
   const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
   const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
   const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
-  const urgent =
-    topOff.urgent || heat.urgent || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
+  const trip = topOff.urgent || first.urgent || second?.urgent === true;
+  const urgent = trip || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
   return {
+    ...heated,
     durable: asked.durable,
     topOff,
-    heat,
     proofs: seen.proofs,
     proving: seen.proving,
     session,
@@ -123,7 +122,6 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     outcomes: asked.outcomes,
     acknowledged: asked.acknowledged,
     topOffFacts: forTopOff,
-    heatFacts: forHeat,
     urgent,
   };
 }
@@ -155,7 +153,11 @@ function tell(
     thermometers: [signals.first, signals.second],
     quantities,
     topOff: topOffStatus(decided.topOff, decided.topOffFacts, plan.topOff),
-    heat: heatStatus(decided.heat, decided.heatFacts, plan.heat),
+    heat: heatStatus(decided.heat.verdict, decided.heat.facts, plan.heat),
+    secondHeat:
+      decided.secondHeat === null || plan.secondHeat === null
+        ? null
+        : heatStatus(decided.secondHeat.verdict, decided.secondHeat.facts, plan.secondHeat),
     hold: holdStatus(decided.durable.hold),
     start: startStatus(start, plan),
     proofs: shown.ages,
@@ -193,7 +195,8 @@ function remember(
     durable: {
       sequence,
       topOff: decided.topOff.memory,
-      heat: decided.heat.memory.durable,
+      heat: decided.heat.verdict.memory.durable,
+      secondHeat: decided.secondHeat?.verdict.memory.durable ?? decided.durable.secondHeat,
       hold: decided.durable.hold,
       alarms: told.alarms.memory,
       calibrationMs: durable.calibrationMs + image.elapsedMs,
@@ -210,11 +213,16 @@ function remember(
       signals,
       quantities: moment.quantitiesMemory,
       start,
-      heat: decided.heat.memory.volatile,
+      heat: decided.heat.verdict.memory.volatile,
+      secondHeat: decided.secondHeat?.verdict.memory.volatile ?? volatile.secondHeat,
+      turns: decided.turns,
       commands,
-      heaterSwitched: commands["heater-1"] !== volatile.commands["heater-1"],
+      heaterSwitched:
+        commands["heater-1"] !== volatile.commands["heater-1"] ||
+        commands["heater-2"] !== volatile.commands["heater-2"],
       pumpOffMs: commands["top-off-pump"] ? 0 : saturated(volatile.pumpOffMs + creditMs),
       heaterOffMs: commands["heater-1"] ? 0 : saturated(volatile.heaterOffMs + creditMs),
+      secondHeaterOffMs: commands["heater-2"] ? 0 : saturated(volatile.secondHeaterOffMs + creditMs),
       sinceSavedMs: save ? 0 : sinceSavedMs,
       proving: decided.proving,
       session: decided.session,

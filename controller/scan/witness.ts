@@ -7,7 +7,8 @@ import type { HeatDurable } from "../decisions/heat/memory.ts";
 import type { Durable } from "./memory.ts";
 
 /** What is kept a second time of this memory. */
-export function witnessOf({ proofs, calibration, topOff, heat, hold, outOfWater }: Durable): Witness {
+export function witnessOf(durable: Durable): Witness {
+  const { proofs, calibration, topOff, heat, secondHeat, hold, outOfWater } = durable;
   const proven = PROOF_PARTS.filter((part) => proofs.parts[part].ageMs !== null);
   return {
     proven: Object.fromEntries(proven.map((part) => [part, proofs.prints[part]])),
@@ -17,6 +18,8 @@ export function witnessOf({ proofs, calibration, topOff, heat, hold, outOfWater 
     waterGuardLocked: topOff.guardLatched,
     heatLock: heat.latch?.reason ?? null,
     heaterNoEffect: heat.noEffect,
+    secondHeatLock: secondHeat.latch?.reason ?? null,
+    secondHeaterNoEffect: secondHeat.noEffect,
     outOfWater,
     holdMs: hold.leftMs > 0 ? hold.fullMs : 0,
     holdWithHeat: hold.withHeat,
@@ -27,7 +30,7 @@ export function witnessOf({ proofs, calibration, topOff, heat, hold, outOfWater 
 export function witnessFrom(stored: unknown): Witness | null {
   if (!isObject(stored) || !isObject(stored.proven)) return null;
   const { proven, flowLPerMin, calibrations, topOffLock, waterGuardLocked } = stored;
-  const { heatLock, heaterNoEffect, outOfWater, holdMs, holdWithHeat } = stored;
+  const { heatLock, heaterNoEffect, secondHeatLock, secondHeaterNoEffect, outOfWater, holdMs, holdWithHeat } = stored;
   const isWhole =
     Object.values(proven).every(isPrint) &&
     (flowLPerMin === null || (Number.isFinite(flowLPerMin) && (flowLPerMin as number) > 0)) &&
@@ -36,6 +39,8 @@ export function witnessFrom(stored: unknown): Witness | null {
     typeof waterGuardLocked === "boolean" &&
     isLock(heatLock) &&
     typeof heaterNoEffect === "boolean" &&
+    isLock(secondHeatLock) &&
+    typeof secondHeaterNoEffect === "boolean" &&
     Array.isArray(outOfWater) &&
     outOfWater.every((part) => WATER_THERMOMETERS.includes(part)) &&
     Number.isFinite(holdMs) &&
@@ -56,11 +61,23 @@ const isLock = (value: unknown): value is Reason | null =>
  * so that nothing heats before somebody at the tank has seen heater and guard work. `occurrence` is above every number
  * that a lock ever had.
  */
-export function heatInDoubt(heat: HeatDurable, witness: Witness | null, occurrence: number): HeatDurable {
-  const reason = heat.latch?.reason ?? witness?.heatLock ?? null;
+export function heatersInDoubt(
+  { heat, secondHeat }: Pick<Durable, "heat" | "secondHeat">,
+  witness: Witness | null,
+  occurrence: number,
+): Pick<Durable, "heat" | "secondHeat"> {
+  const { heatLock = null, heaterNoEffect = false } = witness ?? {};
+  const { secondHeatLock = null, secondHeaterNoEffect = false } = witness ?? {};
+  return {
+    heat: heatInDoubt(heat, heatLock, heaterNoEffect, occurrence),
+    secondHeat: heatInDoubt(secondHeat, secondHeatLock, secondHeaterNoEffect, occurrence),
+  };
+}
+
+function heatInDoubt(heat: HeatDurable, lock: Reason | null, noEffect: boolean, occurrence: number): HeatDurable {
+  const reason = heat.latch?.reason ?? lock;
   const latch = reason === null ? null : { reason, occurrence };
-  const noEffect = heat.noEffect || witness?.heaterNoEffect === true;
-  return { ...heat, provingMs: 0, latch, noEffect, occurrences: occurrence };
+  return { ...heat, provingMs: 0, latch, noEffect: heat.noEffect || noEffect, occurrences: occurrence };
 }
 
 /** Which thermometers may hang in the air after a memory that is in doubt: where nobody knows, both; in a new box none. */

@@ -1,29 +1,31 @@
+import { MACHINES, type Machine } from "../../shared/contract/requests.ts";
 import type { Box } from "../incoming/box.ts";
 import { readBoolean, readNumber, readSentence } from "../incoming/payload.ts";
 import { AnswerLine, useAsking } from "../pieces/answer-line.tsx";
 
-const MACHINES = [
-  { machine: "top-off", name: "Top-off" },
-  { machine: "heat", name: "Heat" },
-] as const;
+const NAMES: Readonly<Record<Machine, string>> = {
+  "top-off": "Top-off",
+  heat: "Heat",
+  "second-heat": "Second heater",
+};
 
 /** What stays off until a person says that it may go on. */
 export function Latches({ box }: { box: Box }) {
   return (
     <>
-      {MACHINES.map(({ machine, name }) => (
-        <LatchCard key={machine} box={box} machine={machine} name={name} />
+      {MACHINES.map((machine) => (
+        <LatchCard key={machine} box={box} machine={machine} name={NAMES[machine]} />
       ))}
     </>
   );
 }
 
-function LatchCard({ box, machine, name }: { box: Box; machine: "top-off" | "heat"; name: string }) {
+function LatchCard({ box, machine, name }: { box: Box; machine: Machine; name: string }) {
   const { answer, ask } = useAsking(box);
   const latch = readSentence(box.text(machine, "latch"));
   const number = readNumber(box.text(machine, "latch-number"));
   // Nothing is locked: something was found, for which the heater runs part of the time only.
-  const isCareful = machine === "heat" && box.text("heat", "state") !== "locked";
+  const isCareful = machine !== "top-off" && box.text(machine, "state") !== "locked";
   const isClearable = readBoolean(box.text(machine, "clearable"));
   return (
     <div class="latch-place">

@@ -15,8 +15,11 @@ export interface ShownParts {
   readonly returnPump: "running" | "stopped" | "unknown" | "not-fitted";
   readonly isPumpOn: boolean | null;
   readonly isHeaterOn: boolean | null;
+  readonly hasSecondHeater: boolean;
+  readonly isSecondHeaterOn: boolean | null;
   readonly isWaterGuardClosed: boolean | null;
   readonly isHeatGuardClosed: boolean | null;
+  readonly isSecondHeatGuardClosed: boolean | null;
   readonly reservoirL: number | null;
 }
 
@@ -33,8 +36,11 @@ export function readParts(box: Box): ShownParts {
     returnPump: contact("return-sensor", "running", "stopped"),
     isPumpOn: readBoolean(box.text("top-off-pump", "on")),
     isHeaterOn: readBoolean(box.text("heater-1", "on")),
+    hasSecondHeater: box.text("second-heat", "state") !== "",
+    isSecondHeaterOn: readBoolean(box.text("heater-2", "on")),
     isWaterGuardClosed: readBoolean(box.text("water-guard", "closed")),
     isHeatGuardClosed: readBoolean(box.text("heat-guard", "closed")),
+    isSecondHeatGuardClosed: readBoolean(box.text("heat-guard-2", "closed")),
     reservoirL: readNumber(box.text("top-off", "reservoir")),
   };
 }
@@ -67,6 +73,7 @@ export function partLines(parts: ShownParts, box: Box): readonly PartLine[] {
     switchLine("Water guard", parts.isWaterGuardClosed, "closed: the pump may run", "open: the pump cannot run"),
     switchLine("Heater", parts.isHeaterOn, "on", "off"),
     switchLine("Heat guard", parts.isHeatGuardClosed, "closed: the heater may run", "open: the heater cannot run"),
+    ...secondHeaterLines(parts),
     ...contact("Return pump", "return-sensor", parts.returnPump, parts.returnPump, parts.returnPump === "stopped"),
     reservoirLine(parts, doubtOf("reservoir-float")),
     ...contact(
@@ -76,6 +83,14 @@ export function partLines(parts: ShownParts, box: Box): readonly PartLine[] {
       parts.floor === "wet" ? "wet: water on the floor" : "dry",
       parts.floor === "wet",
     ),
+  ];
+}
+
+function secondHeaterLines({ hasSecondHeater, isSecondHeaterOn, isSecondHeatGuardClosed }: ShownParts): PartLine[] {
+  if (!hasSecondHeater) return [];
+  return [
+    switchLine("Second heater", isSecondHeaterOn, "on", "off"),
+    switchLine("Second heat guard", isSecondHeatGuardClosed, "closed: it may run", "open: it cannot run"),
   ];
 }
 

@@ -40,7 +40,7 @@ export function ProofCard({ box, proof, isAtTank, isBusy, by }: CardProps) {
         </summary>
         {isOff && (
           <p>
-            <strong>{gates === "heat" ? "The heater" : "Top-off"} stays off until this is proven.</strong>
+            <strong>{GATED[gates]} stays off until this is proven.</strong>
           </p>
         )}
         <p>{next}</p>
@@ -66,6 +66,8 @@ export function ProofCard({ box, proof, isAtTank, isBusy, by }: CardProps) {
     </li>
   );
 }
+
+const GATED = { "top-off": "Top-off", heat: "The heater", "second-heat": "The second heater" } as const;
 
 const isRun = (part: ProofPart): part is ProvingRun => (PROVING_RUNS as readonly ProofPart[]).includes(part);
 
@@ -124,6 +126,9 @@ const SAW: Partial<Readonly<Record<ProofPart, string>>> = {
   "heat-guard": "The heater stayed dark: proven",
   "heater-1": "The heater came on: proven",
   "heater-thermostat": "It cut, and is set back: proven",
+  "heat-guard-2": "The second heater stayed dark: proven",
+  "heater-2": "The second heater came on: proven",
+  "heater-2-thermostat": "It cut, and is set back: proven",
   "protective-device": "It tripped, and all runs again: proven",
 };
 

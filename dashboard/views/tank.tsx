@@ -109,7 +109,6 @@ function Display() {
 }
 
 function Rear({ parts }: { parts: ShownParts }) {
-  const on = parts.isHeaterOn;
   return (
     <g>
       <path class="water" d={`M196 78 H240 V${GLASS.bottom} H196 Z`} />
@@ -120,14 +119,44 @@ function Rear({ parts }: { parts: ShownParts }) {
       <path class="glass" d={`M240 ${GLASS.bottom} V88`} />
       <path class={`spill ${parts.returnPump === "stopped" ? "is-still" : ""}`} d="M240 82 Q247 86 247 100" />
       <path class={`glass-outer`} d={`M10 ${GLASS.top} V${GLASS.bottom} H318 V${GLASS.top}`} />
-      <g class={`heater ${on === true ? "is-on" : ""} ${on === null ? "is-unknown" : ""}`}>
-        <path class="lead" d="M218 100 V34" />
-        <rect x="213" y="100" width="10" height="72" rx="5" />
-        {on === true && <path class="warmth" d="M207 112 q-4 6 0 12 t0 12 t0 12 M229 112 q4 6 0 12 t0 12 t0 12" />}
-        <text class="label label-strong" x="218" y="28" text-anchor="middle">
-          heater {on === null ? "?" : on ? "on" : "off"}
-        </text>
-      </g>
+      {parts.hasSecondHeater ? <TwoHeaters parts={parts} /> : <OneHeater on={parts.isHeaterOn} />}
+    </g>
+  );
+}
+
+const onWord = (on: boolean | null): string => (on === null ? "?" : on ? "on" : "off");
+
+function OneHeater({ on }: { on: boolean | null }) {
+  return (
+    <g>
+      <Heater x={218} on={on} />
+      <text class="label label-strong" x="218" y="28" text-anchor="middle">
+        heater {onWord(on)}
+      </text>
+    </g>
+  );
+}
+
+function TwoHeaters({ parts }: { parts: ShownParts }) {
+  return (
+    <g>
+      <Heater x={208} on={parts.isHeaterOn} />
+      <Heater x={228} on={parts.isSecondHeaterOn} />
+      <text class="label label-strong" x="218" y="28" text-anchor="middle">
+        heaters {onWord(parts.isHeaterOn)}, {onWord(parts.isSecondHeaterOn)}
+      </text>
+    </g>
+  );
+}
+
+function Heater({ x, on }: { x: number; on: boolean | null }) {
+  return (
+    <g class={`heater ${on === true ? "is-on" : ""} ${on === null ? "is-unknown" : ""}`}>
+      <path class="lead" d={`M${x} 100 V34`} />
+      <rect x={x - 5} y="100" width="10" height="72" rx="5" />
+      {on === true && (
+        <path class="warmth" d={`M${x - 11} 112 q-4 6 0 12 t0 12 t0 12 M${x + 11} 112 q4 6 0 12 t0 12 t0 12`} />
+      )}
     </g>
   );
 }
@@ -267,16 +296,26 @@ function Reservoir({ parts, fullL }: { parts: ShownParts; fullL: number }) {
 
 /** Each device behind two switches in series: its relay and its guard. */
 function Switches({ parts }: { parts: ShownParts }) {
+  const rows = [
+    { name: "heater", relay: parts.isHeaterOn, guard: parts.isHeatGuardClosed },
+    ...(parts.hasSecondHeater
+      ? [{ name: "heater 2", relay: parts.isSecondHeaterOn, guard: parts.isSecondHeatGuardClosed }]
+      : []),
+    { name: "top-off", relay: parts.isPumpOn, guard: parts.isWaterGuardClosed },
+  ];
+  const { top, step, heads } =
+    rows.length > 2 ? { top: 245, step: 19, heads: 229 } : { top: 254, step: 26, heads: 233 };
   return (
     <g>
-      <text class="label" x="110" y="233" text-anchor="middle">
+      <text class="label" x="110" y={heads} text-anchor="middle">
         relay
       </text>
-      <text class="label" x="168" y="233" text-anchor="middle">
+      <text class="label" x="168" y={heads} text-anchor="middle">
         guard
       </text>
-      <SwitchRow y={254} name="heater" relay={parts.isHeaterOn} guard={parts.isHeatGuardClosed} />
-      <SwitchRow y={280} name="top-off" relay={parts.isPumpOn} guard={parts.isWaterGuardClosed} />
+      {rows.map((row, place) => (
+        <SwitchRow key={row.name} y={top + place * step} {...row} />
+      ))}
     </g>
   );
 }

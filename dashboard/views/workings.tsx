@@ -76,6 +76,11 @@ export function Workings({ box }: { box: Box }) {
         <Figure box={box} name="on during the last day" node="heat" property="duty" unit="%" decimals={0} />
         <Figure box={box} name="room" node="room" property="value" unit="°C" decimals={1} />
       </Machine>
+      {box.text("second-heat", "state") !== "" && (
+        <Machine box={box} node="second-heat" name="Second heater" states={HEAT_WORDS}>
+          <Figure box={box} name="on during the last day" node="second-heat" property="duty" unit="%" decimals={0} />
+        </Machine>
+      )}
       <Ledger box={box} />
       <ScanHealth box={box} />
     </section>
@@ -84,7 +89,7 @@ export function Workings({ box }: { box: Box }) {
 
 interface MachineProps {
   box: Box;
-  node: "top-off" | "heat";
+  node: "top-off" | "heat" | "second-heat";
   name: string;
   states: Readonly<Record<string, string>>;
   children: ComponentChildren;

@@ -46,4 +46,6 @@ export const EVERYTHING_OFF: Commands = {
   "heater-1": false,
   "water-guard": false,
   "heat-guard": false,
+  "heater-2": false,
+  "heat-guard-2": false,
 };

@@ -26,9 +26,29 @@ export const CONDUCTIVITY_PARTS = ["conductivity-probe", "source-probe"] as cons
 export const INPUT_PARTS = [...CONTACT_PARTS, ...THERMOMETER_PARTS, "conductivity-probe"] as const;
 export type InputPart = (typeof INPUT_PARTS)[number];
 
-/** Switches. A pump runs only while its relay is on *and* its guard contact is closed; so does a heater. */
-export const OUTPUT_PARTS = ["top-off-pump", "heater-1", "water-guard", "heat-guard"] as const;
+/**
+ * Switches. A pump runs only while its relay is on *and* its guard contact is closed; so does a heater. The last two are
+ * there only in a box with two heaters.
+ */
+export const OUTPUT_PARTS = [
+  "top-off-pump",
+  "heater-1",
+  "water-guard",
+  "heat-guard",
+  "heater-2",
+  "heat-guard-2",
+] as const;
 export type OutputPart = (typeof OUTPUT_PARTS)[number];
+
+export const HEATER_PARTS = ["heater-1", "heater-2"] as const satisfies readonly OutputPart[];
+export type HeaterPart = (typeof HEATER_PARTS)[number];
+
+/** The second switch in series with each relay. A cause of one heater never opens the guard of the other. */
+export const GUARD_OF = {
+  "top-off-pump": "water-guard",
+  "heater-1": "heat-guard",
+  "heater-2": "heat-guard-2",
+} as const satisfies Partial<Record<OutputPart, OutputPart>>;
 
 /** How a part is called in a sentence. */
 export const PART_WORDS: Record<InputPart | OutputPart, string> = {
@@ -47,4 +67,6 @@ export const PART_WORDS: Record<InputPart | OutputPart, string> = {
   "heater-1": "heater",
   "water-guard": "water guard",
   "heat-guard": "heat guard",
+  "heater-2": "second heater",
+  "heat-guard-2": "second heat guard",
 };

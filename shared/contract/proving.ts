@@ -16,6 +16,9 @@ export const PROOF_PARTS = [
   "heat-guard",
   "heater-1",
   "heater-thermostat",
+  "heat-guard-2",
+  "heater-2",
+  "heater-2-thermostat",
   "protective-device",
 ] as const;
 export type ProofPart = (typeof PROOF_PARTS)[number];
@@ -35,6 +38,9 @@ export const PROOF_WORDS: Readonly<Record<ProofPart, string>> = {
   "heat-guard": "heat guard",
   "heater-1": "heater",
   "heater-thermostat": "the heater's own thermostat",
+  "heat-guard-2": "second heat guard",
+  "heater-2": "second heater",
+  "heater-2-thermostat": "the second heater's own thermostat",
   "protective-device": "residual-current device",
 };
 
@@ -52,6 +58,9 @@ export const PROVING_RUNS = [
   "heat-guard",
   "heater-1",
   "heater-thermostat",
+  "heat-guard-2",
+  "heater-2",
+  "heater-2-thermostat",
 ] as const satisfies readonly ProofPart[];
 export type ProvingRun = (typeof PROVING_RUNS)[number];
 
@@ -66,6 +75,9 @@ export const RUN_MOST_S: Readonly<Record<ProvingRun, number>> = {
   "heat-guard": 60,
   "heater-1": 60,
   "heater-thermostat": 60,
+  "heat-guard-2": 60,
+  "heater-2": 60,
+  "heater-2-thermostat": 60,
 };
 
 /** And at least: what is sensed behind a contact lags by two seconds, a siphon wants time to start, a level to rise. */
@@ -79,10 +91,13 @@ export const RUN_LEAST_S: Readonly<Record<ProvingRun, number>> = {
   "heat-guard": 5,
   "heater-1": 5,
   "heater-thermostat": 5,
+  "heat-guard-2": 5,
+  "heater-2": 5,
+  "heater-2-thermostat": 5,
 };
 
 /** What stays off while the part is not proven; null = it only warns. A part that is not fitted keeps nothing off. */
-export type Gates = "top-off" | "heat" | null;
+export type Gates = "top-off" | "heat" | "second-heat" | null;
 
 /**
  * What was read when the part was proven: the flow of the pump, what ran on after its stop, the rise of a thermometer,

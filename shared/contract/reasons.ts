@@ -57,6 +57,7 @@ export const REASONS = {
   "cautious-pause": "The temperature is doubtful; the heater pauses between careful spells.",
   "no-careful-share":
     "The temperature is doubtful and last week needed no heat, so careful heating has no share of the time: a person must look.",
+  "other-heaters-turn": "The other heater has its turn; this one joins it if the water does not grow warm enough.",
   "proving-heater": "Proving: the heater runs for a moment while somebody watches.",
   "slope-check": "The heater was on for long; pausing to see whether the water follows it.",
   // Heat: what stands in its way

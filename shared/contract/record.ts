@@ -16,6 +16,8 @@ export interface ScanRecord {
   readonly quantities: Quantities;
   readonly topOff: TopOffStatus;
   readonly heat: HeatStatus;
+  /** Of the second heater; null where there is none. */
+  readonly secondHeat: HeatStatus | null;
   readonly hold: HoldStatus;
   readonly start: StartStatus;
   /** Milliseconds since a part was last seen to work; null = never proven, and so off. */

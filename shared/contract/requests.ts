@@ -28,10 +28,14 @@ export interface AcknowledgeRequest extends Asked {
   /** Alarm id, or `all`. */
   readonly alarm: string;
 }
+/** What can be locked; `second-heat` only in a box with two heaters. */
+export const MACHINES = ["top-off", "heat", "second-heat"] as const;
+export type Machine = (typeof MACHINES)[number];
+
 export interface ClearRequest extends Asked {
   readonly kind: "clear";
   /** Which machine's latch. */
-  readonly machine: "top-off" | "heat";
+  readonly machine: Machine;
   /** The number that the latch shows: a clear meant for an earlier latch does not clear a later one. */
   readonly occurrence: number;
 }

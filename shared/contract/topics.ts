@@ -77,6 +77,19 @@ const switchNode = (name: string, property: string, description: string): Node =
   properties: { [property]: { name: description, datatype: "boolean" } },
 });
 
+const heat = (name: string) => ({
+  name,
+  properties: {
+    state: { name: "State", datatype: "enum", format: "off,heating,cautious,held,waiting,cut-out,locked" },
+    why: { name: "Reason", datatype: "string" },
+    latch: { name: "What a person must clear", datatype: "string" },
+    "latch-number": { name: "Number to name in a clear request", datatype: "integer" },
+    clearable: { name: "Its cause is gone and it may be cleared", datatype: "boolean" },
+    duty: { name: "Share of the last day that the heater was on", datatype: "float", unit: "%" },
+    setpoint: { name: "Setpoint", datatype: "float", unit: "°C" },
+  } as const satisfies Node["properties"],
+});
+
 /** JSON of each request; every one carries an `id` (1–64 characters) by which its outcome is known. */
 const request = (name: string, format: string): Property => ({
   name,
@@ -140,18 +153,8 @@ export const NODES = {
       "reservoir-days": { name: "Days left in the reservoir", datatype: "float", unit: "d" },
     },
   },
-  heat: {
-    name: "Heat",
-    properties: {
-      state: { name: "State", datatype: "enum", format: "off,heating,cautious,held,waiting,cut-out,locked" },
-      why: { name: "Reason", datatype: "string" },
-      latch: { name: "What a person must clear", datatype: "string" },
-      "latch-number": { name: "Number to name in a clear request", datatype: "integer" },
-      clearable: { name: "Its cause is gone and it may be cleared", datatype: "boolean" },
-      duty: { name: "Share of the last day that the heater was on", datatype: "float", unit: "%" },
-      setpoint: { name: "Setpoint", datatype: "float", unit: "°C" },
-    },
-  },
+  heat: heat("Heat"),
+  "second-heat": heat("Heat of the second heater; empty where there is none"),
   ledger: {
     name: "Ledger of water and salt",
     properties: {
@@ -204,6 +207,8 @@ export const NODES = {
   "heater-1": switchNode("Heater relay", "on", "Commanded on"),
   "water-guard": switchNode("Water guard", "closed", "Commanded closed"),
   "heat-guard": switchNode("Heat guard", "closed", "Commanded closed"),
+  "heater-2": switchNode("Second heater's relay", "on", "Commanded on"),
+  "heat-guard-2": switchNode("Second heat guard", "closed", "Commanded closed"),
   proofs: {
     name: "Days since a part was last seen to work; nothing = never",
     properties: daysOf(PROOF_WORDS),
@@ -254,7 +259,7 @@ export const NODES = {
       hold: request("Start a hold", '{"id":"a1","minutes":30}'),
       "end-hold": request("End a hold, or answer its question", '{"id":"a2","answer":"salt-water-added|evaporation"}'),
       acknowledge: request("Acknowledge an alarm", '{"id":"a3","alarm":"<alarm id>|all"}'),
-      clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat","occurrence":1}'),
+      clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat|second-heat","occurrence":1}'),
       "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
       trust: request("Say that a thermometer hangs in the water again", '{"id":"a15","part":"thermometer-1"}'),

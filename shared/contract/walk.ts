@@ -40,6 +40,7 @@ const WORKING = position("working float", "working-float");
 const FLOOR = position("floor", "floor-sensor");
 const PUMP = relay("pump relay", "top-off-pump");
 const HEATER = relay("heater relay", "heater-1");
+const SECOND_HEATER = relay("second heater relay", "heater-2");
 const WARMTH = celsius("water", "temperature");
 const BOTH = [celsius("thermometer 1", "thermometer-1"), celsius("thermometer 2", "thermometer-2")];
 
@@ -148,6 +149,29 @@ export const WALK: Readonly<Record<ProofPart, WalkStep>> = {
     inHold: false,
     shows: [HEATER, WARMTH],
   },
+  "heat-guard-2": {
+    watches:
+      "The second heater's relay closes while its guard stays open: the second heater must stay dark. If it lights, the guard is stuck.",
+    caution: MAINS,
+    after: null,
+    inHold: false,
+    shows: [SECOND_HEATER, WARMTH],
+  },
+  "heater-2": {
+    watches: "The second heater is on for a moment: its lamp, or a plug-in power meter, shows it.",
+    caution: MAINS,
+    after: null,
+    inHold: false,
+    shows: [SECOND_HEATER, WARMTH],
+  },
+  "heater-2-thermostat": {
+    watches:
+      "Turn the second heater's own thermostat below the water: switched on, the second heater must stay dark. Then turn it back to 1–1.5 K above the setpoint.",
+    caution: MAINS,
+    after: "Look once more: the second heater's own thermostat stands 1–1.5 K above the setpoint.",
+    inHold: false,
+    shows: [SECOND_HEATER, WARMTH],
+  },
   "protective-device": {
     watches:
       "Press its test button: it must trip at once and darken every plug at the tank. Switch it on again and look that all of them run.",
@@ -169,6 +193,9 @@ export const USUAL_RUN_S: Readonly<Record<ProvingRun, number>> = {
   "heat-guard": 10,
   "heater-1": 60,
   "heater-thermostat": 30,
+  "heat-guard-2": 10,
+  "heater-2": 60,
+  "heater-2-thermostat": 30,
 };
 
 export const SESSION_WORDS: Readonly<Record<Session, string>> = {

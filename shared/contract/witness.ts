@@ -19,6 +19,9 @@ export interface Witness {
   readonly heatLock: Reason | null;
   /** The heater was found without effect, and nobody has seen the water follow it since. */
   readonly heaterNoEffect: boolean;
+  /** The same of the second heater. */
+  readonly secondHeatLock: Reason | null;
+  readonly secondHeaterNoEffect: boolean;
   /** Thermometers that moved faster than water can, and were not believed again. */
   readonly outOfWater: readonly WaterThermometer[];
   /** Length of the hold that lasted, ms; 0 = none. Hands may be in. */

@@ -1,6 +1,7 @@
 import { z } from "zod";
+import type { GUARD_OF } from "../contract/parts.ts";
 import { boxBudget } from "./budget.ts";
-import { type Settings, settingsSchema } from "./schema.ts";
+import { heaterOf, type Settings, settingsSchema } from "./schema.ts";
 import { wiringFaults } from "./wiring-check.ts";
 
 /** What is wrong with a settings file: where, what stands there, what was expected. */
@@ -67,7 +68,7 @@ function relationFaults(settings: Settings): SettingsFault[] {
   };
   expectOfLimits(settings, expect);
   expectOfPours(settings, expect);
-  expectOfHeater(settings, expect);
+  expectOfHeaters(settings, expect);
   expectOfBox(settings, expect);
   expectOfBench(settings, expect);
   return faults;
@@ -120,19 +121,29 @@ function expectOfPours({ topOff, tank, targets }: Settings, expect: Expect): voi
   );
 }
 
-/** Where nobody sees what is around the heater, it is not there. */
-function expectOfHeater({ heat, inputs, outputs }: Settings, expect: Expect): void {
-  expect(
-    heat.heaterPlace === "pinned-chamber" || inputs["low-float"] !== undefined,
-    "heat.heaterPlace",
-    "a low float in `inputs`, because the heater stands where the level falls",
-  );
-  expect(
-    heat.thermometerSharesHeaterChamber || outputs["heater-1"] === undefined || inputs["return-sensor"] !== undefined,
-    "heat.thermometerSharesHeaterChamber",
-    "true, or a return-sensor in `inputs`: without either nobody sees that the heater warms still water",
-  );
+/** Where nobody sees what is around a heater, it is not there. */
+function expectOfHeaters(settings: Settings, expect: Expect): void {
+  const { inputs, outputs } = settings;
+  for (const [heater, path] of HEATER_PATHS) {
+    const own = heaterOf(settings, heater);
+    if (own === null) continue;
+    expect(
+      own.heaterPlace === "pinned-chamber" || inputs["low-float"] !== undefined,
+      `${path}.heaterPlace`,
+      "a low float in `inputs`, because the heater stands where the level falls",
+    );
+    expect(
+      own.thermometerSharesHeaterChamber || outputs[heater] === undefined || inputs["return-sensor"] !== undefined,
+      `${path}.thermometerSharesHeaterChamber`,
+      "true, or a return-sensor in `inputs`: without either nobody sees that the heater warms still water",
+    );
+  }
 }
+
+const HEATER_PATHS = [
+  ["heater-1", "heat"],
+  ["heater-2", "heat.secondHeater"],
+] as const;
 
 /** What the box can take at worst; more only where somebody has written down why. */
 function expectOfBox(settings: Settings, expect: Expect): void {
@@ -160,7 +171,7 @@ function expectOfBench({ bench, outputs }: Settings, expect: Expect): void {
 }
 
 /** What must stand in the file as soon as something can be switched: these are measured, never assumed. */
-const MEASURED: Record<"top-off-pump" | "heater-1", readonly string[]> = {
+const MEASURED: Record<keyof typeof GUARD_OF, readonly string[]> = {
   "top-off-pump": [
     "tank.netVolumeL",
     "tank.freeVolumePumpOffL",
@@ -177,10 +188,15 @@ const MEASURED: Record<"top-off-pump" | "heater-1", readonly string[]> = {
     "heat.heaterPlace",
     "heat.thermometerSharesHeaterChamber",
   ],
+  "heater-2": [
+    "heat.secondHeater.heaterW",
+    "heat.secondHeater.heaterPlace",
+    "heat.secondHeater.thermometerSharesHeaterChamber",
+  ],
 };
 
 function unwritten(settings: Settings, raw: unknown): SettingsFault[] {
-  const paths = (["top-off-pump", "heater-1"] as const).flatMap((part) =>
+  const paths = (["top-off-pump", "heater-1", "heater-2"] as const).flatMap((part) =>
     settings.outputs[part] === undefined ? [] : MEASURED[part],
   );
   return [...new Set(paths)]

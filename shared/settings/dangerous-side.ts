@@ -6,7 +6,7 @@ import type { InputPart } from "../contract/parts.ts";
  * heater, never the normal mode and never silence. A guard contact never permits more than the relay in front of it.
  */
 
-/** What can be switched; each has a guard contact behind its relay. */
+/** What can be switched; each has a guard contact behind its relay. A second heater stands as the first one does. */
 export const LOADS = ["top-off-pump", "heater-1"] as const;
 export type Load = (typeof LOADS)[number];
 

@@ -48,6 +48,10 @@ export const HEAT_MINIMUM_OFF_MS = 60_000;
 export const CUT_OUT_MS = 3_000;
 /** The cut-out clears this far below its limit when no heater can be the cause. */
 export const CUT_OUT_CLEARS_K = 1;
+/** Two heaters never start together: their inrush trips a breaker that carries both. */
+export const HEATERS_APART_MS = 10_000;
+/** The heater whose turn it is has been judged by its effect before the other one comes to its help. */
+export const HEATER_JOINS_MS = 4_200_000;
 export const RECENT_HEAT_MS = 1_800_000;
 export const EFFECT_WINDOW_MS = 3_600_000;
 export const LONGEST_ON_MS = 3 * 3_600_000;

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import type { HeaterPart } from "../contract/parts.ts";
 import { boardsSchema, inputsSchema, outputsSchema } from "./wiring.ts";
 
 /**
@@ -64,19 +65,28 @@ const topOffSchema = z
   })
   .prefault({});
 
+const heaterFields = {
+  heaterW: between(10, 2000, "Power of the heater").default(200),
+  heaterPlace: z
+    .enum(["pinned-chamber", "last-chamber"])
+    .default("pinned-chamber")
+    .describe("Whether the level around the heater can fall"),
+  thermometerSharesHeaterChamber: z.boolean().default(true),
+};
+
 const heatSchema = z
   .strictObject({
     deadbandK: between(0.1, 2, "Whole width around the setpoint").default(0.3),
-    heaterW: between(10, 2000, "Power of the heater").default(200),
+    ...heaterFields,
     lossWPerK: between(1, 200, "Heat that the tank loses per kelvin above the room").default(15),
     roomC: between(0, 40, "Usual room temperature, where no room thermometer is fitted").default(22),
     returnPumpW: between(0, 500, "Heat of the return pump in the water").default(25),
     cutOutC: between(25, 34, "The heater is cut at this temperature of the warmest thermometer").default(28.5),
-    heaterPlace: z
-      .enum(["pinned-chamber", "last-chamber"])
-      .default("pinned-chamber")
-      .describe("Whether the level around the heater can fall"),
-    thermometerSharesHeaterChamber: z.boolean().default(true),
+    secondHeater: z
+      .strictObject(heaterFields)
+      .nullable()
+      .default(null)
+      .describe("A second one: the two take turns, and heat together when one of them is not enough"),
   })
   .prefault({});
 
@@ -141,3 +151,10 @@ export const settingsSchema = z
   .prefault({});
 
 export type Settings = z.infer<typeof settingsSchema>;
+
+/** What the settings say of one heater. */
+export type HeaterSettings = NonNullable<Settings["heat"]["secondHeater"]>;
+
+/** Null = this box has none. */
+export const heaterOf = ({ heat }: Settings, heater: HeaterPart): HeaterSettings | null =>
+  heater === "heater-1" ? heat : heat.secondHeater;

@@ -211,13 +211,19 @@ function supervisionFaults({ inputs }: Settings): SettingsFault[] {
 }
 
 /** A relay without its guard contact would be the only switch in front of a pump or a heater. */
-function outputFaults({ outputs, inputs }: Settings): SettingsFault[] {
+function outputFaults({ outputs, inputs, heat }: Settings): SettingsFault[] {
   const faults: SettingsFault[] = [];
+  // A file that wires nothing describes a box to rehearse with.
+  const unwired = Object.keys(outputs).length === 0 ? true : undefined;
   const need = (has: unknown, needs: unknown, path: string, expected: string) => {
     if (has !== undefined && needs === undefined) faults.push({ path, value: undefined, expected });
   };
   need(outputs["top-off-pump"], outputs["water-guard"], "outputs.water-guard", "a second switch for the pump");
   need(outputs["heater-1"], outputs["heat-guard"], "outputs.heat-guard", "a second switch for the heater");
+  need(outputs["heater-2"], outputs["heat-guard-2"], "outputs.heat-guard-2", "a second switch for the second heater");
+  need(outputs["heater-2"], outputs["heater-1"], "outputs.heater-1", "the first heater, before there is a second");
+  need(outputs["heater-2"], heat.secondHeater ?? undefined, "heat.secondHeater", "what the second heater is");
+  need(heat.secondHeater ?? undefined, outputs["heater-2"] ?? unwired, "outputs.heater-2", "the second heater's relay");
   need(outputs["top-off-pump"], inputs["working-float"], "inputs.working-float", "a working float for top-off");
   need(outputs["top-off-pump"], inputs["high-float"], "inputs.high-float", "a high float for top-off");
   need(

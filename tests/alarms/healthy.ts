@@ -90,6 +90,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     ledger: NOTHING_KNOWN,
     sourceWater: { tds: good(0.2, 0.5), litresSinceChange: 120, daysSinceChange: 60 },
     commands: EVERYTHING_OFF,
+    secondHeat: null,
     memorySequence: 1,
     stoppedBy: null,
     board: "ready",

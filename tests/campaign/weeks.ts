@@ -1,4 +1,4 @@
-import { FAULT_KINDS } from "../../controller/rehearsal/faults/table.ts";
+import { FAULT_KINDS, isOfSecondHeater } from "../../controller/rehearsal/faults/table.ts";
 import { checkScenario, type Scenario } from "../../controller/rehearsal/index.ts";
 import { evaporationLPerHM2 } from "../../controller/rehearsal/plant/evaporation.ts";
 import { createRandom } from "../../controller/rehearsal/plant/random.ts";
@@ -25,7 +25,7 @@ const TRIES = 200;
 
 /** Kinds of fault with the parts and the positions that make them different: each gets its weeks in turn. */
 export const FAULT_SHAPES: readonly FaultShape[] = FAULT_KINDS.flatMap((kind) => {
-  const fitting = kind.parts.filter((part) => part !== "heater-2");
+  const fitting = kind.parts.filter((part) => !isOfSecondHeater(part));
   const parts = kind.partImplied || fitting.length < 2 ? [undefined] : fitting;
   const choices = kind.value.of === "choice" ? kind.value.choices : [undefined];
   return parts.flatMap((part) => choices.map((choice) => ({ kind: kind.kind, part: part ?? fitting[0], choice })));

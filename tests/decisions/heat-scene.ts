@@ -1,5 +1,6 @@
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
 import type { Doubt, Signal } from "../../shared/contract/index.ts";
+import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
 
 /** What the tables and the exploration of the heat begin with. */
 
@@ -30,4 +31,6 @@ export const NOTHING_IN_THE_WAY = {
   covered: true,
   holdingWithHeat: false,
   heaterSeenOn: false,
+  turn: true,
+  otherOffMs: AMOUNT_MOST_MS,
 } as const satisfies Partial<HeatFacts>;

@@ -77,7 +77,17 @@ describe("heat", () => {
     expect(apart.heat.sharesChamber).toBe(false);
   });
   test("waits for what was proven of it", () => {
-    expect(planOf(SETTINGS).provenBeforeHeat).toEqual(["heat-guard", "heater-1"]);
+    expect(planOf(SETTINGS).provenBeforeHeat).toEqual({ "heater-1": ["heat-guard", "heater-1"], "heater-2": [] });
+    const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: true } as const;
+    const two = differing({ heat: { ...SETTINGS.heat, secondHeater } });
+    expect(two.provenBeforeHeat["heater-2"]).toEqual(["heat-guard-2", "heater-2", "low-float"]);
+  });
+  test("a second one has its own power and its own place, and everything else in common", () => {
+    const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: false } as const;
+    const { heat: first, secondHeat } = differing({ heat: { ...SETTINGS.heat, secondHeater } });
+    const own = { heaterKPerMs: first.heaterKPerMs / 2, coverNeeded: true, sharesChamber: false };
+    expect(secondHeat).toEqual({ ...first, ...own });
+    expect(planOf(SETTINGS).secondHeat).toBeNull();
   });
   test("is cleared from a distance, like the water, only where the settings name the risk", () => {
     expect([topOff.clearFromADistance, heat.clearFromADistance]).toEqual([false, false]);

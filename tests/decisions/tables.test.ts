@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { arbitrate } from "../../controller/decisions/arbitrate.ts";
+import { arbitrate, type Proposals } from "../../controller/decisions/arbitrate.ts";
 import {
   endHold,
   followHold,
@@ -19,6 +19,7 @@ import {
   isSteady,
   isSupplied,
   type StartFacts,
+  type StartMemory,
   startStatus,
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/index.ts";
@@ -26,21 +27,34 @@ import { rehearsalSettings } from "../../shared/settings/index.ts";
 
 describe("arbitrate, the whole table", () => {
   const bits = [false, true];
-  const rows = bits.flatMap((pour) =>
-    bits.flatMap((waterGuardLatched) =>
-      bits.flatMap((heat) => bits.map((heatGuardClosed) => ({ pour, waterGuardLatched, heat, heatGuardClosed }))),
-    ),
-  );
+  const names = [
+    "pour",
+    "waterGuardLatched",
+    "heat",
+    "heatGuardClosed",
+    "secondHeat",
+    "secondHeatGuardClosed",
+  ] as const satisfies readonly (keyof Proposals)[];
+  const rows = names.reduce<Partial<Proposals>[]>(
+    (made, name) => made.flatMap((row) => bits.map((bit) => ({ ...row, [name]: bit }))),
+    [{}],
+  ) as Proposals[];
   test.each(rows)("%j", (proposals) => {
     const commands = arbitrate(proposals);
     expect(commands["top-off-pump"]).toBe(proposals.pour && !proposals.waterGuardLatched);
     expect(commands["water-guard"]).toBe(commands["top-off-pump"]);
     expect(commands["heat-guard"]).toBe(proposals.heatGuardClosed);
     expect(commands["heater-1"]).toBe(proposals.heat && proposals.heatGuardClosed);
+    expect(commands["heat-guard-2"]).toBe(proposals.secondHeatGuardClosed);
+    expect(commands["heater-2"]).toBe(proposals.secondHeat && proposals.secondHeatGuardClosed);
     // A water cause never removes heat.
     const dry = arbitrate({ ...proposals, pour: false, waterGuardLatched: true });
-    expect(dry["heater-1"]).toBe(commands["heater-1"]);
-    expect(dry["heat-guard"]).toBe(commands["heat-guard"]);
+    for (const part of ["heater-1", "heat-guard", "heater-2", "heat-guard-2"] as const) {
+      expect(dry[part]).toBe(commands[part]);
+    }
+    // A cause of one heater leaves the other.
+    const alone = arbitrate({ ...proposals, heat: false, heatGuardClosed: false });
+    expect([alone["heater-2"], alone["heat-guard-2"]]).toEqual([commands["heater-2"], commands["heat-guard-2"]]);
   });
 });
 
@@ -114,12 +128,12 @@ describe("start", () => {
   });
 
   test("the wait for the flow is the return pump's own, or only a wait where a thermometer shares the chamber", () => {
-    const apart = { ...plan, heat: { ...plan.heat, sharesChamber: false } };
-    const shared = { ...plan, heat: { ...plan.heat, sharesChamber: true } };
+    const hasFlowFor = (start: StartMemory, sharesChamber: boolean) =>
+      hasFlow(start, plan, { ...plan.heat, sharesChamber });
     const stopped = after(3, { returnPump: contact("off") });
-    expect([hasFlow(stopped, apart), hasFlow(stopped, shared)]).toEqual([false, true]);
-    expect([hasFlow(after(1.9), apart), hasFlow(after(1.9), shared)]).toEqual([false, false]);
-    expect([hasFlow(after(2), apart), hasFlow(after(2), shared)]).toEqual([true, true]);
+    expect([hasFlowFor(stopped, false), hasFlowFor(stopped, true)]).toEqual([false, true]);
+    expect([hasFlowFor(after(1.9), false), hasFlowFor(after(1.9), true)]).toEqual([false, false]);
+    expect([hasFlowFor(after(2), false), hasFlowFor(after(2), true)]).toEqual([true, true]);
     expect(followStart(served, { ...fine, board: "silent" }, plan)).toMatchObject({ readyMs: 0, flowMs: 120_000 });
     expect(followStart(served, { ...fine, returnPump: contact("off") }, plan)).toMatchObject({
       flowMs: 0,
@@ -310,17 +324,27 @@ describe("hold, in words and at its limits", () => {
 });
 
 describe("a guard under test", () => {
-  const all = { pour: true, waterGuardLatched: false, heat: true, heatGuardClosed: true };
+  const all = {
+    pour: true,
+    waterGuardLatched: false,
+    heat: true,
+    heatGuardClosed: true,
+    secondHeat: true,
+    secondHeatGuardClosed: true,
+  };
   test.each([
-    [null, true, true],
-    ["water-guard", false, true],
-    ["heat-guard", true, false],
-  ] as const)("%s stays open, and nothing else does", (underTest, water, heat) => {
+    [null, true, true, true],
+    ["water-guard", false, true, true],
+    ["heat-guard", true, false, true],
+    ["heat-guard-2", true, true, false],
+  ] as const)("%s stays open, and nothing else does", (underTest, water, heat, secondHeat) => {
     expect(arbitrate(all, underTest)).toEqual({
       "top-off-pump": true,
       "water-guard": water,
       "heater-1": true,
       "heat-guard": heat,
+      "heater-2": true,
+      "heat-guard-2": secondHeat,
     });
   });
 });

@@ -96,6 +96,8 @@ const HEAT_ENVIRONMENTS = {
   "heater seen on while off": { heaterSeenOn: true },
   "mains off": { powered: false },
   "heater not proven": { proven: false },
+  "the other heater's turn": { turn: false },
+  "the other heater heats": { turn: false, otherOffMs: 0 },
 } satisfies Record<string, Partial<HeatFacts>>;
 export type HeatEnvironment = keyof typeof HEAT_ENVIRONMENTS;
 

@@ -96,11 +96,19 @@ function withoutHistory(
   };
 }
 
+const NO_SECOND_HEATER = { secondHeat: false, secondHeatGuardClosed: false };
+
 /** S4, S5a and the guard: the heater is on only as it may be. */
 function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, plan: HeatPlan): void {
   const { durable, volatile } = verdict.memory;
   const { on, guardClosed } = verdict;
-  const commands = arbitrate({ pour: false, waterGuardLatched: false, heat: on, heatGuardClosed: guardClosed });
+  const commands = arbitrate({
+    pour: false,
+    waterGuardLatched: false,
+    heat: on,
+    heatGuardClosed: guardClosed,
+    ...NO_SECOND_HEATER,
+  });
   rule(commands["heater-1"] === on, "S4", "the heater is wanted behind an open guard");
   rule(!guardClosed || durable.latch === null, "S4", "the heat guard is closed behind a lock");
   rule(!guardClosed || facts.steady, "S5a", "the heat guard is closed before anything has been steady");
@@ -124,6 +132,7 @@ function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdi
   rule(facts.steady, "S5a", "the heater is on before a temperature has been steady");
   const proving = before.durable.provingMs > 0 && durable.provingMs > 0;
   rule(facts.proven || proving, "S5a", "the heater is on and nobody has seen it work");
+  s4(before.volatile.on || facts.turn || proving, "the other heater has its turn");
   const long = before.volatile.on && before.volatile.inStateMs >= plan.longestOnMs;
   s4(!long, "it has been on for its longest and nobody looked at the slope");
 }

@@ -187,6 +187,7 @@ export const CUT_OUT: HeatCase = {
     "return pump stopped",
     "hands in the tank",
     "heater seen on while off",
+    "the other heater heats",
   ],
   asked: ["clear", "clear from afar", "clear of another lock"],
   mustMeet: {
@@ -217,6 +218,8 @@ export const EFFECT: HeatCase = {
     "hands in the tank",
     "mains off",
     "heater not proven",
+    "the other heater's turn",
+    "the other heater heats",
   ],
   asked: ["clear", "clear from afar", "clear of another lock", "prove", "prove from afar"],
   mustMeet: {
@@ -236,7 +239,12 @@ export const CAUTION: HeatCase = {
   shares: [null, 0.25, 0],
   temperaturesC: [22, 24.5, 27],
   beliefs: ["both agree", "one of two left", "the other of two left", "they contradict each other"],
-  environments: ["board silent", "return pump stopped", "return pump said to stand, and the water contradicts"],
+  environments: [
+    "board silent",
+    "return pump stopped",
+    "return pump said to stand, and the water contradicts",
+    "the other heater's turn",
+  ],
   asked: ["clear"],
   mustMeet: {
     "careful heat": ({ volatile }) => volatile.on && volatile.cautious,

@@ -114,6 +114,9 @@ const TESTED = `## Tested
   so that every combination of inputs is tried against S1 in a table of 1.1 million rows.
 - **The whole scan**, from readings to commands, with all machines together, on random walks (\`tests/scan\`): S1 to S7 as
   properties. The exploration looks at one machine at a time, and at groups of its trips at a time.
+- **Two heaters**: each is the machine that was explored, and whether it is its turn is the adversary's choice there. That
+  turns are shared, that the two never start together and that no bad reading hands a turn over is tested in stories and on
+  random walks (\`tests/scan\`).
 - **Signals**: thermometers, salinity and their vote, by tables; they enter the exploration as the few things that they
   can say. **Alarms**: what each one looks at, by tables; that water or heat withheld is such a cause
   (the other half of L3) is tested there. The proof covers how an alarm comes, stays and goes.

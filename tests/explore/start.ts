@@ -22,9 +22,11 @@ const planOf = (sharesChamber: boolean): Plan => ({
   topOffAfterStartMs: 4,
   flowBeforeHeatMs: 3,
   returnPumpSettleMs: 2,
-  provenBeforeHeat: [],
+  provenBeforeHeat: { "heater-1": [], "heater-2": [] },
   topOff: SMALL_TOP_OFF,
   heat: { ...smallHeat(1), sharesChamber },
+  secondHeat: null,
+  turns: { onBelowC: 24, offAboveC: 26, lowC: 23, joinsAfterMs: 4, apartMs: 2 },
 });
 
 /** What an outside observer counts: how long each thing has been so, in healthy time. */
@@ -131,7 +133,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
       );
       s5(!isSupplied(start, plan) || seen.suppliedMs >= plan.topOffAfterStartMs, "supplied, and not for long enough");
       s5(
-        !hasFlow(start, plan) || (sharesChamber ? seen.boardMs : seen.flowMs) >= plan.flowBeforeHeatMs,
+        !hasFlow(start, plan, plan.heat) || (sharesChamber ? seen.boardMs : seen.flowMs) >= plan.flowBeforeHeatMs,
         "flow, and not for long enough",
       );
       s5(
@@ -148,7 +150,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
           isSteady(start, plan) &&
           isHeatSteady(start, plan) &&
           isSupplied(start, plan) &&
-          hasFlow(start, plan) &&
+          hasFlow(start, plan, plan.heat) &&
           isLevelSettled(start, plan),
         next: ({ start, seen }) => ({ start: followStart(start, { ...allWell(fitted), creditMs: 1 }, plan), seen }),
         most: () =>
@@ -157,7 +159,8 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
     ],
     tell: ({ start }) => JSON.stringify(start),
     mustMeet: {
-      "everything served": ({ start }) => isSteady(start, plan) && isSupplied(start, plan) && hasFlow(start, plan),
+      "everything served": ({ start }) =>
+        isSteady(start, plan) && isSupplied(start, plan) && hasFlow(start, plan, plan.heat),
     },
   };
 }

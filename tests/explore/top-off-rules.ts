@@ -11,6 +11,8 @@ import type { Asked } from "./top-off-moves.ts";
 const known = (facts: TopOffFacts): boolean =>
   facts.working.position !== "unknown" && facts.high.position !== "unknown";
 
+const NO_HEAT = { heat: false, heatGuardClosed: false, secondHeat: false, secondHeatGuardClosed: false };
+
 /** S1 and S5a: the pump is on only in a pour or a proving run, with every trip clear and the charge on disk. */
 export function pumpIsAllowed(
   before: TopOffMemory,
@@ -19,7 +21,7 @@ export function pumpIsAllowed(
   plan: TopOffPlan,
 ): void {
   const { memory, pour } = verdict;
-  const commands = arbitrate({ pour, waterGuardLatched: memory.guardLatched, heat: false, heatGuardClosed: false });
+  const commands = arbitrate({ ...NO_HEAT, pour, waterGuardLatched: memory.guardLatched });
   rule(commands["water-guard"] === commands["top-off-pump"], "S1", "pump and water guard are not commanded together");
   rule(memory.running === pour, "S1", "the memory does not know that the pump is on");
   if (!pour) return;

@@ -1,5 +1,6 @@
 /** A controller's hands without its head: everything on, renewed and fed ten times a second, until somebody kills it. */
 import { openField } from "../../controller/outputs/field.ts";
+import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { GUARD_PINS } from "../system/rig/guard-firmware.ts";
 
@@ -19,5 +20,8 @@ const nowMs = () => performance.now();
 const field = await openField(settings, nowMs);
 setInterval(() => {
   field.look(nowMs());
-  field.command({ "top-off-pump": true, "heater-1": true, "water-guard": true, "heat-guard": true }, nowMs());
+  field.command(
+    { ...EVERYTHING_OFF, "top-off-pump": true, "heater-1": true, "water-guard": true, "heat-guard": true },
+    nowMs(),
+  );
 }, 100);

@@ -74,6 +74,33 @@ describe("the reference box", () => {
     const pins = Object.entries(settings?.outputs ?? {}).map(([part, wired]) => [part, wired?.pin]);
     expect(Object.fromEntries(pins)).toEqual({ "top-off-pump": 8, "water-guard": 9, "heater-1": 10, "heat-guard": 11 });
   });
+
+  const secondHeater = {
+    secondHeater: "yes",
+    "heat.secondHeater.heaterW": "75",
+    "heat.secondHeater.heaterPlace": "pinned-chamber",
+    "heat.secondHeater.thermometerSharesHeaterChamber": "yes",
+  };
+
+  test("takes a second heater, says how its firmware is built, and what it stands for", async () => {
+    const { dialogue, settings, faults } = await answered({ ...REFERENCE_BOX, ...secondHeater });
+    expect(faults).toEqual([]);
+    expect(settings?.heat.secondHeater).toEqual({
+      heaterW: 75,
+      heaterPlace: "pinned-chamber",
+      thermometerSharesHeaterChamber: true,
+    });
+    expect([settings?.outputs["heater-2"]?.pin, settings?.outputs["heat-guard-2"]?.pin]).toEqual([12, 13]);
+    expect(dialogue.said.join("\n")).toMatch(/SECOND_HEATER=1/);
+  });
+
+  test("leaves it out where its pin is taken, and says by what", async () => {
+    const taken = { ...REFERENCE_BOX, ...secondHeater, "inputs.return-sensor.pin": "12" };
+    const { dialogue, settings, faults } = await answered(taken);
+    expect(faults).toEqual([]);
+    expect(settings?.heat.secondHeater).toBeNull();
+    expect(dialogue.said.join("\n")).toMatch(/the return-pump sensor is on 12: it stays out/);
+  });
 });
 
 describe("what is not understood is asked again, with what was expected", () => {
@@ -262,7 +289,7 @@ const GOOD: readonly [RegExp, fc.Arbitrary<string>][] = [
   [/freeVolume/, number(0, 500)],
   [/reservoirL$/, number(0.5, 200)],
   [
-    /reservoirAccepted|^top-off$|^heater$|^board$|Shares|conductivity\.temperature/,
+    /reservoirAccepted|^top-off$|^heater$|^secondHeater$|^board$|Shares|conductivity\.temperature/,
     fc.constantFrom("yes", "yes", "no"),
   ],
   [/largeReservoirAccepted|independentGuard/, fc.string({ minLength: 10, maxLength: 50 })],

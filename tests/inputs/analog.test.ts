@@ -6,7 +6,7 @@ import { inputSentences, readInputs, readSensed } from "../../controller/inputs/
 import { numberInText } from "../../controller/inputs/text.ts";
 import { textThermometerReading, thermistorReading } from "../../controller/inputs/thermometer.ts";
 import { sourceWaterFrom } from "../../shared/chemistry/index.ts";
-import { INPUT_PARTS } from "../../shared/contract/parts.ts";
+import { INPUT_PARTS, OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
 import type { Readings } from "../../shared/contract/reading.ts";
 import { CONTACT_STALE_MS, settingsSchema } from "../../shared/settings/index.ts";
 
@@ -138,7 +138,8 @@ describe("what every input says to a person", () => {
       "conductivity-probe": { value: { conductivityMsPerCm: 53.1, temperatureC: 25 }, fault: null, ...age },
       "source-probe": { value: { conductivityMsPerCm: 0.096, temperatureC: 23 }, fault: null, ...age },
     };
-    const seen = { "top-off-pump": null, "heater-1": false, "water-guard": null, "heat-guard": null };
+    const nothingSensed = Object.fromEntries(OUTPUT_PARTS.map((part) => [part, null])) as Record<OutputPart, null>;
+    const seen = { ...nothingSensed, "heater-1": false };
     expect(inputSentences(settings, readings, seen)).toEqual([
       "high float: wet, 40 ms ago.",
       "mains sensor: on, 40 ms ago.",
@@ -174,6 +175,8 @@ describe("what is sensed behind the contacts", () => {
       "heater-1": false,
       "water-guard": null,
       "heat-guard": null,
+      "heater-2": null,
+      "heat-guard-2": null,
     });
     expect(sensed(heard(true))).toMatchObject({ "top-off-pump": false, "heater-1": true });
   });

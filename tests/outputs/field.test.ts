@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { openField } from "../../controller/outputs/field.ts";
 import type { Field } from "../../shared/contract/field.ts";
 import { type Commands, EVERYTHING_OFF } from "../../shared/contract/image.ts";
-import { INPUT_PARTS } from "../../shared/contract/parts.ts";
+import { INPUT_PARTS, OUTPUT_PARTS } from "../../shared/contract/parts.ts";
 import { OUTPUT_EXPIRY_MS, type Settings, settingsSchema } from "../../shared/settings/index.ts";
 import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
 import { floatWords, MODBUS_SLAVE_TOOLS, type ModbusSlaves, startModbusSlaves } from "../system/rig/modbus-slave.ts";
@@ -97,7 +97,7 @@ describeWith(
       expect(readings["thermometer-1"]?.value).toBe(28);
       // 50 mS/cm said at 25 °C with 2 %/K, measured at 28 °C: 50 · 1.06 = 53.
       expect(readings["conductivity-probe"]?.value?.conductivityMsPerCm).toBeCloseTo(53, 4);
-      expect(Object.values(seen)).toEqual([null, null, null, null]);
+      expect(Object.values(seen)).toEqual(OUTPUT_PARTS.map(() => null));
     });
 
     it("reads a broken wire of a float that is closed when dry as wet", async () => {

@@ -83,7 +83,7 @@ export class LedgerWorld {
       calibrationDays: this.calibrationDays,
       temperatureC: 25 + (heaterOn ? (this.#minutes % 60) / 20 - 0.5 : 0.5 - ((this.#minutes % 60) - 20) / 40) * 0.3,
       roomC: 21,
-      heaterOn,
+      heaterW: heaterOn ? 200 : 0,
       handTest: null,
       reservoirL: this.reservoirL,
       ...this.extra,

@@ -26,6 +26,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     elapsedMs: 250,
     contacts: contacts as ScanRecord["contacts"],
     thermometers: [good(25.02), good(25.08)],
+    secondHeat: null,
     ledger: NOTHING_KNOWN,
     sourceWater: { tds: good(0.24, 0.5), litresSinceChange: 123.456, daysSinceChange: 60.04 },
     quantities: {

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { dissolvedMg } from "../../controller/rehearsal/plant/nitrogen.ts";
 import { createRandom } from "../../controller/rehearsal/plant/random.ts";
 import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
-import type { Commands } from "../../shared/contract/index.ts";
+import { type Commands, EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { defaultTank, runFor } from "./still-tank.ts";
 
 /**
@@ -46,6 +46,7 @@ function runAtRandom(tank: Tank, seed: number, minutes: number): void {
   const random = createRandom(seed);
   for (let minute = 0; minute < minutes; minute++) {
     const commands: Commands = {
+      ...EVERYTHING_OFF,
       "top-off-pump": random.uniform() < 0.1,
       "water-guard": random.uniform() < 0.8,
       "heater-1": random.uniform() < 0.5,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { evaporationLPerHM2, latentJPerKg, saturationKPa } from "../../controller/rehearsal/plant/evaporation.ts";
+import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { defaultTank, runFor } from "./still-tank.ts";
 
 const perDay = (waterC: number, roomC: number, humidity: number): number =>
@@ -48,5 +49,5 @@ describe("evaporation", () => {
   });
 });
 
-const IDLE = { "top-off-pump": false, "heater-1": false, "water-guard": false, "heat-guard": true };
+const IDLE = { ...EVERYTHING_OFF, "heat-guard": true };
 const HEATING = { ...IDLE, "heater-1": true };

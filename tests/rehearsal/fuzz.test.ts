@@ -21,8 +21,7 @@ const hour = (most: number) => fc.double({ min: 0, max: most, noNaN: true });
 
 /** A fault that is good by itself, or nearly: what the check refuses is not run. */
 const fault = fc.constantFrom(...FAULT_KINDS).chain((kind) => {
-  const fitting = kind.parts.filter((part) => part !== "heater-2");
-  const { value } = kind;
+  const { value, parts: fitting } = kind;
   return fc.record(
     {
       kind: fc.constant(kind.kind),
@@ -60,8 +59,12 @@ const hand = fc.oneof(
   fc.record({ do: fc.constantFrom("acknowledge", "clear"), atH: hour(0.35), told: fc.boolean() }),
 );
 
+const HALF = { heaterW: 100, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: false };
+const TWO_HEATERS = { heat: { heaterW: 100, secondHeater: HALF } };
+
 const scenarios = fc.record({
   name: fc.constant("by chance"),
+  settings: fc.constantFrom({}, TWO_HEATERS),
   hours: fc.double({ min: 0.35, max: 0.6, noNaN: true }),
   room: fc.record({
     temperatureC: fc.double({ min: -10, max: 50, noNaN: true }),

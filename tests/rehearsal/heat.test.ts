@@ -76,10 +76,10 @@ describe("a heater that cannot be switched off, from 26 °C in a room of 24 °C,
 
   it.each(rows)("%i W", (heaterW, hours, endC) => {
     const tank = stillTank(24, { heaterW, returnPumpW: 25 });
-    const { contacts, heater } = tank.state;
+    const { contacts, heaters } = tank.state;
     contacts["heater-1"].welded = true;
     contacts["heat-guard"].welded = true;
-    heater.thermostatStuck = true;
+    heaters["heater-1"].thermostatStuck = true;
     let atH = 0;
     for (const [to, expectedH] of hours) {
       atH += hoursUntil(tank, (celsius) => celsius >= to, 30);
@@ -96,7 +96,7 @@ describe("the heater", () => {
   it("warms the tank adiabatically by 1.2 K/h with 200 W", () => {
     const tank = stillTank(26, { heaterW: 200 });
     tank.state.room.humidity = 1;
-    tank.state.heater.thermostatStuck = true;
+    tank.state.heaters["heater-1"].thermostatStuck = true;
     runFor(tank, 600, HEAT);
     expect((waterC(tank) - 26) * 6).toBeCloseTo(1.2, 1);
   });
@@ -113,14 +113,14 @@ describe("the heater", () => {
   it("warms only its own chamber when the return pump stands still", () => {
     const tank = stillTank(22, { heaterW: 200 });
     tank.state.returnPump.stopped = true;
-    tank.state.heater.thermostatStuck = true;
+    tank.state.heaters["heater-1"].thermostatStuck = true;
     runFor(tank, 600, HEAT);
     expect(tank.state.heat.chamberC - waterC(tank)).toBeGreaterThan(1);
   });
 
   it("gives no heat out of the water, and the time is counted", () => {
     const tank = stillTank(22, { heaterW: 200 });
-    tank.state.heater.uncovered = true;
+    tank.state.heaters["heater-1"].uncovered = true;
     runFor(tank, 600, HEAT);
     expect(tank.truth().heaterDryS).toBeCloseTo(600, 5);
     expect(waterC(tank)).toBeLessThan(26);

@@ -31,7 +31,11 @@ describe("a scenario", () => {
     ["an unknown hand", { ...base, hands: [{ do: "wait" }] }, "hands.0.do"],
     ["a part that is left out where several fit", { ...base, faults: [{ kind: "relay-welded" }] }, "faults.0.part"],
     ["a part that is not right", { ...base, faults: [{ kind: "float-short", part: "heater-1" }] }, "faults.0.part"],
-    ["a part that the tank has not", { ...base, faults: [{ kind: "heater-dead", part: "heater-2" }] }, "faults.0.part"],
+    [
+      "a part that this tank has not",
+      { ...base, faults: [{ kind: "heater-dead", part: "heater-2" }] },
+      "faults.0.part",
+    ],
     ["a part for a fault that has none", { ...base, faults: [{ kind: "tank-leak", part: "board" }] }, "faults.0.part"],
     [
       "a value left out that is required",

@@ -37,6 +37,7 @@ export type Sight = { readonly [Part in ContactPart]?: ContactSays } & {
   readonly disk?: Image["disk"] | "slow";
   readonly pumpPowered?: boolean | null;
   readonly heaterPowered?: boolean | null;
+  readonly secondHeaterPowered?: boolean | null;
   readonly pumpLocked?: boolean;
   readonly sourceWater?: ConductivityReading | "not-fitted" | ReadingFault;
 };
@@ -58,6 +59,7 @@ export const HEALTHY: Required<Sight> = {
   disk: "working",
   pumpPowered: null,
   heaterPowered: null,
+  secondHeaterPowered: null,
   pumpLocked: false,
   sourceWater: "not-fitted",
 };
@@ -231,6 +233,8 @@ export class Box {
         "heater-1": this.sight.heaterPowered,
         "water-guard": null,
         "heat-guard": null,
+        "heater-2": this.sight.secondHeaterPowered,
+        "heat-guard-2": null,
       },
       board: this.sight.board,
       pumpLocked: this.sight.pumpLocked,

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
+import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
 /** Stories of hands in the tank, of starts, and of memory that was lost. */
@@ -113,12 +114,7 @@ describe("start", () => {
     const box = fresh();
     for (let seconds = 0; seconds < 59; seconds++) {
       box.afterSeconds(1);
-      expect(box.commands).toEqual({
-        "top-off-pump": false,
-        "water-guard": false,
-        "heater-1": false,
-        "heat-guard": false,
-      });
+      expect(box.commands).toEqual(EVERYTHING_OFF);
     }
     expect(box.untilHeating(5) + 59_000).toBeGreaterThanOrEqual(2 * MINUTE_MS);
     const pourMs = box.untilPouring(15);

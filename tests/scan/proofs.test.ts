@@ -10,6 +10,8 @@ import { Prover } from "./prover.ts";
 /** Stories of every part: how it is shown, what interrupts that, what takes the proof back. */
 
 const DAY_MS = 86_400_000;
+/** A box with one heater, as the rehearsal has it. */
+const FITTED = PROOF_PARTS.filter((part) => !part.startsWith("heater-2") && part !== "heat-guard-2");
 const run = (box: Box, part: ProvingRun, seconds: number) => box.asks({ kind: "prove", at: "tank", part, seconds });
 const says = (box: Box, part: ProofPart, more: object = {}) => box.asks({ kind: "proven", at: "tank", part, ...more });
 const standing = (box: Box, part: ProofPart) => box.record.proving.parts[part].standing;
@@ -64,9 +66,9 @@ test("the whole walk proves every part, in the order in which they are asked for
   prover.runs("heater-thermostat", 60).says("heater-thermostat");
   next();
   prover.says("protective-device");
-  expect(asked).toEqual(PROOF_PARTS.filter((part) => part !== "siphon"));
+  expect(asked).toEqual(FITTED.filter((part) => part !== "siphon"));
   expect(box.record.proving.next).toBeNull();
-  expect(PROOF_PARTS.map((part) => standing(box, part))).toEqual(PROOF_PARTS.map(() => "proven"));
+  expect(FITTED.map((part) => standing(box, part))).toEqual(FITTED.map(() => "proven"));
   expect(box.record.proving.parts["heater-1"].by).toBe("Zoë");
   const readings = Object.fromEntries(
     PROOF_PARTS.map((part) => {
@@ -538,7 +540,7 @@ describe("memory of another time", () => {
   ])("whose proofs are %s has proven nothing, and locks nothing", (_, proofs) => {
     const box = restarted({ ...stored(), proofs });
     expect(box.latch).toBeNull();
-    expect(PROOF_PARTS.map((part) => standing(box, part))).toEqual(PROOF_PARTS.map(() => "never"));
+    expect(FITTED.map((part) => standing(box, part))).toEqual(FITTED.map(() => "never"));
   });
 
   test.each([

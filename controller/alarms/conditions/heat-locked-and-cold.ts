@@ -1,8 +1,11 @@
+import type { HeatStatus } from "../../../shared/contract/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { coldestC, degrees, isLow, latchWords } from "../evidence.ts";
+import { coldestC, degrees, heatersOf, heaterWords, isLow, joinedWords, latchWords } from "../evidence.ts";
 
 const COLD_C = 22;
 const DEADBAND_K = 0.3;
+
+const isLocked = ({ latch }: HeatStatus): boolean => latch !== null;
 
 export const heatLockedAndCold: Condition = {
   id: "heat-locked-and-cold",
@@ -20,9 +23,13 @@ export const heatLockedAndCold: Condition = {
   clears: "by-itself",
   suppressedWhen: "never",
   stands: (facts, _settings, isActive) =>
-    facts.heat.latch !== null && isLow(coldestC(facts), COLD_C, DEADBAND_K, isActive),
+    heatersOf(facts).some(isLocked) && isLow(coldestC(facts), COLD_C, DEADBAND_K, isActive),
   suppressed: never,
   lockedOut: never,
   detail: (facts) =>
-    [degrees(coldestC(facts)), latchWords(facts.heat.latch)].filter((words) => words !== null).join(", "),
+    joinedWords(
+      degrees(coldestC(facts)),
+      heaterWords(facts, isLocked),
+      latchWords(heatersOf(facts).find(isLocked)?.latch ?? null),
+    ),
 };

@@ -1,14 +1,13 @@
-import type { Latch, Reason } from "../../../shared/contract/index.ts";
+import { type Latch, REASONS, type Reason } from "../../../shared/contract/index.ts";
 import { type AlarmFacts, type Condition, never } from "../condition.ts";
-import { causeStands, latchWords } from "../evidence.ts";
+import { causeStands, heaterWords, heatLatch, joinedWords, latchWords } from "../evidence.ts";
 
 /** Lockouts that have an alarm of their own. */
 const ELSEWHERE: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on", "heater-no-effect"];
 
-const latchOf = (facts: AlarmFacts): Latch | null => {
-  const { latch } = facts.heat;
-  return latch !== null && !ELSEWHERE.includes(latch.reason) ? latch : null;
-};
+const OWN = (Object.keys(REASONS) as Reason[]).filter((reason) => !ELSEWHERE.includes(reason));
+
+const latchOf = (facts: AlarmFacts): Latch | null => heatLatch(facts, OWN);
 
 export const heatLocked: Condition = {
   id: "heat-locked",
@@ -28,5 +27,9 @@ export const heatLocked: Condition = {
   stands: (facts) => causeStands(latchOf(facts)),
   suppressed: never,
   lockedOut: (facts) => latchOf(facts) !== null,
-  detail: (facts) => latchWords(latchOf(facts)),
+  detail: (facts) =>
+    joinedWords(
+      heaterWords(facts, ({ latch }) => latch !== null && OWN.includes(latch.reason)),
+      latchWords(latchOf(facts)),
+    ),
 };

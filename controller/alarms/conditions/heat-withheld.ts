@@ -1,7 +1,7 @@
 import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
 import { CAUTIOUS_CYCLE_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { boardIsSilent, isLow, isWired, sentencePart } from "../evidence.ts";
+import { boardIsSilent, heatersOf, heaterWords, isLow, isWired, joinedWords, sentencePart } from "../evidence.ts";
 
 const BELOW_BAND_K = 0.5;
 const DEADBAND_K = 0.2;
@@ -19,6 +19,10 @@ const LONGEST_PAUSE_MS = 2 * CAUTIOUS_CYCLE_MS;
 const heatsCarefully = ({ state, why, offForMs }: HeatStatus): boolean =>
   state === "cautious" && CAUTIOUS.includes(why) && offForMs < LONGEST_PAUSE_MS;
 
+/** One that waits for its turn is withheld by nobody: the other one heats, or is withheld itself. */
+const isWithheld = (heat: HeatStatus): boolean =>
+  heat.state !== "heating" && !heatsCarefully(heat) && heat.why !== "other-heaters-turn";
+
 export const heatWithheld: Condition = {
   id: "heat-withheld",
   title: "Heat is needed and does not come",
@@ -34,12 +38,16 @@ export const heatWithheld: Condition = {
   limit: "0.5 K below the heater's band and not heating, or careful without any heat for 20 min",
   clears: "by-itself",
   suppressedWhen: "while the board is silent, or no heater is wired",
-  stands: ({ heat, quantities }, settings, isActive) => {
-    if (heat.state === "heating" || heatsCarefully(heat)) return false;
-    const limitC = heat.setpointC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
-    return isLow(quantities.temperature.value, limitC, DEADBAND_K, isActive);
+  stands: (facts, settings, isActive) => {
+    if (!heatersOf(facts).some(isWithheld)) return false;
+    const limitC = facts.heat.setpointC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
+    return isLow(facts.quantities.temperature.value, limitC, DEADBAND_K, isActive);
   },
   suppressed: (facts, settings) => boardIsSilent(facts) || !isWired(settings, "heater-1"),
   lockedOut: never,
-  detail: ({ heat }) => sentencePart(heat.latch?.reason ?? heat.why),
+  detail: (facts) => {
+    const withheld = heatersOf(facts).find(isWithheld);
+    if (withheld === undefined) return null;
+    return joinedWords(heaterWords(facts, isWithheld), sentencePart(withheld.latch?.reason ?? withheld.why));
+  },
 };

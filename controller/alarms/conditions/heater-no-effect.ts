@@ -1,8 +1,10 @@
-import type { Reason } from "../../../shared/contract/index.ts";
-import { type Condition, never, noDetail } from "../condition.ts";
-import { causeStands, heatLatch } from "../evidence.ts";
+import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
+import { type Condition, never } from "../condition.ts";
+import { causeStands, heatersOf, heaterWords, heatLatch } from "../evidence.ts";
 
 const LOCKOUT: readonly Reason[] = ["heater-no-effect"];
+
+const hasNone = ({ why }: HeatStatus): boolean => why === "heater-no-effect";
 
 export const heaterNoEffect: Condition = {
   id: "heater-no-effect",
@@ -22,9 +24,9 @@ export const heaterNoEffect: Condition = {
   suppressedWhen: "never",
   stands: (facts) => {
     const latch = heatLatch(facts, LOCKOUT);
-    return latch === null ? facts.heat.why === "heater-no-effect" : causeStands(latch);
+    return latch === null ? heatersOf(facts).some(hasNone) : causeStands(latch);
   },
   suppressed: never,
   lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null,
-  detail: noDetail,
+  detail: (facts) => heaterWords(facts, hasNone),
 };

@@ -1,4 +1,5 @@
 import { type Condition, never, noDetail } from "../condition.ts";
+import { heatersOf } from "../evidence.ts";
 
 export const heaterTooWeak: Condition = {
   id: "heater-too-weak",
@@ -15,7 +16,7 @@ export const heaterTooWeak: Condition = {
   limit: "three hours of heating without a pause",
   clears: "by-itself",
   suppressedWhen: "never",
-  stands: ({ heat }) => heat.why === "slope-check",
+  stands: (facts) => heatersOf(facts).some(({ why }) => why === "slope-check"),
   suppressed: never,
   lockedOut: never,
   detail: noDetail,

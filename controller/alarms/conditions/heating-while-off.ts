@@ -1,9 +1,12 @@
-import type { Reason } from "../../../shared/contract/index.ts";
+import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
 import { HEAT_GUARD_OPEN_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { causeStands, heatLatch, latchWords } from "../evidence.ts";
+import { causeStands, heatersOf, heaterWords, heatLatch, joinedWords, latchWords } from "../evidence.ts";
 
 const LOCKOUT: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on"];
+
+const isSuspect = ({ why }: HeatStatus): boolean => why === "heating-while-off";
+const isLocked = ({ latch }: HeatStatus): boolean => latch !== null && LOCKOUT.includes(latch.reason);
 
 export const heatingWhileOff: Condition = {
   id: "heating-while-off",
@@ -23,13 +26,15 @@ export const heatingWhileOff: Condition = {
   suppressedWhen: "never",
   stands: (facts) => {
     const latch = heatLatch(facts, LOCKOUT);
-    return latch === null ? facts.heat.why === "heating-while-off" : causeStands(latch);
+    return latch === null ? heatersOf(facts).some(isSuspect) : causeStands(latch);
   },
   suppressed: never,
   lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null,
   detail: (facts) => {
     const latch = heatLatch(facts, LOCKOUT);
-    if (latch !== null) return latchWords(latch);
-    return facts.heat.guard === "closed" ? "it went on with the heat guard open: the room, a lamp or a pump" : null;
+    if (latch !== null) return joinedWords(heaterWords(facts, isLocked), latchWords(latch));
+    const suspects = heatersOf(facts).filter(isSuspect);
+    const outlived = suspects.length > 0 && suspects.every(({ guard }) => guard === "closed");
+    return outlived ? "it went on with the heat guard open: the room, a lamp or a pump" : null;
   },
 };

@@ -1,6 +1,6 @@
-import { type OUTPUT_PARTS, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { GUARD_OF, type OUTPUT_PARTS, PART_WORDS } from "../../../shared/contract/parts.ts";
 import { openPinsBeside } from "../../../shared/settings/open-pins.ts";
-import { GUARD_PINS } from "../wiring/advice.ts";
+import { GUARD_PINS, REST_OPTIONS } from "../wiring/advice.ts";
 import type { Dialogue, Question, Understood } from "./dialogue.ts";
 import type { Draft, PluggedIn } from "./draft.ts";
 import { choice, custom, line, number, yesOrNo } from "./questions.ts";
@@ -79,7 +79,7 @@ export function pinQuestion(
   });
 }
 
-const hasGuardFirmware = (draft: Draft): boolean => draft.boards[BOARD]?.firmware === "guard";
+export const hasGuardFirmware = (draft: Draft): boolean => draft.boards[BOARD]?.firmware === "guard";
 
 const allowed = (draft: Draft): string =>
   hasGuardFirmware(draft) ? "2 to 7, 12 or A0 to A5 with the guard firmware" : "from 2 to 69, or A0 to A5 of an Uno";
@@ -97,20 +97,16 @@ function isLastOpen(draft: Draft, pin: number): boolean {
   return openPinsBeside(pin, new Set([...wired, pin])).length === 0;
 }
 
-function ownerOf(draft: Draft, pin: number): string | undefined {
+export function ownerOf(draft: Draft, pin: number): string | undefined {
   const wired = { ...draft.inputs, ...draft.outputs };
   const [owner] = Object.entries(wired).find(([, wiring]) => "pin" in wiring && wiring.pin === pin) ?? [];
   return owner && ((PART_WORDS as Readonly<Record<string, string>>)[owner] ?? owner);
 }
 
-/** Relay and guard of the pump, or of the heater. The guard firmware has pins of its own for them. */
-export async function askSwitches(
-  { ask, say }: Dialogue,
-  draft: Draft,
-  relay: "top-off-pump" | "heater-1",
-  guard: "water-guard" | "heat-guard",
-): Promise<void> {
+/** Relay and guard of the pump, or of a heater. The guard firmware has pins of its own for them. */
+export async function askSwitches({ ask, say }: Dialogue, draft: Draft, relay: keyof typeof GUARD_OF): Promise<void> {
   const guarded = hasGuardFirmware(draft);
+  const guard = GUARD_OF[relay];
   for (const part of [relay, guard]) {
     const words = PART_WORDS[part];
     const usual = `${GUARD_PINS[part]}`;
@@ -138,6 +134,8 @@ const SWITCH_WHY = {
   "water-guard": "A second contact in series: when one of the two welds, the other still stops the pump.",
   "heater-1": "Its relay's normally open contact is wired by a licensed electrician under your local code.",
   "heat-guard": "A second contact in series with the heater's relay, wired by the same electrician.",
+  "heater-2": "A relay of its own, wired by the same electrician: what welds in one heater's line leaves the other.",
+  "heat-guard-2": "A second contact in series with the second heater's relay, wired by the same electrician.",
 } as const satisfies Record<(typeof OUTPUT_PARTS)[number], string>;
 
 async function askLevel(
@@ -156,8 +154,8 @@ async function askLevel(
       ["high", "low"],
     ),
   );
-  if (level === "low" && guarded) {
-    say(`Then build the guard firmware with ${part === "heater-1" ? "HEATER_REST" : "PUMP_REST"}=1.`);
+  if (level === "low" && guarded && part in REST_OPTIONS) {
+    say(`Then build the guard firmware with ${REST_OPTIONS[part as keyof typeof REST_OPTIONS]}.`);
   }
   return level;
 }

@@ -4,7 +4,7 @@ export interface Draft {
   tank: Record<string, string | number>;
   targets: Record<string, number>;
   topOff: Record<string, string | number>;
-  heat: Record<string, string | number | boolean>;
+  heat: Record<string, string | number | boolean | Record<string, string | number | boolean>>;
   alarms?: { temperatureBandC: [number, number]; temperatureLimitsC: [number, number] };
   boards: Record<string, Record<string, string | number>>;
   inputs: Record<string, object>;

@@ -1,4 +1,5 @@
-import { askSwitches, BOARD } from "./board.ts";
+import { GUARD_PINS } from "../wiring/advice.ts";
+import { askSwitches, BOARD, hasGuardFirmware, ownerOf } from "./board.ts";
 import type { Dialogue, Understood } from "./dialogue.ts";
 import type { Draft } from "./draft.ts";
 import { custom, numberAt, yesOrNo } from "./questions.ts";
@@ -23,14 +24,9 @@ export async function askHeater(dialogue: Dialogue, draft: Draft): Promise<void>
     }),
   );
   if (!wanted) return;
-  await askSwitches(dialogue, draft, "heater-1", "heat-guard");
-  draft.heat.heaterW = await ask(
-    numberAt("heat.heaterW", "W", {
-      asks: "Power of the heater",
-      why: "From its label. Evenbrine expects the water to follow it, and says so when it does not.",
-    }),
-  );
-  await askPlace(dialogue, draft);
+  await askSwitches(dialogue, draft, "heater-1");
+  Object.assign(draft.heat, await askOneHeater(dialogue, draft, "heat"));
+  await askSecondHeater(dialogue, draft);
   draft.heat.roomC = await ask(
     numberAt("heat.roomC", "°C", {
       asks: "Usual temperature of the room",
@@ -47,12 +43,63 @@ export async function askHeater(dialogue: Dialogue, draft: Draft): Promise<void>
   );
 }
 
-async function askPlace({ ask }: Dialogue, draft: Draft): Promise<void> {
+async function askSecondHeater(dialogue: Dialogue, draft: Draft): Promise<void> {
+  const { ask, say } = dialogue;
+  const wanted = await ask(
+    yesOrNo({
+      id: "secondHeater",
+      asks: "Is there a second heater, with a relay and a guard of its own",
+      usual: "no",
+      why:
+        "Two smaller heaters take turns, and heat together on the coldest days: one that dies leaves half of the heat, " +
+        "and one that cannot be switched off has half of the power.",
+    }),
+  );
+  if (!wanted) return;
+  if (hasGuardFirmware(draft)) {
+    const owner = ownerOf(draft, GUARD_PINS["heater-2"]);
+    if (owner !== undefined) {
+      say(
+        `\nThe guard firmware has the second heater on pins 12 and 13, and the ${owner} is on 12: it stays out of this file.`,
+      );
+      return;
+    }
+    say(`\n${SECOND_HEATER_BUILD}`);
+  }
+  await askSwitches(dialogue, draft, "heater-2");
+  draft.heat.secondHeater = await askOneHeater(dialogue, draft, "heat.secondHeater");
+}
+
+const SECOND_HEATER_BUILD =
+  "Build the guard firmware with SECOND_HEATER=1: it then has the second heater on pins 12 and 13.";
+
+type At = "heat" | "heat.secondHeater";
+
+/** What one heater is and where it stands. */
+async function askOneHeater(
+  dialogue: Dialogue,
+  draft: Draft,
+  at: At,
+): Promise<Record<string, number | string | boolean>> {
+  const heaterW = await dialogue.ask(
+    numberAt(`${at}.heaterW`, "W", {
+      asks: at === "heat" ? "Power of the heater" : "Power of the second heater",
+      why: "From its label. Evenbrine expects the water to follow it, and says so when it does not.",
+    }),
+  );
+  return { heaterW, ...(await askPlace(dialogue, draft, at)) };
+}
+
+async function askPlace(
+  { ask }: Dialogue,
+  draft: Draft,
+  at: At,
+): Promise<{ heaterPlace: string; thermometerSharesHeaterChamber: boolean }> {
   const hasLowFloat = draft.inputs["low-float"] !== undefined;
-  draft.heat.heaterPlace = await ask(
+  const heaterPlace = await ask(
     custom(
       {
-        id: "heat.heaterPlace",
+        id: `${at}.heaterPlace`,
         asks: "Where does it stand (pinned-chamber/last-chamber)",
         usual: "pinned-chamber",
         why: "In the last chamber the level falls and may bare it: there it needs the low float.",
@@ -66,10 +113,10 @@ async function askPlace({ ask }: Dialogue, draft: Draft): Promise<void> {
     ),
   );
   const seesFlow = draft.inputs["return-sensor"] !== undefined;
-  draft.heat.thermometerSharesHeaterChamber = await ask(
+  const thermometerSharesHeaterChamber = await ask(
     custom(
       {
-        id: "heat.thermometerSharesHeaterChamber",
+        id: `${at}.thermometerSharesHeaterChamber`,
         asks: "Does a thermometer hang in the same chamber as the heater (yes/no)",
         why: "If not, the heater stays off while the return pump is not shown running: nobody would see it cook its chamber.",
       },
@@ -82,4 +129,5 @@ async function askPlace({ ask }: Dialogue, draft: Draft): Promise<void> {
       },
     ),
   );
+  return { heaterPlace, thermometerSharesHeaterChamber };
 }

@@ -67,6 +67,8 @@ interface Bounds {
 
 interface SchemaNode extends Partial<Bounds> {
   readonly properties?: Readonly<Record<string, SchemaNode>>;
+  /** What may also be left out is this or null. */
+  readonly anyOf?: readonly SchemaNode[];
 }
 
 let schema: SchemaNode | undefined;
@@ -75,7 +77,10 @@ let schema: SchemaNode | undefined;
 function boundsAt(path: string): Bounds {
   schema ??= settingsJsonSchema() as SchemaNode;
   let node: SchemaNode | undefined = schema;
-  for (const key of path.split(".")) node = node?.properties?.[key];
+  for (const key of path.split(".")) {
+    const there: SchemaNode | undefined = node?.anyOf?.find(({ properties }) => properties !== undefined) ?? node;
+    node = there?.properties?.[key];
+  }
   const { minimum, maximum } = node ?? {};
   if (minimum === undefined || maximum === undefined) throw new Error(`the settings have no bounds at ${path}`);
   return { minimum, maximum };

@@ -84,7 +84,7 @@ export async function askTopOff(dialogue: Dialogue, draft: Draft): Promise<void>
     }),
   );
   if (!wanted) return;
-  await askSwitches(dialogue, draft, "top-off-pump", "water-guard");
+  await askSwitches(dialogue, draft, "top-off-pump");
   await askHeights(dialogue, draft);
   await askFlow(dialogue, draft);
   await askReservoir(dialogue, draft);

@@ -35,15 +35,26 @@ const QUESTIONS: Partial<Readonly<Record<ProofPart, string>>> = {
   "heat-guard": "Did the heater stay dark",
   "heater-1": "Did the heater come on",
   "heater-thermostat": "Did the heater stay dark, and is its thermostat back 1–1.5 K above the setpoint",
+  "heat-guard-2": "Did the second heater stay dark",
+  "heater-2": "Did the second heater come on",
+  "heater-2-thermostat": "Did the second heater stay dark, and is its thermostat back 1–1.5 K above the setpoint",
   "protective-device": "Did it trip at once, and does everything run again",
 };
+
+const HEAT_GUARD_STUCK =
+  "Then its contact is stuck or bridged: unplug the heater and replace the guard. It stays unproven.";
+const HEATER_DARK =
+  "Look at plug, guard and relay, and whether its own thermostat stands above the water. It stays unproven.";
+const THERMOSTAT_STUCK = "A heater whose thermostat does not cut belongs in the bin: unplug it. It stays unproven.";
 
 /** What to do when the answer was no. */
 export const NOT_SEEN: Partial<Readonly<Record<ProofPart, string>>> = {
   "water-guard": "Then its contact is stuck or bridged: unplug the pump and replace the guard. It stays unproven.",
-  "heat-guard": "Then its contact is stuck or bridged: unplug the heater and replace the guard. It stays unproven.",
-  "heater-1":
-    "Look at plug, guard and relay, and whether its own thermostat stands above the water. It stays unproven.",
-  "heater-thermostat": "A heater whose thermostat does not cut belongs in the bin: unplug it. It stays unproven.",
+  "heat-guard": HEAT_GUARD_STUCK,
+  "heater-1": HEATER_DARK,
+  "heater-thermostat": THERMOSTAT_STUCK,
+  "heat-guard-2": HEAT_GUARD_STUCK,
+  "heater-2": HEATER_DARK,
+  "heater-2-thermostat": THERMOSTAT_STUCK,
   "protective-device": "Unplug everything at the tank and call an electrician before hands go in. It stays unproven.",
 };

@@ -38,10 +38,14 @@ const STANDING_WORDS: Readonly<Record<ProofStatus["standing"], string>> = {
   overdue: "overdue",
 };
 
-const GATED = { "top-off": "Top-off stays off", heat: "The heater stays off" } as const;
+const GATED = {
+  "top-off": "Top-off stays off",
+  heat: "The heater stays off",
+  "second-heat": "The second heater stays off",
+} as const;
 
 function offLines({ parts, fallen }: ProvingStatus): string[] {
-  const lines = (["top-off", "heat"] as const).flatMap((gate) => {
+  const lines = (Object.keys(GATED) as (keyof typeof GATED)[]).flatMap((gate) => {
     const wanted = PROOF_PARTS.filter(
       (part) => parts[part].gates === gate && (parts[part].standing === "never" || parts[part].standing === "fallen"),
     );

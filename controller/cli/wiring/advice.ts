@@ -44,6 +44,8 @@ export const GUARD_PINS: Readonly<Record<OutputPart, number>> = {
   "water-guard": 9,
   "heater-1": 10,
   "heat-guard": 11,
+  "heater-2": 12,
+  "heat-guard-2": 13,
 };
 
 const hasGuardFirmware = ({ boards }: Settings, name: string): boolean => {
@@ -58,6 +60,13 @@ const guardAdvice = (settings: Settings): string[] =>
     return [`The guard firmware has the ${PART_WORDS[part]} on pin ${GUARD_PINS[part]}, not on ${wiring.pin}.`];
   });
 
+/** How the guard firmware is built for relays that a low level closes. */
+export const REST_OPTIONS = {
+  "top-off-pump": "PUMP_REST=1",
+  "heater-1": "HEATER_REST=1",
+  "heater-2": "SECOND_HEATER_REST=1",
+} as const;
+
 const levelAdvice = (settings: Settings): string[] =>
   OUTPUT_PARTS.flatMap((part) => {
     const wiring = settings.outputs[part];
@@ -66,7 +75,7 @@ const levelAdvice = (settings: Settings): string[] =>
     if (!hasGuardFirmware(settings, wiring.board)) {
       return [`The ${words} closes on a low pin: at power-on, before Evenbrine speaks, it may close for a moment.`];
     }
-    const option = { "top-off-pump": "PUMP_REST=1", "heater-1": "HEATER_REST=1" }[part as string];
+    const option = (REST_OPTIONS as Readonly<Record<string, string>>)[part];
     return option === undefined
       ? [`The ${words} is closed by a pulse, so its pin rests low: the settings must say high.`]
       : [`The ${words} closes on a low pin: build the guard firmware with ${option}.`];

@@ -1,4 +1,4 @@
-import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { GUARD_OF, OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import type { OutputWiring, Settings } from "../../../shared/settings/index.ts";
 import { pinWords } from "./pins.ts";
 import type { Row } from "./sheet.ts";
@@ -30,7 +30,19 @@ const SWITCHES: Readonly<Record<OutputPart, SwitchFacts>> = {
     welded: "unseen, relay alone is left; monthly test",
     seen: "open it: the heater goes off",
   },
+  "heater-2": {
+    place: "normally open contact in the second heater's line, by an electrician",
+    welded: "its heat guard and own thermostat cut",
+    seen: "off: its lamp is dark",
+  },
+  "heat-guard-2": {
+    place: "second normally open contact in the second heater's line, by an electrician",
+    welded: "unseen, relay alone is left; monthly test",
+    seen: "open it: the second heater goes off",
+  },
 };
+
+const GUARDS: readonly OutputPart[] = Object.values(GUARD_OF);
 
 /** A row for each output that the settings name. */
 export const outputRows = (settings: Settings): Row[] =>
@@ -41,7 +53,7 @@ export const outputRows = (settings: Settings): Row[] =>
 
 function outputRow(part: OutputPart, wiring: OutputWiring, { boards }: Settings): Row {
   const board = boards[wiring.board];
-  const isGuard = part === "water-guard" || part === "heat-guard";
+  const isGuard = GUARDS.includes(part);
   const pulsed = isGuard && board?.kind === "firmata" && board.firmware === "guard";
   const closes = pulsed ? "closed only while the pin pulses" : `closed while the pin is ${wiring.energisedLevel}`;
   return {

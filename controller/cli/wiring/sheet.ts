@@ -1,3 +1,4 @@
+import { GUARD_OF, HEATER_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import { type BoxBudget, boxBudget, type Settings } from "../../../shared/settings/index.ts";
 import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
@@ -26,9 +27,9 @@ export interface Group {
   readonly rows: readonly Row[];
 }
 
-/** Pump and heater as chains of switches: every link must be closed. */
+/** Pump and heaters as chains of switches: every link must be closed. */
 export interface Chain {
-  readonly of: "pump" | "heater";
+  readonly of: string;
   readonly links: readonly string[];
 }
 
@@ -82,7 +83,7 @@ function boardWords({ boards }: Settings, name: string): string {
 }
 
 function chainsOf({ outputs }: Settings): Chain[] {
-  const pin = (part: "top-off-pump" | "water-guard" | "heater-1" | "heat-guard") => `pin ${outputs[part]?.pin}`;
+  const pin = (part: OutputPart) => `pin ${outputs[part]?.pin}`;
   const chains: Chain[] = [];
   if (outputs["top-off-pump"]) {
     const links = [
@@ -94,15 +95,10 @@ function chainsOf({ outputs }: Settings): Chain[] {
     ];
     chains.push({ of: "pump", links });
   }
-  if (outputs["heater-1"]) {
-    const links = [
-      "mains behind an RCD",
-      "fuse",
-      `relay ${pin("heater-1")}`,
-      `guard ${pin("heat-guard")}`,
-      "own thermostat",
-    ];
-    chains.push({ of: "heater", links });
+  for (const heater of HEATER_PARTS) {
+    if (outputs[heater] === undefined) continue;
+    const switches = [`relay ${pin(heater)}`, `guard ${pin(GUARD_OF[heater])}`];
+    chains.push({ of: PART_WORDS[heater], links: ["mains behind an RCD", "fuse", ...switches, "own thermostat"] });
   }
   return chains;
 }
@@ -119,9 +115,12 @@ function budgetLines(settings: Settings): string[] {
     `Yours ${litres(topOff.reservoirL)}, ${budget.autonomyDays.toFixed(1)} days at ${topOff.evaporationLPerDay} L a day.`,
     ...(accepted ? [`Larger than the box can take; accepted: “${accepted}”`] : []),
     `Top-off: at most ${topOff.dailyBudgetL} L a day, ${topOff.sliceMl} mL (${sliceS.toFixed(0)} s) at once.`,
-    `Heat: ${targets.temperatureC} °C, cut-out ${heat.cutOutC} °C, ${heat.heaterW} W in ${tank.netVolumeL} L.`,
+    `Heat: ${targets.temperatureC} °C, cut-out ${heat.cutOutC} °C, ${heaterWords(settings)} in ${tank.netVolumeL} L.`,
   ];
 }
+
+const heaterWords = ({ heat: { heaterW, secondHeater } }: Settings): string =>
+  secondHeater === null ? `${heaterW} W` : `${heaterW} W and ${secondHeater.heaterW} W`;
 
 function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
   const carriers = new Set(Object.values(outputs).flatMap((output) => output?.board ?? []));

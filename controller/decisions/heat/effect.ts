@@ -27,7 +27,7 @@ const SEEN: Effect = { window: NO_EFFECT_YET, verdict: "seen" };
  */
 export function watchEffect(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Effect {
   const { valueC, anew } = facts.watched;
-  if (anew || facts.elapsedMs > LONGEST_STEP_MS || !facts.powered) return NOTHING_TO_SAY;
+  if (anew || facts.elapsedMs > LONGEST_STEP_MS || !facts.powered || facts.otherOffMs === 0) return NOTHING_TO_SAY;
   const { effect } = memory;
   if (effect.startC === null) {
     return memory.on && valueC !== null

@@ -36,4 +36,8 @@ export interface HeatFacts {
   readonly holdingWithHeat: boolean;
   /** The heater is powered although it was commanded off: sensed behind the contacts. */
   readonly heaterSeenOn: boolean;
+  /** It may begin to heat as far as another heater is concerned; always where it is the only one. */
+  readonly turn: boolean;
+  /** For how long no other heater has moved the water, or been watched for it; the longest where there is no other. */
+  readonly otherOffMs: number;
 }

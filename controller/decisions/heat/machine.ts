@@ -190,6 +190,7 @@ function wishFor(
   const wants = water < plan.onBelowC ? true : water > plan.offAboveC ? false : volatile.on;
   if (volatile.on && !wants && volatile.inStateMs < plan.minimumOnMs) return { on: true, why: "minimum-on" };
   if (!volatile.on && wants && volatile.inStateMs < plan.minimumOffMs) return { on: false, why: "minimum-off" };
+  if (!volatile.on && wants && !facts.turn) return { on: false, why: "other-heaters-turn" };
   if (wants) return { on: true, why: "below-band" };
   return { on: false, why: water > plan.offAboveC ? "above-band" : "temperature-in-band" };
 }
@@ -215,6 +216,7 @@ function cautiousWish(
   if (volatile.cautiousMs < pauseMs)
     return { on: false, why: durable.noEffect ? "heater-no-effect" : "cautious-pause" };
   if (!volatile.on && volatile.inStateMs < plan.minimumOffMs) return { on: false, why: "minimum-off" };
+  if (!volatile.on && !facts.turn) return { on: false, why: "other-heaters-turn" };
   return { on: true, why: durable.noEffect ? "heater-no-effect" : "cautious-heating" };
 }
 

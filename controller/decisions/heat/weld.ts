@@ -18,15 +18,15 @@ export function watchWeld(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan
   const suspicious = Math.max(LEAST_SUSPICIOUS_K_PER_H, SUSPICIOUS_SHARE * heaterKPerH);
   const warms = facts.rateKPerH !== null && facts.rateKPerH > suspicious;
   if (!warms) return { guardOpenMs: 0, rateBefore: 0, roomWarms: false, proven: false };
-  const longOff = !memory.on && memory.inStateMs >= plan.weldCheckAfterOffMs;
-  if (!longOff || memory.roomWarms)
+  const offMs = memory.on ? 0 : Math.min(memory.inStateMs, facts.otherOffMs);
+  if (offMs < plan.weldCheckAfterOffMs || memory.roomWarms)
     return { guardOpenMs: 0, rateBefore: 0, roomWarms: memory.roomWarms, proven: false };
   return { guardOpenMs: plan.guardOpenMs, rateBefore: facts.rateKPerH, roomWarms: false, proven: false };
 }
 
 function underTest(memory: HeatVolatile, facts: HeatFacts, heaterKPerH: number): Weld {
   const guardOpenMs = Math.max(0, memory.guardOpenMs - facts.creditMs);
-  const rateBefore = facts.watched.anew ? null : memory.rateBefore;
+  const rateBefore = facts.watched.anew || facts.otherOffMs === 0 ? null : memory.rateBefore;
   if (guardOpenMs > 0) return { guardOpenMs, rateBefore, roomWarms: false, proven: false };
   // Without a rate nothing is shown; the guard stays open until there is one.
   if (facts.rateKPerH === null) return { guardOpenMs: 1, rateBefore, roomWarms: false, proven: false };

@@ -1,6 +1,7 @@
+import { GUARD_OF, type HeaterPart } from "../../../shared/contract/parts.ts";
 import { type Gates, PROOF_PARTS, type ProofPart } from "../../../shared/contract/proving.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS, PROOF_YEARLY_MS } from "../../../shared/settings/limits.ts";
-import type { Settings } from "../../../shared/settings/schema.ts";
+import { heaterOf, type Settings } from "../../../shared/settings/schema.ts";
 
 /** Inputs that are proven by being seen both ways. */
 export const SEEN_BOTH_WAYS = [
@@ -26,14 +27,17 @@ export const GATES_TOP_OFF = [
 ] as const satisfies readonly ProofPart[];
 
 /** Where the heater stands in the falling water, its low float is as good as missing until it was seen to work. */
-export const gatesHeat = ({ heat }: Settings): readonly ProofPart[] =>
-  heat.heaterPlace === "last-chamber" ? WITH_COVER : WITHOUT_COVER;
-const WITHOUT_COVER: readonly ProofPart[] = ["heat-guard", "heater-1"];
-const WITH_COVER: readonly ProofPart[] = ["heat-guard", "heater-1", "low-float"];
+export function gatesHeat(settings: Settings, heater: HeaterPart): readonly ProofPart[] {
+  const own = heaterOf(settings, heater);
+  if (own === null) return [];
+  const switches: readonly ProofPart[] = [GUARD_OF[heater], heater];
+  return own.heaterPlace === "last-chamber" ? [...switches, "low-float"] : switches;
+}
 
 export function gateOf(part: ProofPart, settings: Settings): Gates {
   if ((GATES_TOP_OFF as readonly ProofPart[]).includes(part)) return "top-off";
-  return gatesHeat(settings).includes(part) ? "heat" : null;
+  if (gatesHeat(settings, "heater-1").includes(part)) return "heat";
+  return gatesHeat(settings, "heater-2").includes(part) ? "second-heat" : null;
 }
 
 /** Lifted and pressed once a month; everything else once a year. */
@@ -42,8 +46,11 @@ export const dueAfterMs = (part: ProofPart): number => (MONTHLY.includes(part) ?
 export const overdueAfterMs = (part: ProofPart): number =>
   MONTHLY.includes(part) ? PROOF_OVERDUE_MS : PROOF_YEARLY_MS + PROOF_OVERDUE_MS;
 
+const OF_SECOND_HEATER: readonly ProofPart[] = ["heat-guard-2", "heater-2", "heater-2-thermostat"];
+
 /** A box without boards is a rehearsal: it has every part. Elsewhere a part is there when the settings name it. */
-export function isFitted(part: ProofPart, { boards, inputs, outputs }: Settings): boolean {
+export function isFitted(part: ProofPart, { boards, inputs, outputs, heat }: Settings): boolean {
+  if (OF_SECOND_HEATER.includes(part)) return heat.secondHeater !== null;
   if (Object.keys(boards).length === 0) return true;
   switch (part) {
     case "top-off-pump":
@@ -51,16 +58,16 @@ export function isFitted(part: ProofPart, { boards, inputs, outputs }: Settings)
       return outputs["top-off-pump"] !== undefined;
     case "pump-off-level":
       return inputs["high-float"] !== undefined;
-    case "heater-1":
     case "heater-thermostat":
       return outputs["heater-1"] !== undefined;
+    case "heater-1":
     case "water-guard":
     case "heat-guard":
       return outputs[part] !== undefined;
     case "protective-device":
       return true;
     default:
-      return inputs[part] !== undefined;
+      return inputs[part as keyof typeof inputs] !== undefined;
   }
 }
 

@@ -45,10 +45,15 @@ function whatCounts(part: ProofPart, { inputs, outputs, tank, topOff, heat, targ
       return { wiring: undefined, else: [tank.highFloatMm, tank.pumpOffLevelMm, tank.lastChamberM2] };
     case "heater-1":
       return { wiring: outputs[part], else: [heat.heaterW, heat.heaterPlace] };
+    case "heater-2":
+      return { wiring: outputs[part], else: [heat.secondHeater?.heaterW, heat.secondHeater?.heaterPlace] };
     case "heater-thermostat":
       return { wiring: undefined, else: [heat.heaterW, targets.temperatureC] };
+    case "heater-2-thermostat":
+      return { wiring: undefined, else: [heat.secondHeater?.heaterW, targets.temperatureC] };
     case "water-guard":
     case "heat-guard":
+    case "heat-guard-2":
       return { wiring: outputs[part], else: [] };
     case "protective-device":
       return { wiring: undefined, else: [] };

@@ -13,7 +13,7 @@ import { settingOf, settingsWith } from "../calibration/effective.ts";
 import { type CalibrationMemory, calibrated } from "../calibration/memory.ts";
 import { type MarkRequest, markMeasured } from "../calibration/requests.ts";
 import { type ProofsMemory, type ProvingMemory, type Run, setProof, voided } from "./memory.ts";
-import { HEATER_RUNS, PUMP_RUNS, stopped } from "./run.ts";
+import { isSwitched, stopped } from "./run.ts";
 import { isReady, isSeenBothWays, nextWords } from "./status.ts";
 
 /** All that a proving request may change. */
@@ -76,7 +76,7 @@ export function watchRefused(part: ProofPart, { holding, returnPump }: WatchFact
 }
 
 export function begun(memory: ProvingMemory, { part, seconds }: ProveRequest): ProvingMemory {
-  const phase = PUMP_RUNS.includes(part) || HEATER_RUNS.includes(part) ? "running" : "watching";
+  const phase = isSwitched(part) ? "running" : "watching";
   const leftMs = Math.round(seconds * 1000);
   const run: Run = { part, phase, leftMs, ranMs: 0, startC: null, otherC: null, sensedMs: 0 };
   return { ...memory, run, lastRun: null, shown: null };

@@ -17,9 +17,8 @@ export interface ProvingFacts {
   /** The pump's run: under way, ended in this scan without a trip, what stands in its way, how long it was on. */
   readonly pump: RunOfMachine;
   readonly heater: RunOfMachine;
-  /** Power sensed behind the contacts; null = not sensed. */
-  readonly pumpPowered: boolean | null;
-  readonly heaterPowered: boolean | null;
+  /** Null where there is none. */
+  readonly secondHeater: RunOfMachine | null;
 }
 
 export interface RunOfMachine {
@@ -27,6 +26,8 @@ export interface RunOfMachine {
   readonly ended: boolean;
   readonly on: boolean;
   readonly why: Reason;
+  /** Power sensed behind the contacts; null = not sensed. */
+  readonly powered: boolean | null;
 }
 
 export interface ProvingFollowed {
@@ -37,6 +38,13 @@ export interface ProvingFollowed {
 
 export const PUMP_RUNS: readonly ProvingRun[] = ["top-off-pump", "siphon", "water-guard"];
 export const HEATER_RUNS: readonly ProvingRun[] = ["heater-1", "heat-guard", "heater-thermostat"];
+export const SECOND_HEATER_RUNS: readonly ProvingRun[] = ["heater-2", "heat-guard-2", "heater-2-thermostat"];
+const GUARD_RUNS: readonly ProvingRun[] = ["water-guard", "heat-guard", "heat-guard-2"];
+const THERMOSTAT_RUNS: readonly ProvingRun[] = ["heater-thermostat", "heater-2-thermostat"];
+
+/** Pump or heater are switched by their own machine; every other run only watches. */
+export const isSwitched = (part: ProvingRun): boolean =>
+  PUMP_RUNS.includes(part) || HEATER_RUNS.includes(part) || SECOND_HEATER_RUNS.includes(part);
 
 /** Time passes, and what is seen of a part becomes evidence for a while. */
 export function followProving(memory: ProvingMemory, facts: ProvingFacts): ProvingFollowed {
@@ -61,27 +69,24 @@ function stillShown(shown: ProvingMemory["shown"], elapsedMs: number): ProvingMe
 function followRun(memory: ProvingMemory, run: Run, facts: ProvingFacts): ProvingFollowed {
   const { part } = run;
   if (run.phase === "watching") return watched(memory, run, facts);
-  if (PUMP_RUNS.includes(part)) return switched(memory, run, facts, facts.pump, facts.pumpPowered);
-  return switched(memory, run, facts, facts.heater, facts.heaterPowered);
+  if (PUMP_RUNS.includes(part)) return switched(memory, run, facts, facts.pump);
+  if (HEATER_RUNS.includes(part)) return switched(memory, run, facts, facts.heater);
+  return switched(memory, run, facts, facts.secondHeater ?? NO_HEATER);
 }
+
+const NO_HEATER: RunOfMachine = { underWay: false, ended: false, on: false, why: "not-proven", powered: null };
 
 /** What is sensed behind a contact lags its command by a little. */
 const SENSED_LAG_MS = 2_000;
 
 /** Pump or heater runs, by its own machine and under all of its trips. */
-function switched(
-  memory: ProvingMemory,
-  run: Run,
-  facts: ProvingFacts,
-  machine: RunOfMachine,
-  powered: boolean | null,
-): ProvingFollowed {
+function switched(memory: ProvingMemory, run: Run, facts: ProvingFacts, machine: RunOfMachine): ProvingFollowed {
+  const { powered } = machine;
   const ranMs = run.ranMs + (machine.on ? facts.elapsedMs : 0);
-  const counts = run.part === "heater-thermostat" ? powered === false : powered === true;
+  const counts = powered === !THERMOSTAT_RUNS.includes(run.part);
   const sensedMs = machine.on && counts ? run.sensedMs + facts.elapsedMs : run.sensedMs;
   const next: Run = { ...run, ranMs, sensedMs };
-  const guard = run.part === "water-guard" || run.part === "heat-guard";
-  if (guard && sensedMs > SENSED_LAG_MS) return failed(memory, run.part, GUARD_STUCK);
+  if (GUARD_RUNS.includes(run.part) && sensedMs > SENSED_LAG_MS) return failed(memory, run.part, GUARD_STUCK);
   if (machine.ended) return ended(memory, next, powered);
   if (machine.underWay) return { memory: { ...memory, run: next }, failed: null };
   return stoppedShort(memory, run.part, REASONS[machine.why]);
@@ -94,7 +99,7 @@ function ended(memory: ProvingMemory, run: Run, powered: boolean | null): Provin
   if (run.part === "siphon") {
     return { memory: { ...memory, run: { ...run, phase: "watching", leftMs: SIPHON_WATCH_MS } }, failed: null };
   }
-  if (run.part === "heater-thermostat" && powered !== null && run.sensedMs <= SENSED_LAG_MS) {
+  if (THERMOSTAT_RUNS.includes(run.part) && powered !== null && run.sensedMs <= SENSED_LAG_MS) {
     return stoppedShort(memory, run.part, "The heater's own thermostat was not seen to cut: turn it below the water.");
   }
   return done(memory, run, { value: run.ranMs / 1000, unit: "s" });
@@ -189,4 +194,7 @@ const DONE: Readonly<Record<ProvingRun, string>> = {
   "heat-guard": "The relay was closed and the guard open: it is proven if the heater stayed dark.",
   "heater-1": "The heater was switched on: it is proven if it came on.",
   "heater-thermostat": "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint.",
+  "heat-guard-2": "The relay was closed and its guard open: it is proven if the second heater stayed dark.",
+  "heater-2": "The second heater was switched on: it is proven if it came on.",
+  "heater-2-thermostat": "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint.",
 };

@@ -15,6 +15,11 @@ export const WHAT_TO_SHOW: Readonly<Record<Exclude<ProofPart, SeenBothWays>, str
   "heater-1": "Run the heater (prove heater-1) with the heater under water, and see that it comes on.",
   "heater-thermostat":
     "Run prove heater-thermostat, turn the heater's own thermostat below the water and see it cut; then set it 1 to 1.5 K above the setpoint.",
+  "heat-guard-2":
+    "Run prove heat-guard-2: the second heater's relay closes, its guard stays open, and it must stay off.",
+  "heater-2": "Run the second heater (prove heater-2) under water, and see that it comes on.",
+  "heater-2-thermostat":
+    "Run prove heater-2-thermostat, turn the second heater's own thermostat below the water and see it cut; then set it 1 to 1.5 K above the setpoint.",
   "protective-device":
     "Press the test button of the residual-current device: everything on it must go dead. Switch it on again and see that all returns.",
 };
@@ -31,6 +36,11 @@ const BEGUN: Readonly<Record<ProvingRun, (forS: string) => string>> = {
   "heater-1": (forS) => `The heater is on ${forS}. Look whether it comes on.`,
   "heater-thermostat": (forS) =>
     `The heater is switched on ${forS}: its own thermostat, turned below the water, must keep it dark.`,
+  "heat-guard-2": (forS) =>
+    `The second heater's relay closes ${forS} and its guard stays open: the second heater must stay dark.`,
+  "heater-2": (forS) => `The second heater is on ${forS}. Look whether it comes on.`,
+  "heater-2-thermostat": (forS) =>
+    `The second heater is switched on ${forS}: its own thermostat, turned below the water, must keep it dark.`,
 };
 
 /** What happens now, and what to look at. */

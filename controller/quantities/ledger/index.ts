@@ -76,7 +76,7 @@ export function followLedger(before: Ledger, seen: LedgerSeen, settings: Setting
   let ledger = broken(recommissioned(before, settings), seen);
   ledger = followHands(ledger, seen);
   ledger = followWater(ledger, seen, settings);
-  ledger = followHeater(ledger, seen);
+  ledger = followHeater(ledger, seen, settings);
   ledger = followHour(ledger, seen, settings);
   if (seen.handTest !== null) {
     ledger = {
@@ -186,16 +186,16 @@ function followWater({ durable, volatile }: Ledger, seen: LedgerSeen, settings: 
 const withSalinity = (open: OpenHour, value: number | null): OpenHour =>
   value === null ? open : { ...open, salinitySum: open.salinitySum + value, readings: open.readings + 1 };
 
-function followHeater({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
+function followHeater({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
   const { spell, open } = volatile;
-  const { temperatureC, heaterOn, elapsedMs } = seen;
+  const { temperatureC, heaterW, elapsedMs } = seen;
   if (temperatureC === null || seen.hands || !seen.judged) {
     return { durable, volatile: { ...volatile, spell: null, open: { ...open, watched: false } } };
   }
   const above = seen.roomC === null ? null : temperatureC - seen.roomC;
   const next: OpenHour = {
     ...open,
-    heaterMs: open.heaterMs + (heaterOn ? elapsedMs : 0),
+    heaterJ: open.heaterJ + (heaterW * elapsedMs) / 1000,
     firstC: open.firstC ?? temperatureC,
     lastC: temperatureC,
     sumC: open.sumC + temperatureC,
@@ -207,14 +207,17 @@ function followHeater({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
     // The first spell began at a time that nobody saw.
     return {
       durable,
-      volatile: { ...volatile, open: next, spell: { on: heaterOn, ms: -HOUR_MS * 1e3, firstC: temperatureC } },
+      volatile: { ...volatile, open: next, spell: { heaterW, ms: -HOUR_MS * 1e3, firstC: temperatureC } },
     };
   }
-  if (spell.on === heaterOn) {
+  if (spell.heaterW === heaterW) {
     return { durable, volatile: { ...volatile, open: next, spell: { ...spell, ms: spell.ms + elapsedMs } } };
   }
-  const begun = { on: heaterOn, ms: 0, firstC: temperatureC };
-  return { durable: withSpell(durable, spell, temperatureC), volatile: { ...volatile, open: next, spell: begun } };
+  const begun = { heaterW, ms: 0, firstC: temperatureC };
+  return {
+    durable: withSpell(durable, spell, temperatureC, settings),
+    volatile: { ...volatile, open: next, spell: begun },
+  };
 }
 
 /** The hour is full: it joins the others, and what hands have moved is made good. */

@@ -22,7 +22,8 @@ export interface OpenHour {
   readonly ms: number;
   readonly salinitySum: number;
   readonly readings: number;
-  readonly heaterMs: number;
+  /** Put into the water by heaters. */
+  readonly heaterJ: number;
   readonly firstC: number | null;
   readonly lastC: number | null;
   readonly sumC: number;
@@ -119,7 +120,8 @@ export interface Fills {
 
 /** The heater on, or off, without a break. */
 export interface Spell {
-  readonly on: boolean;
+  /** Watts of the heaters that are on. */
+  readonly heaterW: number;
   readonly ms: number;
   readonly firstC: number;
 }
@@ -128,7 +130,7 @@ export const EMPTY_HOUR: OpenHour = {
   ms: 0,
   salinitySum: 0,
   readings: 0,
-  heaterMs: 0,
+  heaterJ: 0,
   firstC: null,
   lastC: null,
   sumC: 0,

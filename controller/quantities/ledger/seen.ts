@@ -23,7 +23,8 @@ export interface LedgerSeen {
   readonly calibrationDays: number;
   readonly temperatureC: number | null;
   readonly roomC: number | null;
-  readonly heaterOn: boolean;
+  /** Watts of the heaters that are on. */
+  readonly heaterW: number;
   readonly handTest: number | null;
   readonly reservoirL: number | null;
 }

@@ -1,4 +1,4 @@
-import type { Signal } from "../../../shared/contract/index.ts";
+import type { HeaterPart, Signal } from "../../../shared/contract/index.ts";
 import type { Checker, Scene } from "./scene.ts";
 
 /** A cut-out may take three conversions of a thermometer, and never longer than this. */
@@ -12,13 +12,18 @@ const CAUTIOUS_SPARE_MS = 660_000;
  * flow true, heat guard closed by the same scan, no more than cautious duty when uncertain.
  */
 export function heatPermitted(): Checker {
+  const [first, second] = [permitted("heater-1"), permitted("heater-2")];
+  return (scene) => first(scene) ?? (scene.record.secondHeat === null ? null : second(scene));
+}
+
+function permitted(heater: HeaterPart): Checker {
   let hotMs = 0;
   let cautiousMs = 0;
   let cautiousOnMs = 0;
   return (scene) => {
     const { record, image, commands, settings } = scene;
-    const on = commands["heater-1"];
-    const cautious = record.heat.state === "cautious";
+    const on = commands[heater];
+    const cautious = heatOf(record, heater)?.state === "cautious";
     cautiousMs = cautious ? cautiousMs + image.elapsedMs : 0;
     if (!on || !cautious) cautiousOnMs = cautious ? cautiousOnMs : 0;
     else cautiousOnMs += image.elapsedMs;
@@ -33,14 +38,21 @@ export function heatPermitted(): Checker {
     if (cautiousOnMs > CAUTIOUS_SHARE * cautiousMs + CAUTIOUS_SPARE_MS) {
       return `the heater was on for ${Math.round((100 * cautiousOnMs) / cautiousMs)} % of a doubtful time`;
     }
-    return misplaced(scene);
+    return misplaced(heater, scene);
   };
 }
 
-function misplaced({ image, record, commands, settings }: Scene): string | null {
-  if (!commands["heat-guard"]) return "the heater is on and the heat guard is not closed by the same scan";
-  if (record.heat.latch !== null) return `the heater is on although ${record.heat.latch.reason} is latched`;
-  const { heaterPlace, thermometerSharesHeaterChamber } = settings.heat;
+const heatOf = ({ heat, secondHeat }: Scene["record"], heater: HeaterPart) =>
+  heater === "heater-1" ? heat : secondHeat;
+
+function misplaced(heater: HeaterPart, { image, record, commands, settings }: Scene): string | null {
+  const guard = heater === "heater-1" ? "heat-guard" : "heat-guard-2";
+  if (!commands[guard]) return "the heater is on and its heat guard is not closed by the same scan";
+  const latch = heatOf(record, heater)?.latch ?? null;
+  if (latch !== null) return `the heater is on although ${latch.reason} is latched`;
+  const own = heater === "heater-1" ? settings.heat : settings.heat.secondHeater;
+  if (own === null) return "a heater is on that the settings do not name";
+  const { heaterPlace, thermometerSharesHeaterChamber } = own;
   const low = image.readings["low-float"];
   if (heaterPlace === "last-chamber" && low?.value !== true) return "the heater is on and its cover is not shown";
   const flow = image.readings["return-sensor"];

@@ -7,7 +7,8 @@ export function startWaits(): Checker {
   return ({ image, record, commands }) => {
     sinceStartMs = image.start === null ? sinceStartMs + image.elapsedMs : 0;
     if (record.topOff.state === "proving") return null;
-    if (commands["heater-1"] && sinceStartMs < STEADY_MS) return `the heater is on ${sinceStartMs} ms after the start`;
+    const heats = commands["heater-1"] || commands["heater-2"];
+    if (heats && sinceStartMs < STEADY_MS) return `a heater is on ${sinceStartMs} ms after the start`;
     if (commands["top-off-pump"] && sinceStartMs < TOP_OFF_AFTER_START_MS) {
       return `the pump is on ${sinceStartMs} ms after the start`;
     }

@@ -1,3 +1,4 @@
+import { GUARD_OF } from "../../../shared/contract/index.ts";
 import type { Fault } from "./kind.ts";
 import { faultKind, resolveFault, type WrittenFault } from "./table.ts";
 
@@ -58,8 +59,6 @@ function claimsOf(written: WrittenFault & { readonly atH: number }, place: numbe
   }));
 }
 
-const GUARDS: Partial<Record<string, string>> = { "top-off-pump": "water-guard", "heater-1": "heat-guard" };
-
 /** Which thing a fault takes hold of, and the state it puts it in. */
 function heldBy({ kind, part, value, choice }: Fault): { thing: string[]; state: string } {
   switch (kind) {
@@ -75,7 +74,10 @@ function heldBy({ kind, part, value, choice }: Fault): { thing: string[]; state:
     case "relay-dead":
       return { thing: [`contact of the ${part}`], state: kind };
     case "guard-and-relay-welded":
-      return { thing: [part, GUARDS[part] ?? part].map((each) => `contact of the ${each}`), state: "relay-welded" };
+      return {
+        thing: [part, GUARD_OF[part as keyof typeof GUARD_OF]].map((each) => `contact of the ${each}`),
+        state: "relay-welded",
+      };
     case "probe-out-of-water":
     case "probe-open":
     case "probe-short":

@@ -1,18 +1,19 @@
-import type { Heater } from "../plant/heater.ts";
-import { type FaultKind, NO_VALUE, number } from "./kind.ts";
+import { HEATER_PARTS, type HeaterPart } from "../../../shared/contract/index.ts";
+import { type Fault, type FaultKind, NO_VALUE, number, type World } from "./kind.ts";
 
 const heater = (kind: string, which: "dead" | "thermostatStuck" | "uncovered", says: string): FaultKind => ({
   kind,
-  parts: ["heater-1", "heater-2"],
+  parts: HEATER_PARTS,
   partImplied: false,
   value: NO_VALUE,
   says,
-  begin: (world) => set(world.tank.state.heater, which, true),
-  end: (world) => set(world.tank.state.heater, which, false),
+  begin: (world, fault) => set(world, fault, which, true),
+  end: (world, fault) => set(world, fault, which, false),
 });
 
-function set(part: Heater, which: "dead" | "thermostatStuck" | "uncovered", value: boolean): void {
-  part[which] = value;
+function set({ tank }: World, { part }: Fault, which: "dead" | "thermostatStuck" | "uncovered", value: boolean): void {
+  const heater = tank.state.heaters[part as HeaterPart];
+  if (heater !== null) heater[which] = value;
 }
 
 /** Heater and room. */

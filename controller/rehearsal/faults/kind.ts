@@ -1,8 +1,8 @@
 import { INPUT_PARTS, OUTPUT_PARTS } from "../../../shared/contract/index.ts";
 import type { Tank } from "../plant/tank.ts";
 
-/** Parts that a scenario may name. `heater-2` has a name so that it can be refused by name. */
-export const SCENARIO_PARTS = [...INPUT_PARTS, ...OUTPUT_PARTS, "heater-2", "return-pump", "board"] as const;
+/** Parts that a scenario may name. Those of a second heater are there only where the settings name one. */
+export const SCENARIO_PARTS = [...INPUT_PARTS, ...OUTPUT_PARTS, "return-pump", "board"] as const;
 export type ScenarioPart = (typeof SCENARIO_PARTS)[number];
 
 /** One kind of fault: where it fits, what its value may be, and what it does to the tank or to the controller. */

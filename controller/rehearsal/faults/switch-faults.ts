@@ -1,15 +1,12 @@
-import type { OutputPart } from "../../../shared/contract/index.ts";
+import { GUARD_OF, OUTPUT_PARTS, type OutputPart } from "../../../shared/contract/index.ts";
 import type { Contact } from "../plant/contact.ts";
 import { type FaultKind, NO_VALUE, type World } from "./kind.ts";
-
-const SWITCHES = ["top-off-pump", "heater-1", "heater-2", "water-guard", "heat-guard"] as const;
-const GUARD_OF: Partial<Record<string, OutputPart>> = { "top-off-pump": "water-guard", "heater-1": "heat-guard" };
 
 const contact = (world: World, part: string): Contact => world.tank.state.contacts[part as OutputPart];
 
 const set = (kind: string, which: "welded" | "dead", says: string): FaultKind => ({
   kind,
-  parts: SWITCHES,
+  parts: OUTPUT_PARTS,
   partImplied: false,
   value: NO_VALUE,
   says,
@@ -23,7 +20,8 @@ const set = (kind: string, which: "welded" | "dead", says: string): FaultKind =>
 });
 
 function weldPair(world: World, part: string, welded: boolean): void {
-  for (const each of [part, GUARD_OF[part] as string]) Object.assign(contact(world, each), { welded, dead: false });
+  const guard = GUARD_OF[part as keyof typeof GUARD_OF];
+  for (const each of [part, guard]) Object.assign(contact(world, each), { welded, dead: false });
 }
 
 /** Relays and guard contacts. */

@@ -41,7 +41,7 @@ export type FaultCheck =
 /** Fills in part and value, or says which of them is wrong and what was expected. */
 export function resolveFault(written: WrittenFault): FaultCheck {
   const kind = faultKind(written.kind);
-  const fitting = kind.parts.filter((part) => part !== "heater-2");
+  const fitting = kind.parts.filter((part) => !isOfSecondHeater(part));
   const wrongPart = wrongPartOf(kind, fitting, written.part);
   if (wrongPart !== null) return wrong("part", wrongPart);
   const wrongValue = wrongValueOf(kind, written.value);
@@ -55,6 +55,9 @@ export function resolveFault(written: WrittenFault): FaultCheck {
   return { fault: { kind: written.kind, part, value, choice }, wrong: null };
 }
 
+/** Of no tank but one whose settings name a second heater; never meant by a fault that names no part. */
+export const isOfSecondHeater = (part: string): boolean => part === "heater-2" || part === "heat-guard-2";
+
 const wrong = (key: "part" | "value" | "untilH", expected: string): FaultCheck => ({
   fault: null,
   wrong: { key, expected },
@@ -64,8 +67,7 @@ const otherwise = (kind: FaultKind): number => (kind.value.of === "number" ? kin
 
 function wrongPartOf(kind: FaultKind, fitting: readonly ScenarioPart[], part: ScenarioPart | undefined): string | null {
   if (part === undefined) return kind.partImplied || fitting.length === 1 ? null : `one of ${fitting.join(", ")}`;
-  if (part === "heater-2") return "a part of the default tank, which has one heater: heater-1";
-  if (fitting.includes(part)) return null;
+  if (kind.parts.includes(part)) return null;
   return fitting.length === 0 ? `no part for ${kind.kind}` : `one of ${fitting.join(", ")}`;
 }
 

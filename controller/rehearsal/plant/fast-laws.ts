@@ -1,3 +1,4 @@
+import { GUARD_OF, type HeaterPart } from "../../../shared/contract/index.ts";
 import { closed } from "./contact.ts";
 import { floatTo } from "./contact-sensor.ts";
 import { bringIn, carryOff } from "./exchange.ts";
@@ -21,7 +22,8 @@ export function applyFastLaws(tank: TankState, dtS: number): void {
   spill(tank);
   const levelMm = lastLevelMm(tank.water, tank.geometry);
   if (levelMm > tank.extremes.peakLevelMm) tank.extremes.peakLevelMm = levelMm;
-  runHeater(tank, power, levelMm, dtS);
+  runHeater(tank, "heater-1", power, levelMm, dtS);
+  if (tank.heaters["heater-2"] !== null) runHeater(tank, "heater-2", power, levelMm, dtS);
   swing(tank.slosh, tank.random, tank.returnPump.running);
   moveContacts(tank, power, levelMm + tank.slosh.nowMm);
 }
@@ -92,13 +94,14 @@ function spill(tank: TankState): void {
   tank.floor.standingL += litres;
 }
 
-function runHeater(tank: TankState, power: boolean, levelMm: number, dtS: number): void {
-  const { heater, contacts, accounts, heat } = tank;
-  if (!power || !closed(contacts["heater-1"]) || !closed(contacts["heat-guard"])) return;
+function runHeater(tank: TankState, part: HeaterPart, power: boolean, levelMm: number, dtS: number): void {
+  const { contacts, accounts, heat } = tank;
+  const heater = tank.heaters[part];
+  if (!power || heater === null || !closed(contacts[part]) || !closed(contacts[GUARD_OF[part]])) return;
   const watts = heatingWatts(heater, heat.chamberC);
   if (watts === 0) return;
   accounts.heaterOnS += dtS;
-  if (heater.uncovered || (tank.heaterCoveredToMm !== null && levelMm < tank.heaterCoveredToMm)) {
+  if (heater.uncovered || (heater.coveredToMm !== null && levelMm < heater.coveredToMm)) {
     accounts.heaterDryS += dtS;
     return;
   }

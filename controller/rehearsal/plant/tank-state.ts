@@ -1,5 +1,5 @@
 import type { ContactPart, OutputPart, ThermometerPart } from "../../../shared/contract/index.ts";
-import type { Settings } from "../../../shared/settings/index.ts";
+import type { HeaterSettings, Settings } from "../../../shared/settings/index.ts";
 import { type Accounts, createAccounts } from "./accounts.ts";
 import { type Board, createBoard } from "./board.ts";
 import { type ConductivityProbe, createConductivityProbe } from "./conductivity-probe.ts";
@@ -67,9 +67,7 @@ export interface TankState {
   readonly mains: Mains;
   readonly floor: Floor;
   readonly plumbing: Plumbing;
-  readonly heater: Heater;
-  /** In the last chamber a heater is covered only down to here; null = its level is pinned. */
-  readonly heaterCoveredToMm: number | null;
+  readonly heaters: { readonly "heater-1": Heater; readonly "heater-2": Heater | null };
   readonly returnPump: ReturnPump;
   readonly contacts: Record<OutputPart, Contact>;
   readonly sensors: Record<ContactPart, ContactSensor>;
@@ -105,6 +103,9 @@ const STIRRED = 1.2;
 const SENSIBLE_SHARE = 11 / 15;
 const HYSTERESIS_MM = 5;
 const HEATER_COVERED_TO_MM = -80;
+
+const heaterIn = ({ heaterW, heaterPlace }: HeaterSettings, setpointC: number): Heater =>
+  createHeater(heaterW, setpointC, heaterPlace === "last-chamber" ? HEATER_COVERED_TO_MM : null);
 
 export function createTankState(seed: number, settings: Settings, options: TankOptions): TankState {
   const random = createRandom(seed);
@@ -142,14 +143,18 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     mains: createMains(),
     floor: createFloor(),
     plumbing: createPlumbing(flowLPerMin, topOff.reservoirL, start.reservoirL),
-    heater: createHeater(heat.heaterW, targets.temperatureC),
-    heaterCoveredToMm: heat.heaterPlace === "last-chamber" ? HEATER_COVERED_TO_MM : null,
+    heaters: {
+      "heater-1": heaterIn(heat, targets.temperatureC),
+      "heater-2": heat.secondHeater === null ? null : heaterIn(heat.secondHeater, targets.temperatureC),
+    },
     returnPump: { stopped: false, running: true, onForS: 86_400, watts: heat.returnPumpW },
     contacts: {
       "top-off-pump": createContact(),
       "heater-1": createContact(),
+      "heater-2": createContact(),
       "water-guard": createContact(),
       "heat-guard": createContact(),
+      "heat-guard-2": createContact(),
     },
     sensors: createSensors(start.reservoirL),
     marks: createMarks(tank),

@@ -55,6 +55,8 @@ const NOT_SENSED: Image["seen"] = {
   "heater-1": null,
   "water-guard": null,
   "heat-guard": null,
+  "heater-2": null,
+  "heat-guard-2": null,
 };
 
 function look(state: TankState): ReturnType<Field["look"]> {

@@ -1,4 +1,4 @@
-import { REASONS } from "../../../shared/contract/index.ts";
+import { PART_WORDS, REASONS } from "../../../shared/contract/index.ts";
 import { ALARM_WORDS } from "../../alarms/index.ts";
 import { faultKind } from "../faults/table.ts";
 import type { Report } from "../report.ts";
@@ -25,7 +25,7 @@ export function blocksOf(report: Report, { faults, hands }: Scenario): Block[] {
   const broken = faults.map((fault) => faultRow(fault, hours));
   const done = hands.map(handRow);
   const trips = report.trips.map(({ reason, part, latched, atH, clearedAtH }) => ({
-    words: `${part === "heater-1" ? "heater" : "top-off"} ${latched ? "locked" : "stopped"}: ${REASONS[reason]}`,
+    words: `${part === "top-off-pump" ? "top-off" : PART_WORDS[part]} ${latched ? "locked" : "stopped"}: ${REASONS[reason]}`,
     colour: latched ? INK.high : INK.medium,
     spans: [{ fromH: atH, untilH: clearedAtH ?? hours }],
   }));

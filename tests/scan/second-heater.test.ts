@@ -1,0 +1,224 @@
+import { describe, expect, test } from "vitest";
+import { heaterNoEffect } from "../../controller/alarms/conditions/heater-no-effect.ts";
+import { heatingWhileOff } from "../../controller/alarms/conditions/heating-while-off.ts";
+import { everythingProven, setProof } from "../../controller/decisions/proving/memory.ts";
+import { durableFrom } from "../../controller/scan/memory.ts";
+import { witnessFrom, witnessOf } from "../../controller/scan/witness.ts";
+import type { Settings } from "../../shared/settings/index.ts";
+import { Box, SETTINGS, type Sight } from "./box.ts";
+
+/** Stories of two heaters of half the power each. Setpoint 25, band 24.85–25.15, low limit 23, cut-out 28.5 °C. */
+
+const HALF = { heaterW: 100, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true } as const;
+const TWO: Settings = { ...SETTINGS, heat: { ...SETTINGS.heat, heaterW: 100, secondHeater: HALF } };
+
+const both = (celsius: number): Sight => ({
+  "thermometer-1": celsius,
+  "thermometer-2": celsius,
+  probeTemperature: celsius,
+});
+const heating = ({ commands }: Box) => [commands["heater-1"], commands["heater-2"]];
+const guards = ({ commands }: Box) => [commands["heat-guard"], commands["heat-guard-2"]];
+const second = (box: Box) => {
+  const { secondHeat } = box.record;
+  if (secondHeat === null) throw new Error("this box has one heater");
+  return secondHeat;
+};
+
+describe("taking turns", () => {
+  test("one heats alone, and the next time the other one does", () => {
+    const box = Box.atRest(both(24.7), TWO).after(2);
+    expect(heating(box)).toEqual([true, false]);
+    expect(second(box).why).toBe("other-heaters-turn");
+    expect(guards(box)).toEqual([true, true]);
+    box.sees(both(25.3)).after(2);
+    expect(heating(box)).toEqual([false, false]);
+    box.sees(both(24.7)).after(2);
+    expect(heating(box)).toEqual([false, true]);
+    expect(box.heatWhy).toBe("other-heaters-turn");
+    box.sees(both(25.3)).after(2);
+    box.sees(both(24.7)).after(2);
+    expect(heating(box)).toEqual([true, false]);
+  });
+
+  test("the other one joins after its hour and ten minutes, and both stop above the band", () => {
+    const box = Box.atRest(both(24), TWO).after(2);
+    // It follows the heater, and is not warm enough for long.
+    const risesFor = (from: number, to: number) => {
+      for (let minute = from; minute < to; minute++) box.sees(both(24 + 0.01 * minute)).after(1);
+    };
+    risesFor(0, 66);
+    expect(heating(box)).toEqual([true, false]);
+    risesFor(66, 74);
+    expect(heating(box)).toEqual([true, true]);
+    box.sees(both(25.3)).after(2);
+    expect(heating(box)).toEqual([false, false]);
+  });
+
+  test("below the low limit both heat, ten seconds apart, after a start too", () => {
+    const box = new Box(TWO, both(22.8));
+    box.until(({ commands }) => commands["heater-1"], 5);
+    expect(heating(box)).toEqual([true, false]);
+    const apartMs = box.until(({ commands }) => commands["heater-2"], 1);
+    expect(heating(box)).toEqual([true, true]);
+    expect(apartMs).toBeGreaterThanOrEqual(10_000);
+    expect(apartMs).toBeLessThan(11_000);
+  });
+
+  test("a box with one heater never heats by a second", () => {
+    const box = new Box(SETTINGS, both(22)).after(30);
+    expect(heating(box)).toEqual([true, false]);
+    expect([guards(box)[1], box.record.secondHeat]).toEqual([false, null]);
+  });
+});
+
+describe("one of them fails", () => {
+  test("dead, it is found by its own turn, heats carefully, and the other one takes every turn", () => {
+    const box = Box.atRest(both(24.7), TWO).after(62);
+    expect(box.memory.durable.heat.noEffect).toBe(true);
+    expect(box.memory.durable.secondHeat.noEffect).toBe(false);
+    box.after(1);
+    expect(box.commands["heater-2"]).toBe(true);
+    expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
+    expect(heaterNoEffect.detail(box.record, TWO)).toBe("the first heater");
+    // Next time it would have led: the other one does not wait.
+    box.sees(both(25.3)).after(3);
+    box.sees(both(24.7)).after(2);
+    expect(box.commands["heater-2"]).toBe(true);
+  });
+
+  test("powered although it is off, it alone is locked, and the other one heats on", () => {
+    const box = Box.atRest({ ...both(24.7), secondHeaterPowered: true }, TWO).afterSeconds(5);
+    expect(second(box)).toMatchObject({ state: "locked", latch: { reason: "heater-seen-on" }, guard: "latched-open" });
+    expect(guards(box)).toEqual([true, false]);
+    expect(heating(box)).toEqual([true, false]);
+    expect(heatingWhileOff.detail(box.record, TWO)).toMatch(/^the second heater, /);
+    box.asks({ kind: "clear", machine: "second-heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(false);
+    box.sees({ secondHeaterPowered: false }).asks({ kind: "clear", machine: "second-heat", occurrence: 1, at: "tank" });
+    expect(box.accepted).toBe(true);
+    expect(second(box).latch).toBeNull();
+  });
+
+  test("hot water opens both, and locks only what was heating", () => {
+    const box = Box.atRest(both(24.7), TWO).after(31);
+    expect(heating(box)).toEqual([true, false]);
+    box.sees({ "thermometer-1": 29 }).afterSeconds(20);
+    expect([...heating(box), ...guards(box)]).toEqual([false, false, false, false]);
+    expect(box.heatLatch).toBe("heat-cut-out");
+    expect(second(box)).toMatchObject({ state: "cut-out", latch: null });
+  });
+
+  test("not proven, it stays off and the other one heats at once, whoever leads", () => {
+    const memory = Box.atRest({}, TWO).memory;
+    const proofs = setProof(everythingProven(TWO), "heater-1", { ageMs: null, by: null, reading: null, changed: null });
+    const box = Box.atRest(both(24.7), TWO);
+    box.memory = { ...memory, durable: { ...memory.durable, proofs } };
+    box.after(2);
+    expect(heating(box)).toEqual([false, true]);
+    expect(box.heatWhy).toBe("not-proven");
+  });
+
+  test("bared by the falling level, it stays off, and the pinned one goes on", () => {
+    const low = { ...TWO, heat: { ...TWO.heat, secondHeater: { ...HALF, heaterPlace: "last-chamber" as const } } };
+    const box = new Box(low, { ...both(22.5), "low-float": "dry" }).after(4);
+    expect(heating(box)).toEqual([true, false]);
+    expect(second(box).why).toBe("heater-uncovered");
+    expect(guards(box)).toEqual([true, false]);
+  });
+
+  test("a reading gone bad hands no turn over in its scan", () => {
+    const low = { ...TWO, heat: { ...TWO.heat, heaterPlace: "last-chamber" as const } };
+    const box = Box.atRest(both(24.7), low).after(2);
+    expect(heating(box)).toEqual([true, false]);
+    const bad = box.twin().sees({ "low-float": "garbled" }).scan();
+    expect(heating(bad)).toEqual([false, false]);
+    expect(second(bad).why).toBe("other-heaters-turn");
+  });
+});
+
+describe("the water warms although both are off", () => {
+  test("their guards are opened one after the other, never both, and the room is named in the end", () => {
+    const box = Box.alwaysAt(both(25.4), TWO);
+    const seen: string[] = [];
+    for (let minute = 0; minute < 150; minute++) {
+      box.sees(both(25.4 + 0.008 * minute)).after(1);
+      const open = guards(box).map((closed) => !closed);
+      const words = open[0] && open[1] ? "both" : open[0] ? "first" : open[1] ? "second" : "none";
+      if (seen.at(-1) !== words) seen.push(words);
+    }
+    expect(seen).toEqual(["none", "first", "second", "none"]);
+    expect([box.heatLatch, second(box).latch]).toEqual([null, null]);
+    expect(heatingWhileOff.detail(box.record, TWO)).toMatch(/the room, a lamp or a pump/);
+  });
+
+  test("what one heater puts in is never held against the other one", () => {
+    const box = Box.alwaysAt(both(24.75), TWO);
+    for (let minute = 0; minute < 30; minute++) box.sees(both(24.75 + 0.01 * minute)).after(1);
+    expect(heating(box)).toEqual([true, false]);
+    // The first one falls silent; for half an hour the slope is still its own.
+    const off = { ...box.memory.durable.heat, latch: { reason: "heater-seen-on" as const, occurrence: 1 } };
+    box.memory = { ...box.memory, durable: { ...box.memory.durable, heat: off } };
+    for (let minute = 30; minute < 55; minute++) {
+      box.sees(both(24.75 + 0.01 * minute)).after(1);
+      expect(guards(box)).toEqual([false, true]);
+    }
+  });
+});
+
+describe("hands, proofs and memory", () => {
+  test("a hold at the tank stops both", () => {
+    const box = new Box(TWO, both(22.5)).after(5);
+    expect(heating(box)).toEqual([true, true]);
+    box.asks({ kind: "hold", minutes: 30, at: "tank" }).afterSeconds(1);
+    expect([...heating(box), ...guards(box)]).toEqual([false, false, false, false]);
+  });
+
+  test("the second one is proven by runs of its own", () => {
+    const box = Box.atRest(both(25), TWO);
+    box.asks({ kind: "prove", part: "heater-2", seconds: 10, at: "tank" });
+    expect(box.accepted).toBe(true);
+    box.afterSeconds(5);
+    expect(heating(box)).toEqual([false, true]);
+    box.afterSeconds(8);
+    expect(heating(box)).toEqual([false, false]);
+    box.asks({ kind: "proven", part: "heater-2", at: "tank" });
+    expect(box.accepted).toBe(true);
+    box.asks({ kind: "prove", part: "heat-guard-2", seconds: 10, at: "tank" }).afterSeconds(3);
+    expect([heating(box), guards(box)]).toEqual([
+      [false, true],
+      [true, false],
+    ]);
+    box.asks({ kind: "end-run", at: "tank" }).afterSeconds(1);
+    expect(heating(box)).toEqual([false, false]);
+  });
+
+  test("nothing of it is asked of a box with one heater", () => {
+    const box = Box.atRest(both(25));
+    box.asks({ kind: "prove", part: "heater-2", seconds: 10, at: "tank" });
+    expect(box.outcome).toBe("This box has no second heater: its settings name none.");
+    box.asks({ kind: "clear", machine: "second-heat", occurrence: 1, at: "tank" });
+    expect(box.outcome).toBe("This box has no second heater: its settings name none.");
+    expect(box.record.proving.parts["heater-2"].standing).toBe("not-fitted");
+  });
+
+  test("its lock outlives a lost memory by the witness, and an old memory without it is no corrupt one", () => {
+    const box = Box.atRest({ ...both(24.7), secondHeaterPowered: true }, TWO).afterSeconds(5);
+    const witness = witnessOf(box.memory.durable);
+    expect(witness).toMatchObject({ heatLock: null, secondHeatLock: "heater-seen-on" });
+    expect(witnessFrom(JSON.parse(JSON.stringify(witness)))).toEqual(witness);
+    const { secondHeat, ...before } = JSON.parse(JSON.stringify(box.memory.durable));
+    expect(secondHeat.latch.reason).toBe("heater-seen-on");
+    expect(durableFrom(before, TWO)?.secondHeat.latch).toBeNull();
+    expect(durableFrom({ ...before, secondHeat: { latch: 7 } }, TWO)).toBeNull();
+  });
+
+  test("a restart in the middle of its run ends the run", () => {
+    const box = Box.atRest(both(25), TWO);
+    box.asks({ kind: "prove", part: "heater-2", seconds: 60, at: "tank" }).afterSeconds(5);
+    expect(box.commands["heater-2"]).toBe(true);
+    box.isKilled().after(5);
+    expect(box.memory.durable.secondHeat.provingMs).toBe(0);
+    expect(box.commands["heater-2"]).toBe(false);
+  });
+});
