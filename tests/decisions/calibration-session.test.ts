@@ -67,7 +67,8 @@ describe("what one probe has said", () => {
     expect(isStill({ ...still(24), means: Array(11).fill(24) }, THERMOMETER)).toBe(false);
     expect([isStill(still(24, 24.049), THERMOMETER), isStill(still(24, 24.051), THERMOMETER)]).toEqual([true, false]);
     expect([isStill(still(24, 23.951), THERMOMETER), isStill(still(24, 23.949), THERMOMETER)]).toEqual([true, false]);
-    expect(isStill(still(0, 0.05), THERMOMETER)).toBe(true);
+    // What moves by just as much as it may stands still.
+    expect(isStill(still(24, 24.5), { within: () => 0.5, jump: () => 1 })).toBe(true);
   });
   test("of a cell moves by shares of what it reads, and next to nothing by a least", () => {
     expect([isStill(still(50, 50.099), CELL), isStill(still(50, 50.101), CELL)]).toEqual([true, false]);
@@ -172,6 +173,10 @@ describe("a session", () => {
   test("of a cell without a thermometer of its own waits for the cell alone", () => {
     const blind = { ...STILL, cellC: NOT_STILL, reads: { ...READS, cellC: null } };
     expect(steadiness(session("conductivity", blind)).steady).toBe(true);
+    expect(steadiness(session("conductivity", { ...blind, cell: NOT_STILL }))).toMatchObject({
+      steady: false,
+      forMs: 0,
+    });
     const drifting = { ...STILL, cell: still(53, 53.2), cellC: still(25, 25.06) };
     expect(steadiness(session("conductivity", { ...STILL, cellC: drifting.cellC })).steady).toBe(false);
     expect(steadiness(session("conductivity", { ...STILL, cell: drifting.cell })).steady).toBe(false);

@@ -239,6 +239,7 @@ describe("a standard", () => {
     // What counts is how far the two are apart, not how far each is off.
     const off = { ...first, readMsPerCm: 50 / 1.1 };
     expect(takes(hangs({ taken: [off], cell: still(53 / 1.1) })).accepted).toBe(true);
+    expect(takes(hangs({ taken: [off], cell: still(53 / 1.05) })).why).toMatch(/disagree by 4\.5 %/);
   });
   test("taken once more takes its own place, and of three the newest two are left", () => {
     const spoilt = standardOf("label", 53, 48);
@@ -316,6 +317,10 @@ describe("what the standards have shown", () => {
       [0.71, 0.994],
     ] as const) {
       expect(accepts([of(ratio)], {}, withValue("conductivity", before)).accepted).toBe(true);
+    }
+    // At the very limit it may still be found right.
+    for (const before of [0.7, 1.4]) {
+      expect(accepts([of(1)], {}, withValue("conductivity", before)).accepted).toBe(true);
     }
     const memory = withValue("conductivity", 1.39);
     const far = accepts([of(1.01)], {}, memory);
@@ -406,6 +411,9 @@ describe("a thermometer", () => {
       [1, 0.2],
       [0.1, 0.2],
     ]);
+    // It is not calibrated anew: it grows older.
+    const { entries } = both(withValue("thermometer-1", 0.1)).calibration;
+    expect(entries.map(({ what }) => what)).toEqual(["thermometer-1", "thermometer-2"]);
     // One that was set to a mean is not known.
     expect(values(both(withValue("thermometer-1", 0.1, 0.35)))).toEqual([
       [0.6, 0.35],
