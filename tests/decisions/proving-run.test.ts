@@ -1,0 +1,356 @@
+import { describe, expect, test } from "vitest";
+import { FRESH_PROVING, type ProvingMemory, type Run } from "../../controller/decisions/proving/memory.ts";
+import {
+  followProving,
+  type ProvingFacts,
+  type RunOfMachine,
+  stopped,
+} from "../../controller/decisions/proving/run.ts";
+import type { ProvingRun, Signal } from "../../shared/contract/index.ts";
+import { REASONS } from "../../shared/contract/reasons.ts";
+import { heatSignal } from "./heat-scene.ts";
+import { contact } from "./top-off-scene.ts";
+
+/** One scan of a proving run at a time: what is seen becomes evidence, or ends it. A scan lasts a second, half is credit. */
+const IDLE: RunOfMachine = { underWay: false, ended: false, on: false, why: "water-at-mark", powered: null };
+const ON: RunOfMachine = { underWay: true, ended: false, on: true, why: "proving-pump", powered: null };
+const DRY = contact("off");
+const FACTS: ProvingFacts = {
+  elapsedMs: 1_000,
+  creditMs: 500,
+  contacts: {
+    "high-float": DRY,
+    "working-float": DRY,
+    "low-float": DRY,
+    "reservoir-float": DRY,
+    "floor-sensor": DRY,
+    "return-sensor": DRY,
+  },
+  thermometers: [heatSignal(25), heatSignal(25)],
+  board: "ready",
+  pump: IDLE,
+  heater: IDLE,
+  secondHeater: null,
+};
+const SETTLED = { position: "off", stayedMs: 1_000, settled: "off", turns: 0, leftMs: 0 } as const;
+const QUIET: ProvingMemory = {
+  ...FRESH_PROVING,
+  contacts: {
+    "high-float": SETTLED,
+    "working-float": SETTLED,
+    "low-float": SETTLED,
+    "reservoir-float": SETTLED,
+    "floor-sensor": SETTLED,
+  },
+};
+const MINE = { part: "siphon", leftMs: 500_000, ranMs: 0, reading: null } as const;
+const under = (part: ProvingRun, change: Partial<Run> = {}): ProvingMemory => ({
+  ...QUIET,
+  run: { part, phase: "running", leftMs: 60_000, ranMs: 4_000, startC: null, otherC: null, sensedMs: 0, ...change },
+});
+const follow = (memory: ProvingMemory, facts: Partial<ProvingFacts> = {}) =>
+  followProving(memory, { ...FACTS, ...facts });
+const AGAIN = "Nothing is proven by it and nothing is lost: begin it again.";
+
+describe("while nobody proves anything", () => {
+  test("nothing is remembered anew", () => {
+    const { memory, failed } = follow(QUIET);
+    expect(memory).toBe(QUIET);
+    expect(failed).toBeNull();
+  });
+  test("floats are watched all the same", () => {
+    const moved = follow(QUIET, { contacts: { ...FACTS.contacts, "low-float": contact("on") } });
+    expect(moved).toEqual({
+      memory: { ...QUIET, contacts: { ...QUIET.contacts, "low-float": { ...SETTLED, position: "on", stayedMs: 0 } } },
+      failed: null,
+    });
+  });
+  test("whoever is at the tank leaves it in time, and what was shown counts for ten minutes", () => {
+    expect(follow({ ...QUIET, atTankMs: 1_500 })).toEqual({ memory: { ...QUIET, atTankMs: 500 }, failed: null });
+    expect(follow({ ...QUIET, atTankMs: 900 }).memory.atTankMs).toBe(0);
+    const shown = (leftMs: number) => follow({ ...QUIET, shown: { ...MINE, leftMs } }).memory.shown;
+    expect(shown(1_001)).toEqual({ ...MINE, leftMs: 1 });
+    expect(shown(1_000)).toBeNull();
+  });
+});
+
+type Of = "pump" | "heater" | "secondHeater";
+/** This machine and what is sensed behind it; the other one rests. */
+const machine = (of: Of, own: RunOfMachine, powered: boolean | null = null): Partial<ProvingFacts> => ({
+  [of]: { ...own, powered },
+});
+const SWITCHED: [part: ProvingRun, of: Of, done: string][] = [
+  ["water-guard", "pump", "The relay was closed and the guard open: it is proven if the pump stood still."],
+  ["top-off-pump", "pump", "Read the jug and say how many millilitres are in it."],
+  ["heat-guard", "heater", "The relay was closed and the guard open: it is proven if the heater stayed dark."],
+  ["heater-1", "heater", "The heater was switched on: it is proven if it came on."],
+  ["heater-thermostat", "heater", "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint."],
+  [
+    "heat-guard-2",
+    "secondHeater",
+    "The relay was closed and its guard open: it is proven if the second heater stayed dark.",
+  ],
+  ["heater-2", "secondHeater", "The second heater was switched on: it is proven if it came on."],
+  [
+    "heater-2-thermostat",
+    "secondHeater",
+    "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint.",
+  ],
+];
+
+describe.each(SWITCHED)("a run of %s", (part, of, why) => {
+  test("goes on with its own machine, and counts how long that is on", () => {
+    const before = under(part);
+    expect(follow(before, machine(of, ON))).toEqual({
+      memory: { ...before, run: { ...before.run, ranMs: 5_000 } },
+      failed: null,
+    });
+    expect(follow(before, machine(of, { ...ON, on: false })).memory.run?.ranMs).toBe(4_000);
+  });
+  test("that went to its end can be judged for ten minutes, with how long it was on", () => {
+    const { memory, failed } = follow({ ...under(part), shown: MINE }, machine(of, { ...IDLE, on: true, ended: true }));
+    expect(failed).toBeNull();
+    expect(memory).toEqual({
+      ...QUIET,
+      shown: { part, leftMs: 600_000, ranMs: 5_000, reading: { value: 5, unit: "s" } },
+      lastRun: { part, ending: "done", why },
+    });
+  });
+  test("ends with its machine, by what that says", () => {
+    expect(follow(under(part), machine(of, { ...IDLE, why: "floor-wet" }))).toEqual({
+      memory: { ...QUIET, lastRun: { part, ending: "interrupted", why: `${REASONS["floor-wet"]} ${AGAIN}` } },
+      failed: null,
+    });
+    // What the other machines do is nothing to it.
+    for (const other of (["pump", "heater", "secondHeater"] as const).filter((each) => each !== of)) {
+      expect(follow(under(part), machine(other, ON)).memory.lastRun?.ending).toBe("interrupted");
+    }
+  });
+});
+
+describe("a guard under test", () => {
+  const guards: [part: ProvingRun, of: Of][] = [
+    ["water-guard", "pump"],
+    ["heat-guard", "heater"],
+    ["heat-guard-2", "secondHeater"],
+  ];
+  test.each(guards)("is stuck where power is seen behind it for more than two seconds: %s", (part, of) => {
+    const sensed = (sensedMs: number, own: RunOfMachine, powered: boolean | null) =>
+      follow({ ...under(part, { sensedMs }), shown: MINE }, machine(of, own, powered));
+    expect(sensed(1_000, ON, true).memory.run?.sensedMs).toBe(2_000);
+    expect(sensed(1_001, ON, true)).toEqual({
+      memory: {
+        ...QUIET,
+        lastRun: {
+          part,
+          ending: "failed",
+          why: "There is power behind the open guard: its contact is stuck. Unplug what hangs on it and replace the guard.",
+        },
+      },
+      failed: part,
+    });
+    for (const powered of [false, null]) expect(sensed(1_001, ON, powered).memory.run?.sensedMs).toBe(1_001);
+    expect(sensed(1_001, { ...ON, on: false }, true).memory.run?.sensedMs).toBe(1_001);
+    // Even in its last scan.
+    expect(sensed(1_001, { ...ON, ended: true }, true).failed).toBe(part);
+  });
+  test("is the only part that power speaks against", () => {
+    for (const [part, of] of [
+      ["top-off-pump", "pump"],
+      ["heater-1", "heater"],
+      ["heater-2", "secondHeater"],
+    ] as const) {
+      expect(follow(under(part, { sensedMs: 9_000 }), machine(of, ON, true)).failed).toBeNull();
+    }
+  });
+});
+
+const THERMOSTATS = [
+  ["heater-thermostat", "heater"],
+  ["heater-2-thermostat", "secondHeater"],
+] as const;
+describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part, of) => {
+  const ends = (sensedMs: number, powered: boolean | null) =>
+    follow(under(part, { sensedMs }), machine(of, { ...ON, ended: true }, powered)).memory;
+  test("must be seen to cut for more than two seconds, where power is sensed", () => {
+    const lastRun = {
+      part,
+      ending: "interrupted",
+      why: `The heater's own thermostat was not seen to cut: turn it below the water. ${AGAIN}`,
+    };
+    expect(ends(0, true)).toEqual({ ...QUIET, lastRun });
+    expect(ends(2_000, true).lastRun).toEqual(lastRun);
+    expect(ends(1_000, false).lastRun).toEqual(lastRun);
+    expect(ends(1_001, false).lastRun?.ending).toBe("done");
+    expect(ends(2_001, true).lastRun?.ending).toBe("done");
+  });
+  test("is believed to whoever has seen it where nothing senses it", () => {
+    expect(ends(0, null).lastRun?.ending).toBe("done");
+  });
+  test("is seen to cut only while the heater is switched on", () => {
+    const off = follow(under(part), machine(of, { ...ON, on: false }, false));
+    expect(off.memory.run?.sensedMs).toBe(0);
+    const cut = follow(under(part), machine(of, ON, false));
+    expect(cut.memory.run?.sensedMs).toBe(1_000);
+  });
+});
+
+describe("the siphon", () => {
+  const watches = (leftMs: number) => under("siphon", { phase: "watching", leftMs, ranMs: 30_000 });
+  test("is watched for a minute after the pump has stopped", () => {
+    const { memory } = follow(under("siphon"), machine("pump", { ...IDLE, on: true, ended: true }));
+    expect(memory.run).toEqual({ ...under("siphon").run, phase: "watching", leftMs: 60_000, ranMs: 5_000 });
+    expect(memory.lastRun).toBeNull();
+    expect(follow(watches(501)).memory).toEqual(watches(1));
+    expect(follow(watches(500))).toEqual({
+      memory: {
+        ...QUIET,
+        shown: { part: "siphon", leftMs: 600_000, ranMs: 30_000, reading: null },
+        lastRun: {
+          part: "siphon",
+          ending: "done",
+          why: "Read what ran into the jug after the stop, and say it in millilitres.",
+        },
+      },
+      failed: null,
+    });
+    expect(follow(watches(400)).memory.run).toBeNull();
+  });
+  test("is not watched by a silent board", () => {
+    for (const board of ["silent", "restarted", "unattended"] as const) {
+      expect(follow(watches(501), { board }).memory.lastRun).toEqual({
+        part: "siphon",
+        ending: "interrupted",
+        why: `${REASONS["board-silent"]} ${AGAIN}`,
+      });
+    }
+  });
+});
+
+describe("the level with the return pump off", () => {
+  const watches = (leftMs: number, contacts: Partial<ProvingFacts["contacts"]> = {}) =>
+    follow(under("pump-off-level", { phase: "watching", leftMs }), {
+      contacts: { ...FACTS.contacts, "working-float": contact("on"), ...contacts },
+    });
+  const ended = (ending: "done" | "failed" | "interrupted", why: string) => ({
+    part: "pump-off-level",
+    ending,
+    why: ending === "interrupted" ? `${why} ${AGAIN}` : why,
+  });
+  test("is watched to its end, and lifts the working float alone", () => {
+    expect(watches(501).memory.run?.leftMs).toBe(1);
+    const { memory, failed } = watches(500);
+    expect([memory.run, failed]).toEqual([null, null]);
+    expect(memory.shown).toEqual({ part: "pump-off-level", leftMs: 600_000, ranMs: 4_000, reading: null });
+    expect(memory.lastRun).toEqual(
+      ended(
+        "done",
+        "The high float stayed dry and the working float read full. Measure how far the water stands above the working mark.",
+      ),
+    );
+  });
+  test("that wets the high float is no proof but a float that hangs too low", () => {
+    const { memory, failed } = watches(60_000, { "high-float": contact("on") });
+    expect(failed).toBe("pump-off-level");
+    expect(memory).toMatchObject({ run: null, shown: null });
+    expect(memory.lastRun).toEqual(
+      ended("failed", "The high float got wet with the return pump off: it hangs too low. Raise it."),
+    );
+  });
+  type Row = [story: string, leftMs: number, contacts: Partial<ProvingFacts["contacts"]>, why: string];
+  const RUNS = "The return pump runs: it must stand still until the watch is over.";
+  const STICKS = "The working float did not rise with the water: look whether it sticks.";
+  const rows: Row[] = [
+    ["a high float that falls silent", 60_000, { "high-float": contact("unknown") }, REASONS["high-float-unknown"]],
+    ["a return pump that runs", 60_000, { "return-sensor": contact("on") }, RUNS],
+    ["one that may run", 60_000, { "return-sensor": contact("unknown") }, RUNS],
+    ["even at the very end", 500, { "return-sensor": contact("on") }, RUNS],
+    ["a working float that stays low", 500, { "working-float": contact("off") }, STICKS],
+    ["one that says nothing", 500, { "working-float": contact("unknown") }, STICKS],
+  ];
+  test.each(rows)("is interrupted by %s", (_, leftMs, contacts, why) => {
+    const { memory, failed } = watches(leftMs, contacts);
+    expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
+    expect(memory.lastRun).toEqual(ended("interrupted", why));
+  });
+  test("gives the working float until the end to rise, and needs no sensor for the pump", () => {
+    expect(watches(501, { "working-float": contact("off") }).memory.run).not.toBeNull();
+    expect(watches(500, { "return-sensor": contact("not-fitted") }).memory.lastRun?.ending).toBe("done");
+  });
+});
+
+describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", (part) => {
+  const says = (own: Signal, other: Signal): Partial<ProvingFacts> => ({
+    thermometers: part === "thermometer-1" ? [own, other] : [other, own],
+  });
+  const warms = (own: number | null, other: number | null, change: Partial<Run> = {}) =>
+    follow(
+      { ...under(part, { phase: "watching", startC: 25, otherC: 24, ...change }), shown: MINE },
+      says(heatSignal(own), heatSignal(other)),
+    );
+  test("is held against what both said at the beginning", () => {
+    const first = warms(25, 24, { startC: null, otherC: null });
+    expect(first.memory.run).toMatchObject({ startC: 25, otherC: 24, leftMs: 59_500 });
+    expect(warms(25.9, 24.1).memory.run).toMatchObject({ startC: 25, otherC: 24 });
+  });
+  test("has risen by a kelvin, and the other by less than half of that", () => {
+    const { memory, failed } = warms(26, 24.4);
+    expect(failed).toBeNull();
+    expect(memory).toEqual({
+      ...QUIET,
+      shown: { part, leftMs: 600_000, ranMs: 4_000, reading: { value: 1, unit: "K" } },
+      lastRun: { part, ending: "done", why: "It rose and the other did not." },
+    });
+    expect(warms(25.99, 24).memory.run).not.toBeNull();
+    // Both rose: the hand warms the water, and nobody knows which is which.
+    expect(warms(27, 25).memory.run).not.toBeNull();
+    expect(warms(27, 24.99).memory.run).toBeNull();
+  });
+  test("was swapped with the other where that one rises", () => {
+    const { memory, failed } = warms(25.4, 25);
+    expect(failed).toBe(part);
+    expect(memory.shown).toBeNull();
+    expect(memory.lastRun).toEqual({
+      part,
+      ending: "failed",
+      why: "The other thermometer rose: the two are swapped, in the water or in the settings.",
+    });
+    expect(warms(25, 24.99).failed).toBeNull();
+    expect([warms(25.5, 25).failed, warms(25.99, 26).failed]).toEqual([null, part]);
+  });
+  test("rises alone where the other says nothing, now or at the beginning", () => {
+    expect(warms(26, null).memory.lastRun?.ending).toBe("done");
+    expect(warms(26, 25.9, { otherC: null }).memory.lastRun?.ending).toBe("done");
+    expect(warms(25, null).memory.run).not.toBeNull();
+  });
+  test("that gives nothing ends the run at once", () => {
+    const { memory, failed } = warms(null, 24);
+    expect(failed).toBeNull();
+    expect(memory.lastRun).toEqual({
+      part,
+      ending: "interrupted",
+      why: `It gives no temperature: look at its wire first. ${AGAIN}`,
+    });
+  });
+  test("that hardly rose until the end is held for longer", () => {
+    expect(warms(25.9, 24, { leftMs: 501 }).memory.run?.leftMs).toBe(1);
+    expect(warms(25.9, 24, { leftMs: 500 }).memory).toMatchObject({
+      run: null,
+      shown: MINE_AFTER,
+      lastRun: {
+        part,
+        ending: "interrupted",
+        why: `It rose by less than 1 K: hold it in a warm hand for longer. ${AGAIN}`,
+      },
+    });
+  });
+});
+/** What another run has shown is left to be judged. */
+const MINE_AFTER = { ...MINE, leftMs: 499_000 };
+
+test("a run that is stopped leaves nothing under way, and is told of", () => {
+  expect(stopped(under("siphon"), "siphon", "By hand.")).toEqual({
+    ...QUIET,
+    lastRun: { part: "siphon", ending: "interrupted", why: "By hand." },
+  });
+});
