@@ -68,6 +68,7 @@ function relationFaults(settings: Settings): SettingsFault[] {
   };
   expectOfLimits(settings, expect);
   expectOfPours(settings, expect);
+  expectOfFan(settings, expect);
   expectOfHeaters(settings, expect);
   expectOfBox(settings, expect);
   expectOfBench(settings, expect);
@@ -118,6 +119,22 @@ function expectOfPours({ topOff, tank, targets }: Settings, expect: Expect): voi
     topOff.dailyBudgetL <= 5 * topOff.evaporationLPerDay || topOff.dailyBudgetL <= 3,
     "topOff.dailyBudgetL",
     "at most five times topOff.evaporationLPerDay",
+  );
+}
+
+/** A fan only adds to what evaporates, and it does not blow against the heater. */
+function expectOfFan({ topOff, targets, heat }: Settings, expect: Expect): void {
+  if (topOff.fan === null) return;
+  expect(
+    topOff.fan.evaporationLPerDay >= topOff.evaporationLPerDay,
+    "topOff.fan.evaporationLPerDay",
+    `at least topOff.evaporationLPerDay, ${topOff.evaporationLPerDay}: with a fan more evaporates, not less`,
+  );
+  const bandEndsC = targets.temperatureC + heat.deadbandK / 2;
+  expect(
+    topOff.fan.aboveC > bandEndsC,
+    "topOff.fan.aboveC",
+    `above ${bandEndsC} °C, up to which the heater heats, or heater and fan work against each other`,
   );
 }
 

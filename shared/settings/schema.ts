@@ -39,6 +39,13 @@ const targetsSchema = z
   })
   .prefault({});
 
+const fanSchema = z
+  .strictObject({
+    aboveC: between(18, 34, "The fan's own thermostat: it blows while the water is warmer than this"),
+    evaporationLPerDay: between(0.05, 100, "Evaporation measured with the fan on all day"),
+  })
+  .describe("A fan that blows over the water in summer and cools it by evaporation; null = none");
+
 const topOffSchema = z
   .strictObject({
     provenFlowLPerMin: between(0.05, 10, "Flow of the top-off pump, measured into a jug").default(1.5),
@@ -49,6 +56,7 @@ const topOffSchema = z
     restS: between(30, 3600, "Between pours").default(120),
     evaporationLPerDay: between(0.05, 50, "Evaporation measured in the first weeks").default(1.5),
     lowestEvaporationShare: between(0.5, 1, "Share of it that is credible on the dampest day").default(0.8),
+    fan: fanSchema.nullable().default(null),
     dailyBudgetL: between(0.1, 100, "Litres that may be poured in a day").default(3),
     allowedDilution: between(0.2, 3, "Salinity by which unexplained pours may dilute the tank").default(2),
     reservoirL: between(0.5, 200, "Litres in a full reservoir").default(4),

@@ -94,6 +94,17 @@ describe("shape and bounds", () => {
     if (fault?.path === path) expect(fault.value).toEqual(value);
   });
 
+  const fans: [fan: object, path: string, expected: RegExp][] = [
+    [{ aboveC: 27 }, "evaporationLPerDay", /number/],
+    [{ aboveC: 17, evaporationLPerDay: 3 }, "aboveC", />=18/],
+    [{ aboveC: 27, evaporationLPerDay: 101 }, "evaporationLPerDay", /<=100/],
+    [{ aboveC: 27, evaporationLPerDay: 3, relay: 8 }, "relay", /typing error/],
+  ];
+  test.each(fans)("a fan of %j", (fan, path, expected) => {
+    const fault = { path: `topOff.fan.${path}`, expected: expect.stringMatching(expected) };
+    expect(faultsOf(withPlace("topOff.fan", fan))).toMatchObject([fault]);
+  });
+
   test.each([null, 5, "x", [], true])("a file that says %j", (raw) => {
     expect(faultsOf(raw)[0]).toMatchObject({ path: "" });
   });
@@ -108,9 +119,16 @@ describe("shape and bounds", () => {
   });
 });
 
+const FAN_LITRES = "topOff.fan.evaporationLPerDay";
+
 describe("what must hold between the parts", () => {
   const rows: [name: string, change: [path: string, value: unknown][], path: string | null][] = [
     ["band outside its limits", [["alarms.temperatureBandC", [19, 28]]], "alarms.temperatureBandC"],
+    ["a fan that takes less than the air alone", [["topOff.fan", { aboveC: 27, evaporationLPerDay: 1.4 }]], FAN_LITRES],
+    ["a fan that takes as much", [["topOff.fan", { aboveC: 27, evaporationLPerDay: 1.5 }]], null],
+    ["a fan in the heater's band", [["topOff.fan", { aboveC: 25.15, evaporationLPerDay: 3 }]], "topOff.fan.aboveC"],
+    ["a fan just above it", [["topOff.fan", { aboveC: 25.2, evaporationLPerDay: 3 }]], null],
+    ["no fan", [["topOff.fan", null]], null],
     ["band upside down", [["alarms.temperatureBandC", [28, 23]]], "alarms.temperatureBandC"],
     ["setpoint at the edge of the band", [["targets.temperatureC", 23.2]], "targets.temperatureC"],
     ["setpoint just inside", [["targets.temperatureC", 23.31]], null],
