@@ -41,6 +41,8 @@ export interface TopOffPlan {
   /** The refill of the bucket while salinity is in doubt, and the excess that evaporation surely takes back. */
   readonly lowestEvaporationUlPerMs: number;
   readonly evaporationUlPerMs: number;
+  /** The same while the fan blows. It is owed by then; no budget grows with it. */
+  readonly fanEvaporationUlPerMs: number;
   readonly excessLimitUl: number;
   readonly hysteresisUl: number;
   readonly unansweredMarginUl: number;
@@ -164,6 +166,7 @@ function topOffPlan({ topOff, tank, targets, alarms }: Settings, wait: (ms: numb
     bucketUlPerMs: perMs(topOff.dailyBudgetL),
     lowestEvaporationUlPerMs: perMs(topOff.evaporationLPerDay * topOff.lowestEvaporationShare),
     evaporationUlPerMs: perMs(topOff.evaporationLPerDay),
+    fanEvaporationUlPerMs: perMs((topOff.fan ?? topOff).evaporationLPerDay),
     excessLimitUl: Math.round(dilutionL * UL_PER_L),
     hysteresisUl: Math.round(tank.floatHysteresisMm * tank.lastChamberM2 * UL_PER_L),
     unansweredMarginUl: limits.UNANSWERED_MARGIN_UL,
@@ -186,8 +189,10 @@ function topOffPlan({ topOff, tank, targets, alarms }: Settings, wait: (ms: numb
   };
 }
 
-/** Half of the time in which the water that ran back can have evaporated; the other half is for dry days. */
-function surgeMsOf(tank: Settings["tank"], { evaporationLPerDay }: Settings["topOff"]): number {
+/** Half of the time in which the water that ran back can have evaporated; the other half is for dry days. A fan, whether
+ *  it blows or not, is taken to blow: by no reading does a float have to stand up for longer. */
+function surgeMsOf(tank: Settings["tank"], topOff: Settings["topOff"]): number {
+  const { evaporationLPerDay } = topOff.fan ?? topOff;
   const surgeL = (tank.pumpOffLevelMm - tank.floatHysteresisMm) * tank.lastChamberM2;
   const ms = (0.5 * surgeL * MS_PER_DAY) / evaporationLPerDay;
   return Math.round(Math.max(limits.FREE_PROOF_MS, Math.min(limits.AMOUNT_MOST_MS, ms)));

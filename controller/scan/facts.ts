@@ -45,6 +45,7 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     salinity: salinityClass(moment, durable, volatile.ledger.status.classes.unexplained),
     salinityRecovered: isRecovered(moment),
     evaporation: volatile.ledger.status.classes.evaporation,
+    fanBlows: moment.fan === "on",
     proven: areProven(durable.proofs, GATES_TOP_OFF),
     proofOverdue: isOverdue(durable.proofs, "high-float"),
   };

@@ -7,6 +7,7 @@ import { correctionsOf } from "../decisions/calibration/corrections.ts";
 import { calibrationAgeMs } from "../decisions/calibration/memory.ts";
 import { type Plan, planOf } from "../decisions/plan.ts";
 import { followStart, isLevelSettled, type StartMemory } from "../decisions/start.ts";
+import { type FanSeen, fanSeen } from "../quantities/fan.ts";
 import { type QuantitiesMemory, reckonQuantities } from "../quantities/index.ts";
 import { isOnOrAbsent } from "../signals/contact.ts";
 import type { Corrections } from "../signals/corrected.ts";
@@ -27,6 +28,7 @@ export interface Moment {
   readonly temperatureRateKPerH: number | null;
   readonly start: StartMemory;
   readonly corrections: Corrections;
+  readonly fan: FanSeen;
 }
 
 const MS_PER_DAY = 86_400_000;
@@ -61,16 +63,18 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     { creditMs, elapsedMs, gap: gap || scene.corrections.changed, rateMeansNothing, calibrationDays, dueUl },
     settings,
   );
+  const quantities = moving ? reckoned.quantities : ofOwnChamber(reckoned.quantities);
   return {
     image,
     creditMs,
     plan,
     signals,
     signalsMemory,
-    quantities: moving ? reckoned.quantities : ofOwnChamber(reckoned.quantities),
+    quantities,
     quantitiesMemory: reckoned.memory,
     temperatureRateKPerH: reckoned.temperatureRateKPerH,
     corrections: scene.corrections,
+    fan: fanSeen(quantities.temperature, settings.topOff.fan),
     start: followStart(volatile.start, startFacts(signals, image, creditMs, gap), plan),
   };
 }

@@ -50,6 +50,12 @@ describe("litres", () => {
   });
 });
 
+test("a fan with 3 L a day: owed while it blows, and the surge is gone in half of the time whether it does or not", () => {
+  const fanned = differing({ topOff: { ...SETTINGS.topOff, fan: { aboveC: 27, evaporationLPerDay: 3 } } }).topOff;
+  expect(fanned).toEqual({ ...topOff, fanEvaporationUlPerMs: 3_000_000 / DAY_MS, surgeMs: topOff.surgeMs / 2 });
+  expect(topOff.fanEvaporationUlPerMs).toBe(topOff.evaporationUlPerMs);
+});
+
 describe("heat", () => {
   const rows: [story: string, planned: number, expected: number][] = [
     ["heat begins half of the dead band under 25 °C", heat.onBelowC, 24.85],

@@ -38,6 +38,7 @@ export const FACTS: TopOffFacts = {
   salinity: "credible",
   salinityRecovered: true,
   evaporation: "expected",
+  fanBlows: false,
   proven: true,
   proofOverdue: false,
 };

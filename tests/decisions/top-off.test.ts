@@ -137,6 +137,13 @@ describe("what is counted", () => {
     }
     expect(isHealthy(FACTS)).toBe(true);
   });
+  test("a fan that blows makes more fall due and touches no budget", () => {
+    const fanned = { ...PLAN, fanEvaporationUlPerMs: 2 * PLAN.evaporationUlPerMs };
+    const still = accrue(before, FACTS, fanned);
+    const blown = accrue(before, facts({ fanBlows: true }), fanned);
+    expect(blown).toEqual({ ...still, dueUl: 5 + 2_000 * PLAN.evaporationUlPerMs });
+    expect(accrue(before, facts({ fanBlows: true }), PLAN)).toEqual(accrue(before, FACTS, PLAN));
+  });
   test("no doubt enlarges the refill, and each makes it the lowest credible evaporation", () => {
     const refill = (change: Partial<TopOffFacts>, plan = PLAN) =>
       (accrue(before, facts(change), plan).bucketUl - 1_000_000) / 500;

@@ -168,6 +168,7 @@ describe("scaling: all waits and limits times k leave the walk as it is", () => 
     bucketUlPerMs: 1.25,
     lowestEvaporationUlPerMs: 1.25,
     evaporationUlPerMs: 1,
+    fanEvaporationUlPerMs: 2,
     unansweredMarginUl: 20_000,
   };
 

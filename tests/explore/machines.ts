@@ -130,18 +130,27 @@ export const PROVING: TopOffCase = {
 
 export const ANSWERS: TopOffCase = {
   name: "top-off: pours without an answer",
-  about: "failed pours, water owed, the longest pour, the excess and hand tests that give it back.",
+  about:
+    "failed pours, water owed with and without a fan, the longest pour, the excess and hand tests that give it back.",
   plan: {
     ...SMALL_TOP_OFF,
     bucketUlPerMs: 1.25,
     lowestEvaporationUlPerMs: 1.25,
     evaporationUlPerMs: 1,
+    fanEvaporationUlPerMs: 2,
     unansweredMarginUl: 2 * PROVEN_UNIT_UL,
   },
   choice: {
     elapsedTicks: [0, 1, 5],
     elapsedTicksElse: [1],
-    environments: ["all well", "salinity doubtful", "little is known to evaporate", "proof overdue", "hold"],
+    environments: [
+      "all well",
+      "salinity doubtful",
+      "little is known to evaporate",
+      "the fan blows",
+      "proof overdue",
+      "hold",
+    ],
     working: ["on", "off", "unknown"],
     high: ["off"],
     asked: ["clear", "hand test at target", "hand test a little low", "hand test very low"],

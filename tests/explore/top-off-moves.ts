@@ -28,6 +28,7 @@ export const SMALL_TOP_OFF: TopOffPlan = {
   bucketUlPerMs: 5,
   lowestEvaporationUlPerMs: 5,
   evaporationUlPerMs: 0,
+  fanEvaporationUlPerMs: 0,
   excessLimitUl: 8 * CHARGED_UNIT_UL,
   hysteresisUl: 0,
   unansweredMarginUl: 1e9,
@@ -84,6 +85,7 @@ export const CLEAR: TopOffFacts = {
   salinity: "credible",
   salinityRecovered: true,
   evaporation: "unknown",
+  fanBlows: false,
   proven: true,
   proofOverdue: false,
 };
@@ -114,6 +116,7 @@ export const ENVIRONMENTS = {
   "salinity doubtful": { salinity: "doubtful", salinityRecovered: false },
   "salinity diluted": { salinity: "diluted", salinityRecovered: false },
   "little is known to evaporate": { evaporation: "below" },
+  "the fan blows": { fanBlows: true },
   "pump not proven": { proven: false },
   "proof overdue": { proofOverdue: true },
 } satisfies Record<string, Partial<TopOffFacts>>;
@@ -222,6 +225,8 @@ const GOES_BAD: Readonly<Partial<Record<Environment, readonly [worse: Environmen
   "low-low float dry": [["low-low float unknown", "low"]],
   "reservoir empty": [["reservoir float unknown", "reservoir"]],
   "return pump stopped": [["return pump unknown", "return"]],
+  // Without a temperature nobody knows whether it blows.
+  "the fan blows": [["all well", "temperature"]],
 };
 
 function findWorse(places: ReadonlyMap<string, number>, moves: readonly Move[]): void {

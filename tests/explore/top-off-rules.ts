@@ -145,6 +145,7 @@ export function badIsNoBetter(
   }
   if (!excused(part, "floor-wet")) s6(b.floorWetMs >= a.floorWetMs, "the floor was wet for less long");
   if (!excused(part, "floats-contradict")) s6(b.contradictionMs >= a.contradictionMs, "the floats contradicted less");
+  if (part === "temperature") s6(b.dueUl <= a.dueUl, "more is owed");
   if (!excused(part, "failed-pours")) s6(b.failures >= a.failures, "fewer pours failed");
 }
 

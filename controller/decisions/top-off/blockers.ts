@@ -36,6 +36,8 @@ export interface TopOffFacts {
   readonly salinityRecovered: boolean;
   /** What the ledger has learned, as a class: it may only tighten. */
   readonly evaporation: LedgerClass;
+  /** The fan over the water surely blows: more falls due, and no budget knows of it. */
+  readonly fanBlows: boolean;
   /** Pump and high float have been seen to work. */
   readonly proven: boolean;
   /** The high float has not been lifted for so long that only the lowest credible evaporation may be poured. */

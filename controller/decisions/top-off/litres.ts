@@ -15,10 +15,14 @@ export function accrue(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPla
   return {
     bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketRate(facts, plan)),
     excessUl: Math.max(0, memory.excessUl - creditMs * plan.lowestEvaporationUlPerMs),
-    dueUl: Math.min(MOST_DUE_UL, memory.dueUl + facts.elapsedMs * plan.evaporationUlPerMs),
+    dueUl: Math.min(MOST_DUE_UL, memory.dueUl + facts.elapsedMs * evaporationRate(facts, plan)),
     sinceHandTestMs: Math.min(plan.handTestEveryMs, memory.sinceHandTestMs + creditMs),
   };
 }
+
+/** What evaporates by the settings while things are as they are now. */
+export const evaporationRate = ({ fanBlows }: Pick<TopOffFacts, "fanBlows">, plan: TopOffPlan): number =>
+  fanBlows ? plan.fanEvaporationUlPerMs : plan.evaporationUlPerMs;
 
 /** No reading enlarges a budget: the full rate where nothing is in doubt; the lowest credible evaporation where salinity
  *  or a proof is, or where less has been seen to evaporate than that. */

@@ -36,7 +36,7 @@ export interface TopOffMemory {
   readonly excessUl: number;
   /** Poured, at the proven flow, since the working float last read full. */
   readonly sinceFullUl: number;
-  /** Evaporated, at the commissioned rate, since then. */
+  /** Evaporated, at the commissioned rates without and with a fan, since then. */
   readonly dueUl: number;
   readonly pouredTotalUl: number;
   /** In the reservoir by the ledger; null = never told. */
@@ -188,7 +188,7 @@ export const topOffAfterRestart = (memory: TopOffMemory, offMs: number | null, p
     sinceFullUl: memory.sinceFullUl + (memory.provingMs > 0 ? 0 : poured),
     pouredTotalUl: memory.pouredTotalUl + poured,
     reservoirUl: memory.reservoirUl === null ? null : Math.max(0, memory.reservoirUl - poured),
-    // The wall clock may be wrong by years: no more is owed than the reservoir can hold.
+    // The wall clock may be wrong by years: no more is owed than the reservoir can hold. Nobody saw whether a fan blew.
     dueUl: memory.dueUl + Math.min(plan.reservoirUl, Math.round((offMs ?? 0) * plan.evaporationUlPerMs)),
     fullMs: 0,
     highWasDry: false,

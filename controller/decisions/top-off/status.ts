@@ -2,6 +2,7 @@ import type { Latch, TopOffStatus } from "../../../shared/contract/record.ts";
 import type { TopOffPlan } from "../plan.ts";
 import type { TopOffFacts } from "./blockers.ts";
 import { causeStands, isClearedAtTank } from "./latches.ts";
+import { evaporationRate } from "./litres.ts";
 import type { TopOffVerdict } from "./machine.ts";
 import type { TopOffMemory } from "./memory.ts";
 
@@ -25,7 +26,8 @@ export function topOffStatus(verdict: TopOffVerdict, facts: TopOffFacts, plan: T
     dueL: memory.dueUl / 1e6,
     pouredTotalL: memory.pouredTotalUl / 1e6,
     reservoirL: memory.reservoirUl === null ? null : memory.reservoirUl / 1e6,
-    daysInReservoir: memory.reservoirUl === null ? null : memory.reservoirUl / (plan.evaporationUlPerMs * MS_PER_DAY),
+    daysInReservoir:
+      memory.reservoirUl === null ? null : memory.reservoirUl / (evaporationRate(facts, plan) * MS_PER_DAY),
     failures: memory.failures,
     surgeMissing: memory.surgeMissing,
   };
