@@ -1,11 +1,11 @@
 import type { Doubtful, LearnedHeat } from "../../shared/contract/ledger.ts";
 import { SEA_WATER_J_PER_L_K } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
-import type { Hour, LedgerDurable, OpenHour, Spell } from "./ledger/memory.ts";
+import type { Hour, LearnedEvaporation, LedgerDurable, OpenHour, Spell } from "./ledger/memory.ts";
 
 /** What the box teaches of itself: evaporation, the heat it loses, the power of its heater. */
 
-/** Learned evaporation stays within these shares of the commissioned and moves by this much a day (SAFETY §3). */
+/** Learned evaporation stays within these shares of the commissioned, another one with the fan on, and moves by this much a day (SAFETY §3). */
 const LEAST_SHARE = 0.5;
 const MOST_SHARE = 1.5;
 const DAILY_SHARE = 0.05;
@@ -23,9 +23,9 @@ const MS_AN_HOUR = 3_600_000;
 /** Warmer than the room by less than this, a loss per kelvin is a division by almost nothing. */
 const LEAST_ABOVE_ROOM_K = 1;
 
-/** One quiet day has shown this much. */
-export function withEvaporation(durable: LedgerDurable, shownLPerDay: number, commissioned: number): LedgerDurable {
-  const before = durable.evaporationLPerDay;
+/** One quiet day, all without the fan or all with it, has shown this much. */
+export function withEvaporation<Learned extends LearnedEvaporation>(durable: Learned, shownLPerDay: number): Learned {
+  const { evaporationLPerDay: before, commissionedLPerDay: commissioned } = durable;
   const step = clamp(shownLPerDay - before, -DAILY_SHARE * before, DAILY_SHARE * before);
   const surprise = Math.abs(shownLPerDay - before) / before;
   return {

@@ -7,6 +7,7 @@ import type { HoldMemory } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
 import { isLevelSettled, type StartMemory } from "../decisions/start.ts";
 import type { TopOffMemory } from "../decisions/top-off/memory.ts";
+import type { FanSeen } from "../quantities/fan.ts";
 import {
   followLedger,
   LEDGER_EVERY_MS,
@@ -38,6 +39,7 @@ export interface LedgerMoment {
   /** Watts of the heaters that are commanded on. */
   readonly heaterW: number;
   readonly outcomes: readonly Outcome[];
+  readonly fan: FanSeen;
 }
 
 /** What this scan has decided, as far as the ledger looks at it. */
@@ -64,6 +66,7 @@ export function lookedAt(memory: Memory, moment: Moment, decided: Decided, setti
       calibrationDays: cellDays(memory.durable, settings),
       heaterW: heaterWattsOf(decided.commands, settings),
       outcomes: decided.outcomes,
+      fan: moment.fan,
     },
     memory.volatile.sinceLedgerMs + image.elapsedMs,
     settings,
@@ -73,7 +76,7 @@ export function lookedAt(memory: Memory, moment: Moment, decided: Decided, setti
 }
 
 export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Settings): LedgerSeen {
-  const { image, contacts, quantities, start, topOff, hold, calibrationDays, heaterW } = moment;
+  const { image, contacts, quantities, start, topOff, hold, calibrationDays, heaterW, fan } = moment;
   const { salinity, level, temperature, room } = quantities;
   const off = Math.abs((salinity.value ?? settings.targets.salinity) - settings.targets.salinity);
   return {
@@ -98,6 +101,7 @@ export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Se
     temperatureC: temperature.value,
     roomC: room.value,
     heaterW,
+    fan,
     handTest: handTestIn(moment),
     reservoirL: topOff.reservoirUl === null ? null : topOff.reservoirUl / 1e6,
   };

@@ -13,8 +13,8 @@ describe("learned evaporation (SAFETY §3)", () => {
     let down = up;
     for (let day = 0; day < 60; day++) {
       const [before, beneath] = [up.evaporationLPerDay, down.evaporationLPerDay];
-      up = withEvaporation(up, 9, 1.5);
-      down = withEvaporation(down, 0, 1.5);
+      up = withEvaporation(up, 9);
+      down = withEvaporation(down, 0);
       expect(up.evaporationLPerDay).toBeLessThanOrEqual(before * 1.05 + 1e-12);
       expect(down.evaporationLPerDay).toBeGreaterThanOrEqual(beneath * 0.95 - 1e-12);
     }

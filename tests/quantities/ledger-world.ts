@@ -84,6 +84,7 @@ export class LedgerWorld {
       temperatureC: 25 + (heaterOn ? (this.#minutes % 60) / 20 - 0.5 : 0.5 - ((this.#minutes % 60) - 20) / 40) * 0.3,
       roomC: 21,
       heaterW: heaterOn ? 200 : 0,
+      fan: "off",
       handTest: null,
       reservoirL: this.reservoirL,
       ...this.extra,

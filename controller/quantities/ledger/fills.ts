@@ -1,6 +1,6 @@
 import type { Doubtful } from "../../../shared/contract/ledger.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
-import type { Fills, Hands, LedgerDurable, LedgerVolatile } from "./memory.ts";
+import type { Fills, Hands, LearnedEvaporation, LedgerDurable, LedgerVolatile } from "./memory.ts";
 import type { LedgerSeen } from "./seen.ts";
 
 /**
@@ -37,24 +37,23 @@ export const firstFill = (): Fills => ({
   lowMs: 0,
   pouredL: 0,
   fullAtMs: null,
+  fullAtDryingMs: 0,
   recentL: [],
 });
 
 export function followFills(
-  { fills, hands }: LedgerVolatile,
+  { fills, hands, runMs, dryingMs }: LedgerVolatile,
   durable: LedgerDurable,
   seen: LedgerSeen,
-  runMs: number,
   settings: Settings,
 ): Filled {
   const counted = grown(fills, seen);
   if (!seen.full || counted.pendingL <= 0) return { fills: counted, hands, durable };
-  const full = { ...counted, pendingL: 0, lowMs: 0, fullAtMs: runMs };
+  const full = { ...counted, pendingL: 0, lowMs: 0, fullAtMs: runMs, fullAtDryingMs: dryingMs };
   // Nobody saw the beginning of the first fill.
   if (counted.fullAtMs === null) return { fills: full, hands, durable };
   if (hands.litresOpen) {
-    const expectedL = (durable.evaporationLPerDay * (runMs - counted.fullAtMs)) / MS_A_DAY;
-    const made = { ...full, pouredL: counted.pouredL + expectedL };
+    const made = { ...full, pouredL: counted.pouredL + evaporatedL(durable, dryingMs - counted.fullAtDryingMs) };
     return { fills: made, hands: { ...hands, litresOpen: false }, durable };
   }
   const poured = { ...full, pouredL: counted.pouredL + counted.pendingL };
@@ -85,12 +84,15 @@ function withFill(durable: LedgerDurable, litres: number, { tank }: Settings): L
   return { ...durable, fillsLearned, fillL: durable.fillL + (litres - durable.fillL) / fillsLearned };
 }
 
+export const evaporatedL = ({ evaporationLPerDay }: LearnedEvaporation, dryingMs: number): number =>
+  (evaporationLPerDay * dryingMs) / MS_A_DAY;
+
 /** Share of the tank that is not there, since the water was last at its mark: evaporated as expected, less what went in. */
-export function missingShare({ fills, runMs }: LedgerVolatile, durable: LedgerDurable, settings: Settings): number {
+export function missingShare({ fills, dryingMs }: LedgerVolatile, durable: LedgerDurable, settings: Settings): number {
   if (fills.fullAtMs === null) return 0;
-  const evaporatedL = (durable.evaporationLPerDay * (runMs - fills.fullAtMs)) / MS_A_DAY;
+  const goneL = evaporatedL(durable, dryingMs - fills.fullAtDryingMs);
   const weak = weakShare(pumpStrength(fills, durable));
-  const missingL = evaporatedL - fills.pendingL * litreShareOf(durable, settings).value * weak;
+  const missingL = goneL - fills.pendingL * litreShareOf(durable, settings).value * weak;
   return Math.min(MOST_MISSING, Math.max(0, missingL / settings.tank.netVolumeL));
 }
 

@@ -2,13 +2,14 @@ import type { LedgerGap } from "../../../shared/contract/ledger.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { lossOf, withEvaporation, withLoss, withSpell } from "../learned.ts";
 import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
-import { type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
+import { dryingSpeed, evaporationOf, withFanHour } from "./drying.ts";
+import { evaporatedL, type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
 import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
 import { evidenceOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
 import { expectedOf, isPumpWeak, NOTHING_KNOWN, statusOf } from "./status.ts";
 import { lastReadOf, stepOf } from "./step.ts";
-import { litresPerDay } from "./window.ts";
+import { fanOver, litresPerDay } from "./window.ts";
 
 export type { LedgerDurable, LedgerVolatile } from "./memory.ts";
 export type { LedgerSeen } from "./seen.ts";
@@ -30,9 +31,8 @@ interface Ledger {
 
 /** Learned at commissioning (`evaporationDoubt` of a measured week) or never yet (a broad one). */
 export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number): LedgerDurable => ({
-  evaporationLPerDay: topOff.evaporationLPerDay,
-  evaporationDoubt,
-  commissionedLPerDay: topOff.evaporationLPerDay,
+  ...evaporationOf(topOff.evaporationLPerDay, evaporationDoubt),
+  withFan: evaporationOf(fanLPerDay(topOff), evaporationDoubt),
   fillL: tank.floatHysteresisMm * tank.lastChamberM2,
   fillsLearned: 0,
   provenFlowLPerMin: topOff.provenFlowLPerMin,
@@ -54,11 +54,15 @@ export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number
   fallingSpells: 0,
 });
 
+/** A box without a fan has the figure as well, and never uses it. */
+const fanLPerDay = (topOff: Settings["topOff"]): number => (topOff.fan ?? topOff).evaporationLPerDay;
+
 export const EVAPORATION_MEASURED = 0.12;
 export const EVAPORATION_UNKNOWN = 0.25;
 
 export const freshLedgerVolatile = (): LedgerVolatile => ({
   runMs: 0,
+  dryingMs: 0,
   hours: [],
   open: EMPTY_HOUR,
   hands: { wereIn: false, stirredMs: 0, salinityBefore: null, litresOpen: false },
@@ -93,17 +97,16 @@ export function followLedger(before: Ledger, seen: LedgerSeen, settings: Setting
 }
 
 /** Another commissioned evaporation, or another proven flow, is another box to learn. */
-function recommissioned({ durable, volatile }: Ledger, settings: Settings): Ledger {
+function recommissioned(ledger: Ledger, settings: Settings): Ledger {
   const { evaporationLPerDay, provenFlowLPerMin } = settings.topOff;
+  const { durable, volatile } = refanned(ledger, fanLPerDay(settings.topOff));
   const same = durable.commissionedLPerDay === evaporationLPerDay && durable.provenFlowLPerMin === provenFlowLPerMin;
   if (same) return { durable, volatile };
   const { fillL, fillsLearned } = freshLedger(settings, EVAPORATION_UNKNOWN);
   return {
     durable: {
       ...durable,
-      evaporationLPerDay,
-      commissionedLPerDay: evaporationLPerDay,
-      evaporationDoubt: EVAPORATION_MEASURED,
+      ...evaporationOf(evaporationLPerDay, EVAPORATION_MEASURED),
       provenFlowLPerMin,
       fillL,
       fillsLearned,
@@ -111,6 +114,11 @@ function recommissioned({ durable, volatile }: Ledger, settings: Settings): Ledg
     volatile,
   };
 }
+
+const refanned = ({ durable, volatile }: Ledger, commissionedLPerDay: number): Ledger =>
+  durable.withFan.commissionedLPerDay === commissionedLPerDay
+    ? { durable, volatile }
+    : { durable: { ...durable, withFan: evaporationOf(commissionedLPerDay, EVAPORATION_MEASURED) }, volatile };
 
 /** A start, a gap, a calibration, a probe that jumped. */
 function broken({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
@@ -157,19 +165,18 @@ function followHands({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
   return { durable, volatile: { ...volatile, hands: { ...hands, wereIn: false, stirredMs } } };
 }
 
-function followWater({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
-  const runMs = volatile.runMs + seen.elapsedMs;
+function followWater({ durable, volatile: before }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
+  const dryingMs = before.dryingMs + seen.elapsedMs * dryingSpeed(durable, seen.fan);
+  const volatile = { ...before, runMs: before.runMs + seen.elapsedMs, dryingMs };
   const still = seen.judged && !seen.hands && volatile.hands.stirredMs === 0;
   const filled: Filled =
-    seen.judged && !seen.hands
-      ? followFills(volatile, durable, seen, runMs, settings)
-      : heldFills(volatile, durable, seen);
+    seen.judged && !seen.hands ? followFills(volatile, durable, seen, settings) : heldFills(volatile, durable, seen);
   const value =
     still && seen.salinity.quality !== "bad" && seen.salinity.doubt !== "bubbles" ? seen.salinity.value : null;
   const recent = withReading(volatile.recent, value);
   const pouredL = seen.pouredTotalL - (volatile.fills.lastTotalL ?? seen.pouredTotalL);
   const { perLitre } = expectedOf(durable, settings);
-  const next = { ...volatile, runMs, recent, fills: filled.fills, hands: filled.hands };
+  const next = { ...volatile, recent, fills: filled.fills, hands: filled.hands };
   const step = stepOf(recent, volatile.recent, filled.durable, perLitre * pouredL);
   if (step !== null) {
     // The probe or the water: until a hand test has spoken, the doubt covers what either would mean.
@@ -222,7 +229,7 @@ function followHeater({ durable, volatile }: Ledger, seen: LedgerSeen, settings:
 
 /** The hour is full: it joins the others, and what hands have moved is made good. */
 function followHour({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
-  const open = { ...volatile.open, ms: volatile.open.ms + seen.elapsedMs };
+  const open = withFanHour({ ...volatile.open, ms: volatile.open.ms + seen.elapsedMs }, seen.fan);
   if (open.ms < HOUR_MS) return { durable, volatile: { ...volatile, open } };
   const { fills, hands } = volatile;
   // Water that never came back to its mark: what went in since is a lower bound, and where it is already too much it
@@ -233,6 +240,7 @@ function followHour({ durable, volatile }: Ledger, seen: LedgerSeen, settings: S
     endMs: volatile.runMs,
     salinity: open.readings < READINGS_AN_HOUR_LEAST ? null : (open.salinitySum / open.readings) * (1 - missing),
     ...atMark(volatile, durable),
+    fan: open.fan ?? "unknown",
     lossW: lossOf(open, settings),
     aboveRoomK: open.roomReadings === 0 ? null : open.aboveRoomSumK / open.roomReadings,
     meanC: open.temperatures === 0 ? null : open.sumC / open.temperatures,
@@ -254,14 +262,18 @@ function followHour({ durable, volatile }: Ledger, seen: LedgerSeen, settings: S
 const shifted = (hour: Hour, step: number): Hour =>
   hour.salinity === null ? hour : { ...hour, salinity: hour.salinity + step };
 
-function atMark({ fills, runMs }: LedgerVolatile, durable: LedgerDurable): Pick<Hour, "pouredL" | "fullAtMs"> {
-  const fullAtMs = fills.fullAtMs ?? runMs;
-  const expectedL = (durable.evaporationLPerDay * (runMs - fullAtMs)) / DAY_MS;
-  const low = fills.pendingL > expectedL + durable.fillL;
-  return low ? { pouredL: fills.pouredL + fills.pendingL, fullAtMs: runMs } : { pouredL: fills.pouredL, fullAtMs };
+type AtMark = Pick<Hour, "pouredL" | "fullAtMs" | "fullAtDryingMs">;
+
+function atMark({ fills, runMs, dryingMs }: LedgerVolatile, durable: LedgerDurable): AtMark {
+  const { pouredL, pendingL, fullAtMs, fullAtDryingMs } = fills;
+  const now = { pouredL: pouredL + pendingL, fullAtMs: runMs, fullAtDryingMs: dryingMs };
+  if (fullAtMs === null) return { ...now, pouredL };
+  const low = pendingL > evaporatedL(durable, dryingMs - fullAtDryingMs) + durable.fillL;
+  return low ? now : { pouredL, fullAtMs, fullAtDryingMs };
 }
 
-/** Once a day, if the day was quiet: what evaporates, and what warmth costs. */
+/** Once a day, if the day was quiet: what evaporates, and what warmth costs. A day on which a fan blew and stood still, or
+ *  on which nobody knows what it did, teaches nothing about either. */
 function learned({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
   if (volatile.sinceLearnedMs < DAY_MS) return { durable, volatile };
   const next = { ...volatile, sinceLearnedMs: 0 };
@@ -270,8 +282,12 @@ function learned({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Sett
   const explained =
     belief === "evaporation-only" || (belief === "more-evaporation-or-weaker-pump" && !isPumpWeak(durable, volatile));
   const day = litresPerDay(volatile.hours, expectedOf(durable, settings));
-  if (!explained || seen.frozen || seen.hands || day === null) return { durable: warm, volatile: next };
-  return { durable: withEvaporation(warm, day.value, settings.topOff.evaporationLPerDay), volatile: next };
+  const fan = fanOver(volatile.hours);
+  if (!explained || seen.frozen || seen.hands || day === null || fan === "unknown") {
+    return { durable: warm, volatile: next };
+  }
+  if (fan === "off") return { durable: withEvaporation(warm, day.value), volatile: next };
+  return { durable: { ...warm, withFan: withEvaporation(warm.withFan, day.value) }, volatile: next };
 }
 
 /** The stories are told anew once an hour and after a hand test; what is shown of them moves every minute. */

@@ -1,4 +1,5 @@
 import type { LedgerGap, LedgerStatus } from "../../../shared/contract/ledger.ts";
+import type { FanSeen } from "../fan.ts";
 import type { Believed } from "./belief.ts";
 
 /** One hour of what was seen. All figures are differences to the same beginning, so that they can be compared. */
@@ -10,6 +11,10 @@ export interface Hour {
   /** Litres poured, at the proven flow, up to the last time the water rose to its mark, and when that was. */
   readonly pouredL: number;
   readonly fullAtMs: number;
+  /** The same moment in the time of evaporation. */
+  readonly fullAtDryingMs: number;
+  /** What the fan did all this hour; unknown too where it did both. */
+  readonly fan: FanSeen;
   /** Heat that left the water in this hour; null = hands, gaps, no temperature. */
   readonly lossW: number | null;
   /** Mean kelvin above the room; null = no room thermometer. */
@@ -31,6 +36,8 @@ export interface OpenHour {
   readonly aboveRoomSumK: number;
   readonly roomReadings: number;
   readonly watched: boolean;
+  /** Null = nobody has looked yet. */
+  readonly fan: FanSeen | null;
 }
 
 /** A hand test, with what the probe said then and how far both have really been moved since by water changes. */
@@ -42,13 +49,19 @@ export interface HandTest {
   readonly movedBy: number;
 }
 
-/** What is worth keeping over a restart: slow to learn, and no worse for an hour in the dark. */
-export interface LedgerDurable {
+export interface LearnedEvaporation {
   readonly evaporationLPerDay: number;
   /** Share of it by which it may be wrong, one standard deviation. */
   readonly evaporationDoubt: number;
   /** What evaporation was learned beside: another commissioned figure begins anew. */
   readonly commissionedLPerDay: number;
+}
+
+/** What is worth keeping over a restart: slow to learn, and no worse for an hour in the dark. Evaporation is the one
+ *  without a fan. */
+export interface LedgerDurable extends LearnedEvaporation {
+  /** With the fan on. Each is learned from days that were all of its own kind, so that neither teaches the other. */
+  readonly withFan: LearnedEvaporation;
   /** Litres per fill at the proven flow when the pump was last proven, and how many fills made it. */
   readonly fillL: number;
   readonly fillsLearned: number;
@@ -80,6 +93,8 @@ export interface LedgerDurable {
 /** Windows start empty with the process. */
 export interface LedgerVolatile {
   readonly runMs: number;
+  /** The time of evaporation: as long as it takes the same litres to go without a fan. Without one it is `runMs`. */
+  readonly dryingMs: number;
   readonly hours: readonly Hour[];
   readonly open: OpenHour;
   readonly hands: Hands;
@@ -114,6 +129,7 @@ export interface Fills {
   /** Series of litres at the moments of full water, and when the last was; null = not full since the start. */
   readonly pouredL: number;
   readonly fullAtMs: number | null;
+  readonly fullAtDryingMs: number;
   /** Litres of the last fills, newest last. */
   readonly recentL: readonly number[];
 }
@@ -138,4 +154,5 @@ export const EMPTY_HOUR: OpenHour = {
   aboveRoomSumK: 0,
   roomReadings: 0,
   watched: true,
+  fan: null,
 };

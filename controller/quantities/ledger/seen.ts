@@ -1,4 +1,5 @@
 import type { Signal } from "../../../shared/contract/signal.ts";
+import type { FanSeen } from "../fan.ts";
 
 /** What the ledger looks at, once a minute and whenever somebody enters a hand test. */
 export interface LedgerSeen {
@@ -25,6 +26,7 @@ export interface LedgerSeen {
   readonly roomC: number | null;
   /** Watts of the heaters that are on. */
   readonly heaterW: number;
+  readonly fan: FanSeen;
   readonly handTest: number | null;
   readonly reservoirL: number | null;
 }

@@ -5,12 +5,13 @@ import { celsius, fraction, practicalSalinityValue, squareMetres } from "../../.
 import { daysLeft, untilBandIsLeft } from "../forecast.ts";
 import { learnedHeat } from "../learned.ts";
 import type { Believed } from "./belief.ts";
+import { dryingSpeed, evaporationNow } from "./drying.ts";
 import { litreShareOf, missingShare, pumpStrength, weakShare } from "./fills.ts";
 import type { Hour, LedgerDurable, LedgerVolatile } from "./memory.ts";
 import { risenOverPours } from "./rising.ts";
 import { salinityOfWater } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
-import { type Expected, litresPerDay } from "./window.ts";
+import { dayRanAt, type Expected, litresPerDay } from "./window.ts";
 
 /** What is shown of the ledger: made from its memory, never fed back into it. */
 
@@ -49,7 +50,11 @@ export const NOTHING_KNOWN: LedgerStatus = {
 
 export const expectedOf = (durable: LedgerDurable, settings: Settings): Expected => ({
   evaporationLPerDay: durable.evaporationLPerDay,
-  evaporationDoubt: durable.evaporationDoubt,
+  evaporationDoubt:
+    settings.topOff.fan === null
+      ? durable.evaporationDoubt
+      : Math.max(durable.evaporationDoubt, durable.withFan.evaporationDoubt),
+  fanLPerDay: settings.topOff.fan === null ? 0 : durable.withFan.evaporationLPerDay - durable.evaporationLPerDay,
   perLitre: settings.targets.salinity / settings.tank.netVolumeL,
   fillL: durable.fillL,
   litreShare: litreShareOf(durable, settings),
@@ -77,6 +82,7 @@ export function statusOf(
     window === null || window.salinity === null ? null : rateOf(window.salinity, window.salinityDeviation, window.days);
   const strength = pumpStrength(volatile.fills, durable);
   const expected = expectedOf(durable, settings);
+  const evaporation = evaporationNow(durable, seen.fan);
   const said = litresPerDay(hours, expected);
   const litres = said === null ? null : trueLitres(said, strength);
   return {
@@ -90,9 +96,9 @@ export function statusOf(
     salinityPerDay: perDay,
     risenOverPours: risenOverPours(hours),
     evaporationLPerDay: {
-      value: durable.evaporationLPerDay,
+      value: evaporation.evaporationLPerDay,
       uncertainty:
-        Math.hypot(2 * durable.evaporationDoubt, expected.litreShare.uncertainty) * durable.evaporationLPerDay,
+        Math.hypot(2 * evaporation.evaporationDoubt, expected.litreShare.uncertainty) * evaporation.evaporationLPerDay,
     },
     airLPerDay: airBand(seen, settings),
     pumpStrength: strength,
@@ -100,10 +106,23 @@ export function statusOf(
     forecasts: {
       salinityHours: salinityForecast(believed, salinity, perDay, settings),
       temperatureHours: temperatureForecast(hours, seen, settings),
-      reservoirDays: reservoirForecast(seen, litres, expected, settings),
+      reservoirDays: reservoirForecast(seen, fromNowOn(litres, durable, volatile, seen), expected, settings),
     },
     classes: classesOf(believed, durable),
   };
+}
+
+/** The litres of the last day as they are with the fan as it is now; that it may be again as it was stays in the doubt. */
+function fromNowOn(
+  litres: Doubtful | null,
+  durable: LedgerDurable,
+  { hours }: LedgerVolatile,
+  { fan }: LedgerSeen,
+): Doubtful | null {
+  const change = dryingSpeed(durable, fan) / dayRanAt(hours);
+  if (litres === null || change === 1) return litres;
+  const value = litres.value * change;
+  return { value, uncertainty: Math.hypot(litres.uncertainty * change, value - litres.value) };
 }
 
 const rateOf = (change: number, deviation: number, days: number): Doubtful => ({
@@ -118,6 +137,7 @@ function trueLitres(said: Doubtful, strength: Doubtful | null): Doubtful {
   return { value, uncertainty: said.uncertainty * share + WEAKENING_DOUBT * (1 - share) * said.value };
 }
 
+/** Of the days without a fan alone: no reading of a temperature chooses what the water is told. */
 function classesOf({ belief, sureness }: Believed, durable: LedgerDurable): LedgerClasses {
   const share = durable.evaporationLPerDay / durable.commissionedLPerDay;
   const known = durable.evaporationDoubt <= DOUBT_TO_TELL;
@@ -130,8 +150,10 @@ function classesOf({ belief, sureness }: Believed, durable: LedgerDurable): Ledg
   };
 }
 
-function airBand({ temperatureC, roomC }: LedgerSeen, { tank, targets }: Settings): readonly [number, number] | null {
-  if (temperatureC === null || roomC === null) return null;
+/** Of air that nobody blows at. */
+function airBand(seen: LedgerSeen, { tank, targets }: Settings): readonly [number, number] | null {
+  const { temperatureC, roomC, fan } = seen;
+  if (temperatureC === null || roomC === null || fan !== "off") return null;
   const open = (humidity: (typeof HUMIDITY)[number]) =>
     evaporationBand({
       surface: squareMetres(tank.surfaceM2),

@@ -1,4 +1,6 @@
 import type { Doubtful } from "../../../shared/contract/ledger.ts";
+import type { FanSeen } from "../fan.ts";
+import { joined } from "./drying.ts";
 import type { Hour } from "./memory.ts";
 import type { Window } from "./stories.ts";
 
@@ -9,6 +11,8 @@ export interface Expected {
   readonly evaporationLPerDay: number;
   /** Share, one standard deviation. */
   readonly evaporationDoubt: number;
+  /** What a fan takes beside it; 0 = there is none. */
+  readonly fanLPerDay: number;
   readonly perLitre: number;
   /** Litres of one fill: no balance is finer than a part of it. */
   readonly fillL: number;
@@ -28,6 +32,8 @@ const DRIFT_A_DAY = 0.02;
 const SALINITY_FLOOR = 0.025;
 const FILL_NOISE = 0.4;
 const BLIND_DOUBT = 0.5;
+/** In an hour in which nobody knows what the fan did, it may have blown or not. */
+const FAN_DOUBT = 0.5;
 /** Salinity is taken back to the mark by what must be missing, which is known no better than this. */
 const MISSING_DOUBT = 0.7;
 
@@ -42,11 +48,12 @@ export function windowOf(hours: readonly Hour[], count: number, expected: Expect
     span,
     (hour) =>
       hour.pouredL * expected.litreShare.value -
-      (expected.evaporationLPerDay * (hour.fullAtMs - first.fullAtMs)) / MS_A_DAY,
+      (expected.evaporationLPerDay * (hour.fullAtDryingMs - first.fullAtDryingMs)) / MS_A_DAY,
   );
   const salinity = salinityOver(span);
-  const evaporationL = expected.evaporationLPerDay * days;
-  const courseL = DAILY_COURSE * expected.evaporationLPerDay * Math.min(days, 0.5);
+  const perDay = expected.evaporationLPerDay * speedOver(span);
+  const evaporationL = perDay * days;
+  const courseL = DAILY_COURSE * perDay * Math.min(days, 0.5);
   // Since the water was last at its mark, nobody knows what evaporated beyond what was expected.
   const blindDays = (last.endMs - last.fullAtMs) / MS_A_DAY;
   return {
@@ -57,13 +64,14 @@ export function windowOf(hours: readonly Hour[], count: number, expected: Expect
       expected.evaporationDoubt * evaporationL,
       days >= 1 ? courseL / 2 : courseL,
       FILL_NOISE * expected.fillL,
-      BLIND_DOUBT * expected.evaporationLPerDay * blindDays,
+      BLIND_DOUBT * perDay * blindDays,
+      FAN_DOUBT * expected.fanLPerDay * (span.filter(({ fan }) => fan === "unknown").length / HOURS_A_DAY),
     ),
     salinity,
     salinityDeviation: Math.hypot(
       SALINITY_FLOOR,
       DRIFT_A_DAY * days,
-      MISSING_DOUBT * expected.evaporationLPerDay * blindDays * expected.perLitre,
+      MISSING_DOUBT * perDay * blindDays * expected.perLitre,
     ),
     perLitre: expected.perLitre,
     pouredL: (last.pouredL - first.pouredL) * expected.litreShare.value,
@@ -98,9 +106,25 @@ function changeOver(span: readonly Hour[], value: (hour: Hour) => number | null)
   return (slope * (span[span.length - 1]!.endMs - span[0]!.endMs)) / MS_A_DAY;
 }
 
+/** How much faster than without a fan the water went, between the first full mark and the last. */
+function speedOver(span: readonly Hour[]): number {
+  const first = span[0];
+  const last = span[span.length - 1];
+  if (first === undefined || last === undefined || last.fullAtMs === first.fullAtMs) return 1;
+  return (last.fullAtDryingMs - first.fullAtDryingMs) / (last.fullAtMs - first.fullAtMs);
+}
+
+/** The hours from which a day's litres are taken. */
+const lastDay = (hours: readonly Hour[]): readonly Hour[] => hours.slice(-HOURS_A_DAY - 1);
+
+export const fanOver = (hours: readonly Hour[]): FanSeen =>
+  lastDay(hours).reduce<FanSeen | null>((fan, hour) => joined(fan, hour.fan), null) ?? "unknown";
+
+export const dayRanAt = (hours: readonly Hour[]): number => speedOver(lastDay(hours));
+
 /** Litres a day over the last day at most, whole fills only, with what flow, fills and the hour of the day leave open. */
 export function litresPerDay(hours: readonly Hour[], { fillL, litreShare }: Expected): Doubtful | null {
-  const span = hours.slice(-HOURS_A_DAY - 1);
+  const span = lastDay(hours);
   const first = span[0];
   const last = span[span.length - 1];
   if (first === undefined || last === undefined || span.length < LEAST_HOURS) return null;
