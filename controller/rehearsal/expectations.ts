@@ -471,6 +471,14 @@ export const EXPECTATIONS: readonly Chapter[] = [
         [0, 0.1, 3.3],
       ),
       row("heatwave", "Hot room", stops("heat-cut-out"), "temperature-very-high", [0, 0.2, 6.6], [0, 0.1, 5.7]),
+      row(
+        "heatwave-with-fan",
+        "Hot room, fan over the water",
+        stops("heat-cut-out"),
+        "temperature-high",
+        [0, 0.2, 5.9],
+        [0, 0.1, 5.0],
+      ),
       row("cold-room", "Cold room", NOTHING, "temperature-low", [0, 0.2, 2.8], [0, 0.1, 2.2]),
       row("two-heaters-take-turns", "Two heaters, a winter day: nothing", NOTHING, null, [0, 0.2, 0.5], [0, 0.2, 0.5]),
       row(

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { dissolvedMg } from "../../controller/rehearsal/plant/nitrogen.ts";
 import { createRandom } from "../../controller/rehearsal/plant/random.ts";
-import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
+import { createTank, type Tank } from "../../controller/rehearsal/plant/tank.ts";
 import { type Commands, EVERYTHING_OFF } from "../../shared/contract/index.ts";
-import { defaultTank, runFor } from "./still-tank.ts";
+import { defaultTank, runFor, SETTINGS } from "./still-tank.ts";
 
 /**
  * What came in less what went out is what is there, within 1e-9 of all that passed: water, salt, heat and
@@ -62,6 +62,22 @@ describe("balances of water, salt, heat and nitrogen", () => {
     const before = stockOf(tank);
     runAtRandom(tank, seed, 240);
     expect(tank.state.accounts.pouredL).toBeGreaterThan(1);
+    expectBalanced(tank, before);
+  });
+
+  it("close in a hot room, with a fan that doubles what evaporates and comes and goes", () => {
+    const fan = { aboveC: 27, evaporationLPerDay: 3 };
+    const room = { temperatureC: 33, swingC: 0, humidityPct: 50 };
+    const start = { temperatureC: 26.6, salinity: 35, reservoirL: 10 };
+    const tank = createTank(1, { ...SETTINGS, topOff: { ...SETTINGS.topOff, fan } }, { room, start });
+    const before = stockOf(tank);
+    const seen = new Set<boolean | undefined>();
+    for (let half = 0; half < 10; half++) {
+      runAtRandom(tank, half + 1, 30);
+      seen.add(tank.state.fan?.blowing);
+      tank.state.room.overrideC = half % 2 === 0 ? 10 : 38;
+    }
+    expect([...seen].sort()).toEqual([false, true]);
     expectBalanced(tank, before);
   });
 

@@ -1,5 +1,6 @@
 import { measure } from "./conductivity-probe.ts";
 import { evaporationLPerHM2, latentJPerKg } from "./evaporation.ts";
+import { fanned } from "./fan.ts";
 import { dry } from "./floor.ts";
 import { balanceHeat, WATER_J_PER_L_K } from "./heat-balance.ts";
 import { powerThere } from "./mains.ts";
@@ -9,7 +10,7 @@ import type { TankState } from "./tank-state.ts";
 import { convert } from "./thermometer.ts";
 import { salinityOf } from "./water.ts";
 
-/** Room, lamp and rate of evaporation are looked up anew after this many steps; their integrals go on every step. */
+/** Room, lamp, fan and rate of evaporation are looked up anew after this many steps; their integrals go on every step. */
 const SLOW_STEPS = 8;
 
 /** What changes from second to second: heat, evaporation, and the probes, which are asked once a second. */
@@ -29,9 +30,11 @@ function lookAtRoom(tank: TankState): void {
   const hour = tank.nowMs / 3_600_000;
   const air = airOf(tank.room, hour);
   tank.roomC = roomCelsius(tank.room, hour);
-  tank.lampOn = lampShines(hour) && powerThere(tank.mains, tank.nowMs);
+  const power = powerThere(tank.mains, tank.nowMs);
+  tank.lampOn = lampShines(hour) && power;
   const perHourM2 = evaporationLPerHM2(tank.heat.restC, salinityOf(tank.water), air);
-  tank.evaporationLPerS = (perHourM2 * tank.stirred * tank.geometry.surfaceM2) / 3600;
+  const times = tank.stirred * fanned(tank.fan, tank.heat.restC, power);
+  tank.evaporationLPerS = (perHourM2 * times * tank.geometry.surfaceM2) / 3600;
 }
 
 function evaporate(tank: TankState, dtS: number): void {

@@ -5,6 +5,7 @@ import { type Board, createBoard } from "./board.ts";
 import { type ConductivityProbe, createConductivityProbe } from "./conductivity-probe.ts";
 import { type Contact, createContact } from "./contact.ts";
 import { type ContactSensor, createContactSensor, type FloatMarks } from "./contact-sensor.ts";
+import { createFan, type Fan } from "./fan.ts";
 import { createFloor, type Floor } from "./floor.ts";
 import { type Geometry, geometryOf } from "./geometry.ts";
 import { createHeat, type Heat } from "./heat-balance.ts";
@@ -63,6 +64,7 @@ export interface TankState {
   lampOn: boolean;
   readonly lampW: number;
   readonly stirred: number;
+  readonly fan: Fan | null;
   evaporationLPerS: number;
   readonly mains: Mains;
   readonly floor: Floor;
@@ -139,6 +141,7 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     lampOn: false,
     lampW: options.lampW ?? LAMP_W,
     stirred: options.stirred ?? STIRRED,
+    fan: createFan(topOff),
     evaporationLPerS: 0,
     mains: createMains(),
     floor: createFloor(),
