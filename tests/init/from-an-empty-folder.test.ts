@@ -37,6 +37,7 @@ const answers = (port: string): string[] => [
   "70",
   "750",
   "1,5",
+  "", // no fan
   "10.5",
   "4.4",
   "12", // more than the box can take

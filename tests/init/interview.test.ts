@@ -139,6 +139,38 @@ describe("what is not understood is asked again, with what was expected", () => 
   });
 });
 
+describe("a fan", () => {
+  test("is no part of most boxes", async () => {
+    const { draft, settings } = await answered(REFERENCE_BOX);
+    expect(draft.topOff.fan).toBeUndefined();
+    expect(settings?.topOff.fan).toBeNull();
+  });
+
+  test("is asked for its mark and its litres, and the day's budget covers it without a word about the other limits", async () => {
+    const script = {
+      ...REFERENCE_BOX,
+      "topOff.fan.aboveC": ["25.1", "always", "26.5"],
+      "topOff.fan.evaporationLPerDay": ["1.4", "3"],
+    };
+    const { settings, faults, dialogue } = await answered(script);
+    expect(faults).toEqual([]);
+    expect(settings?.topOff).toMatchObject({ fan: { aboveC: 26.5, evaporationLPerDay: 3 }, dailyBudgetL: 3.8 });
+    expect(dialogue.refused.map(({ answer, expected }) => [answer, expected])).toEqual([
+      ["25.1", "none, or a temperature from 25.2 to 34, in °C"],
+      ["always", "none, or a temperature from 25.2 to 34, in °C"],
+      ["1.4", "a number from 1.5 to 100, in L a day"],
+    ]);
+    expect(dialogue.said.join(" ")).toMatch(/twice the evaporation or a day with the fan on.*3\.8 L/);
+  });
+
+  test("that takes more than five times the evaporation gets no budget that would be refused", async () => {
+    const script = { ...REFERENCE_BOX, "topOff.evaporationLPerDay": "0.7", "topOff.fan.aboveC": "27" };
+    const { settings, faults } = await answered({ ...script, "topOff.fan.evaporationLPerDay": "9" });
+    expect(faults).toEqual([]);
+    expect(settings?.topOff.dailyBudgetL).toBe(3.5);
+  });
+});
+
 describe("a reservoir larger than the box can take", () => {
   // V·step/(S − step) = 140/34 = 4.12 L is the smallest of the three limits of the reference box.
   test("is asked again when it is not kept", async () => {

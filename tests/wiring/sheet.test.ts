@@ -194,6 +194,19 @@ describe("what somebody should look at", () => {
     );
   });
 
+  test("a fan is told with its litres, how long the reservoir lasts, and when a hand test is due", () => {
+    const wiring = { ...floats(2, 16) };
+    const told = (topOff: object) => sheetFor(wiring, pump({ topOff: { ...pump().topOff, ...topOff } }));
+    const fan = { aboveC: 27, evaporationLPerDay: 3 };
+    // 1.25 × 3 L are charged and 1.2 L surely evaporate: 140 × 2 / 33 L are full after 8.48 / 2.55 days.
+    expect(told({ fan, dailyBudgetL: 4 }).budgetLines).toContain(
+      "Fan above 27 °C: 3 L a day, 1.3 days. No budget grows with it. After 3.3 such days top-off waits for a hand test.",
+    );
+    expect(told({ fan, dailyBudgetL: 4 }).advice.join()).not.toMatch(/fan/);
+    expect(told({ fan, dailyBudgetL: 2 }).advice.join()).toMatch(/makes good 13 hours of the fan in a day/);
+    expect(told({}).budgetLines.join()).not.toMatch(/[Ff]an/);
+  });
+
   test("an analog pin is called as it stands on an Uno", () => {
     expect([13, 14, 19, 20].map(pinWords)).toEqual(["pin 13", "pin 14 (A0)", "pin 19 (A5)", "pin 20"]);
     expect(rowOf({ "high-float": { board: "io", pin: 16, closedWhen: "off" } }, "high-float").terminal).toBe(

@@ -1,4 +1,4 @@
-import { boxBudget, checkSettings } from "../../../shared/settings/index.ts";
+import { boxBudget, checkSettings, FLOW_MARGIN } from "../../../shared/settings/index.ts";
 import type { Draft } from "./draft.ts";
 
 /** What follows from the answers, and the sentences that say so. */
@@ -44,7 +44,8 @@ function boxTakesL({ tank, targets }: Draft): number {
   return settings === null ? SMALLEST_L : boxBudget(settings).largestReservoirL;
 }
 
-/** A day's budget is twice the evaporation; slices are as large as pump and guard firmware allow. */
+/** A day's budget is twice the evaporation, or what a day with the fan on is charged; slices are as large as pump and
+ *  guard firmware allow. */
 function litresFrom(draft: Draft): string[] {
   const { topOff } = draft;
   const mostL = Math.floor(boxTakesL(draft) * 10) / 10;
@@ -54,15 +55,24 @@ function litresFrom(draft: Draft): string[] {
     if (mostL < USUAL_BUDGET_L) topOff.dailyBudgetL = Math.max(SMALLEST_L, mostL);
     return [];
   }
-  const twiceL = Math.ceil((topOff.evaporationLPerDay as number) * 20) / 10;
-  topOff.dailyBudgetL = topOff.largeReservoirAccepted == null ? Math.min(twiceL, mostL) : Math.min(100, twiceL);
+  const wantedL = budgetFor(topOff);
+  topOff.dailyBudgetL = topOff.largeReservoirAccepted == null ? Math.min(wantedL, mostL) : Math.min(100, wantedL);
   const { sliceMl, settleS } = bestSlice(draft);
   topOff.sliceMl = sliceMl;
   topOff.settleS = settleS;
   return [
-    `A day's budget is twice the evaporation, and no more than the box can take: ${topOff.dailyBudgetL} L. It pours ${sliceMl} mL at once and waits ` +
-      `${settleS} s between.`,
+    `A day's budget is twice the evaporation${topOff.fan === undefined ? "" : " or a day with the fan on"}, and no more ` +
+      `than the box can take: ${topOff.dailyBudgetL} L. It pours ${sliceMl} mL at once and waits ${settleS} s between.`,
   ];
+}
+
+/** A budget beyond five times the evaporation without a fan is refused; a strong fan is topped up for part of a day. */
+function budgetFor({ evaporationLPerDay, fan }: Draft["topOff"]): number {
+  const stillL = evaporationLPerDay as number;
+  const twiceL = Math.ceil(stillL * 20) / 10;
+  if (typeof fan !== "object") return twiceL;
+  const fannedL = Math.ceil(FLOW_MARGIN * fan.evaporationLPerDay * 10) / 10;
+  return Math.max(twiceL, Math.min(fannedL, Math.floor(stillL * 50) / 10));
 }
 
 const SETTLE_S = [60, 120, 180, 300, 600];

@@ -3,7 +3,7 @@ export interface Draft {
   version: 1;
   tank: Record<string, string | number>;
   targets: Record<string, number>;
-  topOff: Record<string, string | number>;
+  topOff: Record<string, string | number | { aboveC: number; evaporationLPerDay: number }>;
   heat: Record<string, string | number | boolean | Record<string, string | number | boolean>>;
   alarms?: { temperatureBandC: [number, number]; temperatureLimitsC: [number, number] };
   boards: Record<string, Record<string, string | number>>;

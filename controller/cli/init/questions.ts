@@ -74,7 +74,7 @@ interface SchemaNode extends Partial<Bounds> {
 let schema: SchemaNode | undefined;
 
 /** The bounds that the settings' own schema has for a number. */
-function boundsAt(path: string): Bounds {
+export function boundsAt(path: string): Bounds {
   schema ??= settingsJsonSchema() as SchemaNode;
   let node: SchemaNode | undefined = schema;
   for (const key of path.split(".")) {

@@ -6,6 +6,7 @@ import { CONTACT_FACTS } from "../wiring/contacts.ts";
 import { askSwitches, BOARD, pinQuestion } from "./board.ts";
 import type { Dialogue, Question } from "./dialogue.ts";
 import type { Draft } from "./draft.ts";
+import { askFan } from "./fan.ts";
 import { custom, line, number, numberAt, yesOrNo } from "./questions.ts";
 
 /** Pins that suit most: the high float on another port than the working float, and one of each port left open. */
@@ -87,6 +88,7 @@ export async function askTopOff(dialogue: Dialogue, draft: Draft): Promise<void>
   await askSwitches(dialogue, draft, "top-off-pump");
   await askHeights(dialogue, draft);
   await askFlow(dialogue, draft);
+  await askFan(dialogue, draft);
   await askReservoir(dialogue, draft);
 }
 

@@ -1,5 +1,5 @@
 import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import type { Settings } from "../../../shared/settings/index.ts";
+import { FLOW_MARGIN, type Settings } from "../../../shared/settings/index.ts";
 import { portOfPin } from "../../../shared/settings/wiring.ts";
 import { openPins, pinWords } from "./pins.ts";
 
@@ -12,6 +12,7 @@ export const adviceOn = (settings: Settings): string[] => [
   ...levelAdvice(settings),
   ...thermometerAdvice(settings),
   ...weldAdvice(settings),
+  ...fanAdvice(settings),
 ];
 
 const benchAdvice = ({ bench }: Settings): string[] =>
@@ -93,6 +94,13 @@ function weldAdvice({ outputs }: Settings): string[] {
   if (blind.length === 0) return [];
   const names = blind.map((part) => PART_WORDS[part]).join(", ");
   return [`Not sensed behind the contact: ${names}. A weld shows only by its effect and by the monthly test.`];
+}
+
+/** Litres are charged as if the pump were stronger than proven. */
+function fanAdvice({ topOff: { fan, dailyBudgetL } }: Settings): string[] {
+  if (fan === null || dailyBudgetL >= FLOW_MARGIN * fan.evaporationLPerDay) return [];
+  const hours = (24 * dailyBudgetL) / (FLOW_MARGIN * fan.evaporationLPerDay);
+  return [`The daily budget makes good ${hours.toFixed(0)} hours of the fan in a day: longer, and the level falls.`];
 }
 
 /** Parts that are not fitted, and what nobody sees without them. */

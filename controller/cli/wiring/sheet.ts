@@ -1,5 +1,5 @@
 import { GUARD_OF, HEATER_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import { type BoxBudget, boxBudget, type Settings } from "../../../shared/settings/index.ts";
+import { type BoxBudget, boxBudget, FLOW_MARGIN, type Settings } from "../../../shared/settings/index.ts";
 import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
 import { outputRows } from "./output-rows.ts";
@@ -113,6 +113,7 @@ function budgetLines(settings: Settings): string[] {
   return [
     `Largest reservoir ${litres(budget.largestReservoirL)}: ${budget.because}.`,
     `Yours ${litres(topOff.reservoirL)}, ${budget.autonomyDays.toFixed(1)} days at ${topOff.evaporationLPerDay} L a day.`,
+    ...fanLines(settings),
     ...(accepted ? [`Larger than the box can take; accepted: “${accepted}”`] : []),
     `Top-off: at most ${topOff.dailyBudgetL} L a day, ${topOff.sliceMl} mL (${sliceS.toFixed(0)} s) at once.`,
     `Heat: ${targets.temperatureC} °C, cut-out ${heat.cutOutC} °C, ${heaterWords(settings)} in ${tank.netVolumeL} L.`,
@@ -121,6 +122,20 @@ function budgetLines(settings: Settings): string[] {
 
 const heaterWords = ({ heat: { heaterW, secondHeater } }: Settings): string =>
   secondHeater === null ? `${heaterW} W` : `${heaterW} W and ${secondHeater.heaterW} W`;
+
+/** What the fan takes beyond the evaporation that is sure without it counts as unexplained until a hand test. */
+function fanLines({ topOff, tank, targets }: Settings): string[] {
+  const { fan } = topOff;
+  if (fan === null) return [];
+  const chargedL = Math.min(FLOW_MARGIN * fan.evaporationLPerDay, topOff.dailyBudgetL);
+  const excessL = chargedL - topOff.evaporationLPerDay * topOff.lowestEvaporationShare;
+  const limitL = (tank.netVolumeL * topOff.allowedDilution) / (targets.salinity - topOff.allowedDilution);
+  const days = excessL > 0 ? ` After ${(limitL / excessL).toFixed(1)} such days top-off waits for a hand test.` : "";
+  return [
+    `Fan above ${fan.aboveC} °C: ${fan.evaporationLPerDay} L a day, ` +
+      `${(topOff.reservoirL / fan.evaporationLPerDay).toFixed(1)} days. No budget grows with it.${days}`,
+  ];
+}
 
 function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
   const carriers = new Set(Object.values(outputs).flatMap((output) => output?.board ?? []));
