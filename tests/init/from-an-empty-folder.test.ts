@@ -54,6 +54,7 @@ const answers = (port: string): string[] => [
   "200",
   "", // pinned chamber
   "yes",
+  "", // no second heater
   "",
   "",
   "attended",
