@@ -1,7 +1,7 @@
 import { randomUUID } from "node:crypto";
 import { createInterface } from "node:readline";
 import { PROOF_PARTS, PROVING_RUNS, type ProofPart, type ProvingRun } from "../../shared/contract/proving.ts";
-import type { Request } from "../../shared/contract/requests.ts";
+import { MACHINES, type Request } from "../../shared/contract/requests.ts";
 
 /**
  * The controller's own terminal: whoever types here stands at the tank, or has taken it upon themselves to.
@@ -63,8 +63,8 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
     case "acknowledge":
       return second === undefined ? null : { kind: "acknowledge", id, at, alarm: second };
     case "clear": {
-      const known = second === "top-off" || second === "heat";
-      return known ? { kind: "clear", id, at, machine: second, occurrence: Number(third) } : null;
+      const machine = MACHINES.find((each) => each === second);
+      return machine === undefined ? null : { kind: "clear", id, at, machine, occurrence: Number(third) };
     }
     case "hand-test":
       return Number.isFinite(number) ? { kind: "hand-test", id, at, salinity: number } : null;

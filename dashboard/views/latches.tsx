@@ -1,20 +1,14 @@
-import { MACHINES, type Machine } from "../../shared/contract/requests.ts";
+import { MACHINE_WORDS, MACHINES, type Machine } from "../../shared/contract/requests.ts";
 import type { Box } from "../incoming/box.ts";
 import { readBoolean, readNumber, readSentence } from "../incoming/payload.ts";
 import { AnswerLine, useAsking } from "../pieces/answer-line.tsx";
-
-const NAMES: Readonly<Record<Machine, string>> = {
-  "top-off": "Top-off",
-  heat: "Heat",
-  "second-heat": "Second heater",
-};
 
 /** What stays off until a person says that it may go on. */
 export function Latches({ box }: { box: Box }) {
   return (
     <>
       {MACHINES.map((machine) => (
-        <LatchCard key={machine} box={box} machine={machine} name={NAMES[machine]} />
+        <LatchCard key={machine} box={box} machine={machine} name={MACHINE_WORDS[machine]} />
       ))}
     </>
   );

@@ -23,6 +23,13 @@ export const PROOF_PARTS = [
 ] as const;
 export type ProofPart = (typeof PROOF_PARTS)[number];
 
+/** Of a second heater: where there is none, nobody misses them. */
+export const SECOND_HEATER_PROOFS = [
+  "heat-guard-2",
+  "heater-2",
+  "heater-2-thermostat",
+] as const satisfies readonly ProofPart[];
+
 export const PROOF_WORDS: Readonly<Record<ProofPart, string>> = {
   "high-float": "high float",
   "working-float": "working float",

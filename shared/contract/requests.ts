@@ -31,6 +31,11 @@ export interface AcknowledgeRequest extends Asked {
 /** What can be locked; `second-heat` only in a box with two heaters. */
 export const MACHINES = ["top-off", "heat", "second-heat"] as const;
 export type Machine = (typeof MACHINES)[number];
+export const MACHINE_WORDS: Readonly<Record<Machine, string>> = {
+  "top-off": "Top-off",
+  heat: "Heat",
+  "second-heat": "Second heater",
+};
 
 export interface ClearRequest extends Asked {
   readonly kind: "clear";

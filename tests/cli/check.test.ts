@@ -97,6 +97,7 @@ describe("what is typed at the controller's terminal", () => {
     ["acknowledge", null],
     ["clear top-off 2", { kind: "clear", at, machine: "top-off", occurrence: 2 }],
     ["clear heat 1", { kind: "clear", at, machine: "heat", occurrence: 1 }],
+    ["clear second-heat 2", { kind: "clear", at, machine: "second-heat", occurrence: 2 }],
     ["clear pump 1", null],
     ["clear", null],
     ["hand-test 34.8", { kind: "hand-test", at, salinity: 34.8 }],

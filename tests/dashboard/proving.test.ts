@@ -1,5 +1,6 @@
 import type { Browser, BrowserContextOptions, Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { PROOF_PARTS } from "../../shared/contract/proving.ts";
 import { describeWith } from "../system/rig/tools.ts";
 import { axeViolations, buildSite, gzipSizes, openBrowser, tabTo } from "./browser.ts";
 import { type MadeController, madeCalibration, madeProving, makeController } from "./made-controller.ts";
@@ -291,7 +292,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     const parts = { "high-float": { standing: "excellent", ageMs: "old", by: 7, next: "<img src=x>", ready: "yes" } };
     await controller.tell({ "proving/status": JSON.stringify({ parts, run: { part: "__proto__" }, fallen: "none" }) });
     await page.locator(`${card("high-float")}[data-standing="unknown"]`).waitFor();
-    expect(await page.locator(".proof").count()).toBe(15);
+    expect(await page.locator(".proof").count()).toBe(PROOF_PARTS.length);
     for (const text of ["", "[]", "null", "{", '{"parts":[]}', "x".repeat(39_000)]) {
       await controller.tell({ "proving/status": text, "calibration/status": text, "proving/next": "constructor" });
     }

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { nothingProven } from "../../controller/decisions/proving/memory.ts";
 import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
-import { PROOF_PARTS, type ProofPart, type ProvingRun } from "../../shared/contract/index.ts";
+import { PROOF_PARTS, type ProofPart, type ProvingRun, SECOND_HEATER_PROOFS } from "../../shared/contract/index.ts";
 import { checkSettings, type Settings } from "../../shared/settings/index.ts";
 import example from "../../wiring-notes/settings-example.json" with { type: "json" };
 import { Box, SETTINGS, type Sight } from "./box.ts";
@@ -11,7 +11,7 @@ import { Prover } from "./prover.ts";
 
 const DAY_MS = 86_400_000;
 /** A box with one heater, as the rehearsal has it. */
-const FITTED = PROOF_PARTS.filter((part) => !part.startsWith("heater-2") && part !== "heat-guard-2");
+const FITTED = PROOF_PARTS.filter((part) => !(SECOND_HEATER_PROOFS as readonly ProofPart[]).includes(part));
 const run = (box: Box, part: ProvingRun, seconds: number) => box.asks({ kind: "prove", at: "tank", part, seconds });
 const says = (box: Box, part: ProofPart, more: object = {}) => box.asks({ kind: "proven", at: "tank", part, ...more });
 const standing = (box: Box, part: ProofPart) => box.record.proving.parts[part].standing;

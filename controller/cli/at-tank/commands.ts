@@ -1,4 +1,5 @@
 import { Command, InvalidArgumentError } from "commander";
+import { MACHINES } from "../../../shared/contract/requests.ts";
 import { refusing } from "../refusing.ts";
 import { requestFrom } from "../terminal.ts";
 import { typed, USUAL_DATA, type Where } from "../typed.ts";
@@ -56,13 +57,11 @@ function minutesIn(text: string): number {
   return minutes;
 }
 
-const MACHINES = ["top-off", "heat"] as const;
-
 export const clearCommand = (): Command =>
   atTank(
     new Command("clear")
       .description("clear a lock after you have looked; without words: say what is locked")
-      .argument("[machine]", "top-off or heat")
+      .argument("[machine]", MACHINES.join(", "))
       .argument("[number]", "the number that the lock shows, so that no later lock is cleared by it"),
     async (visit, machine: string | undefined, number: string | undefined, where: Where) => {
       if (machine !== undefined && number !== undefined) {
@@ -73,7 +72,7 @@ export const clearCommand = (): Command =>
       if (locked.length === 0) console.log("Nothing is locked.");
       for (const name of locked) {
         const isClearable = visit.text(`${name}/clearable`) === "true";
-        const isCareful = name === "heat" && visit.text("heat/state") !== "locked";
+        const isCareful = name !== "top-off" && visit.text(`${name}/state`) !== "locked";
         console.log(`${name} is ${isCareful ? "careful" : "locked"}. ${visit.text(`${name}/latch`)}`);
         const clear = `clear ${name} ${visit.text(`${name}/latch-number`)}`;
         if (isClearable) console.log(`  When you have looked: ${typed(clear, where)}`);

@@ -1,4 +1,4 @@
-import { PROOF_PARTS } from "../../../shared/contract/index.ts";
+import { MACHINE_WORDS, MACHINES, PROOF_PARTS } from "../../../shared/contract/index.ts";
 import type { Visit } from "../at-tank/visit.ts";
 import { custom, numberIn, yesOrNo } from "../init/questions.ts";
 import { provingOf } from "./status.ts";
@@ -9,11 +9,11 @@ import type { Talk } from "./talk.ts";
  * somebody has to have looked at the water, and to have measured it.
  */
 export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): Promise<void> {
-  for (const machine of ["top-off", "heat"] as const) {
+  for (const machine of MACHINES) {
     const latch = visit.text(`${machine}/latch`);
     // A heater that only heats carefully for something that was found may be run.
-    if (latch === "" || (machine === "heat" && visit.text("heat/state") !== "locked")) continue;
-    talk.say(`\n${machine === "top-off" ? "Top-off" : "Heat"} is locked. ${latch}${isFirst ? firstWords(visit) : ""}`);
+    if (latch === "" || (machine !== "top-off" && visit.text(`${machine}/state`) !== "locked")) continue;
+    talk.say(`\n${MACHINE_WORDS[machine]} is locked. ${latch}${isFirst ? firstWords(visit) : ""}`);
     const isClearable = () => visit.text(`${machine}/clearable`) === "true";
     if (!isClearable()) {
       talk.say(

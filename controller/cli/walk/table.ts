@@ -5,8 +5,10 @@ import {
   type CalibrationStatus,
   PROOF_PARTS,
   PROOF_WORDS,
+  type ProofPart,
   type ProofStatus,
   type ProvingStatus,
+  SECOND_HEATER_PROOFS,
   SESSION_WORDS,
 } from "../../../shared/contract/index.ts";
 
@@ -24,10 +26,14 @@ export function proofLines(status: ProvingStatus, nowMs: number): string[] {
     ];
   });
   const lines = columns([["part", "state", "when", "by", "reading"], ...rows]);
-  const missing = PROOF_PARTS.filter((part) => status.parts[part].standing === "not-fitted");
+  const missing = PROOF_PARTS.filter(
+    (part) => status.parts[part].standing === "not-fitted" && !NOBODY_MISSES.includes(part),
+  );
   if (missing.length > 0) lines.push("", `Not fitted: ${missing.map((part) => PROOF_WORDS[part]).join(", ")}.`);
   return [...lines, "", ...offLines(status)];
 }
+
+const NOBODY_MISSES: readonly ProofPart[] = SECOND_HEATER_PROOFS;
 
 const STANDING_WORDS: Readonly<Record<ProofStatus["standing"], string>> = {
   "not-fitted": "not fitted",

@@ -1,5 +1,5 @@
 import { GUARD_OF, type HeaterPart } from "../../../shared/contract/parts.ts";
-import { type Gates, PROOF_PARTS, type ProofPart } from "../../../shared/contract/proving.ts";
+import { type Gates, PROOF_PARTS, type ProofPart, SECOND_HEATER_PROOFS } from "../../../shared/contract/proving.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS, PROOF_YEARLY_MS } from "../../../shared/settings/limits.ts";
 import { heaterOf, type Settings } from "../../../shared/settings/schema.ts";
 
@@ -46,11 +46,9 @@ export const dueAfterMs = (part: ProofPart): number => (MONTHLY.includes(part) ?
 export const overdueAfterMs = (part: ProofPart): number =>
   MONTHLY.includes(part) ? PROOF_OVERDUE_MS : PROOF_YEARLY_MS + PROOF_OVERDUE_MS;
 
-const OF_SECOND_HEATER: readonly ProofPart[] = ["heat-guard-2", "heater-2", "heater-2-thermostat"];
-
 /** A box without boards is a rehearsal: it has every part. Elsewhere a part is there when the settings name it. */
 export function isFitted(part: ProofPart, { boards, inputs, outputs, heat }: Settings): boolean {
-  if (OF_SECOND_HEATER.includes(part)) return heat.secondHeater !== null;
+  if ((SECOND_HEATER_PROOFS as readonly ProofPart[]).includes(part)) return heat.secondHeater !== null;
   if (Object.keys(boards).length === 0) return true;
   switch (part) {
     case "top-off-pump":
