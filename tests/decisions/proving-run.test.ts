@@ -2,11 +2,12 @@ import { describe, expect, test } from "vitest";
 import { FRESH_PROVING, type ProvingMemory, type Run } from "../../controller/decisions/proving/memory.ts";
 import {
   followProving,
+  isSwitched,
   type ProvingFacts,
   type RunOfMachine,
   stopped,
 } from "../../controller/decisions/proving/run.ts";
-import type { ProvingRun, Signal } from "../../shared/contract/index.ts";
+import { PROVING_RUNS, type ProvingRun, type Signal } from "../../shared/contract/index.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import { heatSignal } from "./heat-scene.ts";
 import { contact } from "./top-off-scene.ts";
@@ -125,6 +126,24 @@ describe.each(SWITCHED)("a run of %s", (part, of, why) => {
     for (const other of (["pump", "heater", "secondHeater"] as const).filter((each) => each !== of)) {
       expect(follow(under(part), machine(other, ON)).memory.lastRun?.ending).toBe("interrupted");
     }
+  });
+});
+
+test("these are switched, and every other run only watches, the siphon after its pump", () => {
+  expect(PROVING_RUNS.filter((part) => !isSwitched(part))).toEqual([
+    "pump-off-level",
+    "thermometer-1",
+    "thermometer-2",
+  ]);
+});
+
+test("a run of a second heater that is not there is told that nothing was proven", () => {
+  const { memory, failed } = follow(under("heater-2"), { secondHeater: null, heater: ON });
+  expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
+  expect(memory.lastRun).toEqual({
+    part: "heater-2",
+    ending: "interrupted",
+    why: `${REASONS["not-proven"]} ${AGAIN}`,
   });
 });
 
