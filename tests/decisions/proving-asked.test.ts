@@ -138,6 +138,9 @@ describe("a part called proven", () => {
     expect(says(state, "heat-guard")).toEqual(refused(state, WHAT_TO_SHOW["heat-guard"]));
     const lastRun = { part: "heat-guard", ending: "failed", why: "It is stuck." } as const;
     expect(says(showing("heater-1", { lastRun }), "heat-guard").why).toBe("It is stuck.");
+    // What went well ten minutes ago does not count any more, and is shown anew.
+    const past = { ...lastRun, ending: "done" } as const;
+    expect(says(showing("heater-1", { lastRun: past }), "heat-guard").why).toBe(WHAT_TO_SHOW["heat-guard"]);
     expect(says(showing("heater-1", { atTankMs: 1 }), "heater-1", {}, "network").accepted).toBe(true);
   });
   test("is proven once by what a run has shown, as of now and by whoever says so", () => {
@@ -164,6 +167,10 @@ describe("a part called proven", () => {
     const answer = says(state, "protective-device");
     expect(answer.proofs.parts["protective-device"]).toEqual({ ageMs: -3, by: null, reading: null, changed: null });
     expect(answer.proving).toBe(state.proving);
+    const quiet = showing("heater-1", { shown: null });
+    const looked = says(quiet, "protective-device");
+    expect(looked).toMatchObject({ accepted: true, why: "Proven." });
+    expect(looked.proving).toBe(quiet.proving);
   });
   test("of a float is what was seen both ways, once", () => {
     const seen = { position: "off", stayedMs: 1_000, settled: "off", turns: 2, leftMs: 5 } as const;
@@ -291,6 +298,7 @@ describe("the pump into a jug", () => {
     for (const [first, ml] of [
       [20, 222],
       [22.2, 200],
+      [18, 200],
     ] as const) {
       expect(says(second(first), "top-off-pump", { ml }).accepted).toBe(true);
     }
