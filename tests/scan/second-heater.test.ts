@@ -4,6 +4,8 @@ import { heatingWhileOff } from "../../controller/alarms/conditions/heating-whil
 import { everythingProven, setProof } from "../../controller/decisions/proving/memory.ts";
 import { durableFrom } from "../../controller/scan/memory.ts";
 import { witnessFrom, witnessOf } from "../../controller/scan/witness.ts";
+import { INPUT_PARTS, type InputPart } from "../../shared/contract/index.ts";
+import { type Answer, DANGERS, type Danger } from "../../shared/settings/dangerous-side.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
@@ -163,6 +165,48 @@ describe("the water warms although both are off", () => {
       box.sees(both(24.75 + 0.01 * minute)).after(1);
       expect(guards(box)).toEqual([false, true]);
     }
+  });
+});
+
+/** A cold box in which both heat, the second one placed so that it depends on what the row speaks of. */
+function bothHeating(where: Danger["where"]): Box {
+  const secondHeater = {
+    ...HALF,
+    ...(where === "heater-in-last-chamber" ? { heaterPlace: "last-chamber" as const } : {}),
+    ...(where === "no-thermometer-beside-heater" ? { thermometerSharesHeaterChamber: false } : {}),
+  };
+  const box = new Box({ ...TWO, heat: { ...TWO.heat, secondHeater } }, both(22.5)).after(5);
+  expect(heating(box)).toEqual([true, true]);
+  return box;
+}
+
+/** What the dangerous side of each input does to the first heater it does to the second (SAFETY §1). */
+describe("the table of dangerous sides holds for the second heater", () => {
+  const sightOf = (input: InputPart, side: Danger["side"]): Sight =>
+    side === "hot" ? { [input]: TWO.heat.cutOutC + 0.6 } : { [input]: side === "on" ? "wet" : "dry" };
+  const expectAnswer = (box: Box, answer: Answer) => {
+    if (answer === "careful-heat") expect(second(box).state).toBe("cautious");
+    else expect(box.commands["heater-2"]).toBe(answer !== "off");
+  };
+
+  test.each(INPUT_PARTS)("%s", (input) => {
+    const { side, does, unknown, where } = DANGERS[input]["heater-1"];
+    const name = input === "conductivity-probe" ? "conductivity" : input;
+    for (const says of ["nothing", "old", "garbled"] as const) {
+      expectAnswer(
+        bothHeating(where)
+          .sees({ [name]: says })
+          .scan(),
+        unknown,
+      );
+    }
+    if (side === null || side === "low") return;
+    const box = bothHeating(where).sees(sightOf(input, side));
+    expectAnswer(side === "hot" ? box.afterSeconds(10) : box.scan(), does);
+  });
+
+  test.each(["silent", "restarted", "unattended"] as const)("board %s", (board) => {
+    expectAnswer(bothHeating(undefined).sees({ board }).scan(), DANGERS.board["heater-1"].unknown);
   });
 });
 
