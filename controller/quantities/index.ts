@@ -78,7 +78,12 @@ export function reckonQuantities(
   );
   const perHour = ratePerHour(trends.salinityTrend, SALINITY_SHAPE);
   return {
-    memory: { salinity: salted.memory, ...trends },
+    memory: {
+      salinity: salted.memory,
+      salinityTrend: trends.salinityTrend,
+      temperatureTrend: trends.temperatureTrend,
+      sinceTrendMs: trends.sinceTrendMs,
+    },
     quantities: {
       temperature: control,
       warmest,

@@ -121,17 +121,16 @@ function hottestOf(first: Signal, second: Signal, third: Signal, { warmest, trus
   return trust === "full" ? hottest : warmerOf(hottest, third);
 }
 
-/** Written out: read in every scan, and an object that grows by computed keys costs as much as the rest of a scan's signals. */
+/** Written out by name: read in every scan, and objects read or grown by computed keys cost as much as the rest of it. */
 function readContacts(before: SignalsMemory["contacts"], readings: Image["readings"], scene: SignalsScene) {
-  const read = (part: ContactPart, pouring: boolean) =>
-    readContact(before[part], readings[part], scene.elapsedMs, pouring);
-  const working = read("working-float", scene.pouring);
-  const high = read("high-float", false);
-  const low = read("low-float", false);
-  const reservoir = read("reservoir-float", false);
-  const floor = read("floor-sensor", false);
-  const mains = read("mains-sensor", false);
-  const pump = read("return-sensor", false);
+  const { elapsedMs, pouring } = scene;
+  const working = readContact(before["working-float"], readings["working-float"], elapsedMs, pouring);
+  const high = readContact(before["high-float"], readings["high-float"], elapsedMs, false);
+  const low = readContact(before["low-float"], readings["low-float"], elapsedMs, false);
+  const reservoir = readContact(before["reservoir-float"], readings["reservoir-float"], elapsedMs, false);
+  const floor = readContact(before["floor-sensor"], readings["floor-sensor"], elapsedMs, false);
+  const mains = readContact(before["mains-sensor"], readings["mains-sensor"], elapsedMs, false);
+  const pump = readContact(before["return-sensor"], readings["return-sensor"], elapsedMs, false);
   const memory: SignalsMemory["contacts"] = {
     "working-float": working.memory,
     "high-float": high.memory,

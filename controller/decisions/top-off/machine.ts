@@ -122,15 +122,14 @@ const isOnlyWaiting = (blockers: readonly Reason[]): boolean => blockers.every((
 
 function resting(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, blockers: readonly Reason[]): Walked {
   const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.creditMs) : memory.restMs;
-  const rested = restMs === memory.restMs ? memory : { ...memory, restMs };
-  const low = facts.working.position === "off";
-  if (blockers.length > 0) {
-    if (isOnlyWaiting(blockers)) return off(rested, blockers[0]!, blockers);
+  if (blockers.length > 0 && !isOnlyWaiting(blockers)) {
     // What clears by itself does so with the rest served: that counts from when it has cleared.
-    const blocked = memory.restMs === plan.restMs ? memory : { ...rested, restMs: Math.max(restMs, plan.restMs) };
+    const blocked = memory.restMs === plan.restMs ? memory : { ...memory, restMs: Math.max(restMs, plan.restMs) };
     return off(blocked, blockers[0]!, blockers);
   }
-  if (!low) return off(rested, "water-at-mark", blockers);
+  const rested = restMs === memory.restMs ? memory : { ...memory, restMs };
+  if (blockers.length > 0) return off(rested, blockers[0]!, blockers);
+  if (facts.working.position !== "off") return off(rested, "water-at-mark", blockers);
   const litres = litresBlock(rested, plan);
   if (litres === "excess-litres" && rested.confirmMs >= plan.confirmMs) {
     return { ...off(latched(rested, litres), litres, [litres]), urgent: true };

@@ -17,14 +17,14 @@ export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const { stuckLow } = memory;
   const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
   // Hands in the tank may hold the float or have taken the water.
-  if (returnPump.position === "on" || holding) return { ...NO_SURGE_OWED, returnWasOn, stuckLow };
+  if (returnPump.position === "on" || holding) return nothingOwed(false, returnWasOn, stuckLow);
   // One lost sample shows no pump that runs: what is owed stays owed.
   if (returnPump.position === "unknown") {
     const { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing } = memory;
     return { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing, returnWasOn, stuckLow };
   }
   const owedMs = memory.returnWasOn ? plan.surgeMs : memory.surgeLeftMs;
-  if (owedMs === 0) return { ...NO_SURGE_OWED, surgeMissing: memory.surgeMissing, returnWasOn, stuckLow };
+  if (owedMs === 0) return nothingOwed(memory.surgeMissing, returnWasOn, stuckLow);
   const mayBeLowMs = memory.returnWasOn ? plan.freeProofMs : memory.freeProofMs;
   const seenUp = working.position === "on";
   const surgeSeen = seenUp || (memory.surgeSeen && !memory.returnWasOn);
@@ -40,7 +40,14 @@ export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   };
 }
 
-const NO_SURGE_OWED = { surgeLeftMs: 0, freeProofMs: 0, surgeSeen: false, surgeMissing: false } as const;
+const nothingOwed = (surgeMissing: boolean, returnWasOn: boolean, stuckLow: boolean): Surge => ({
+  surgeLeftMs: 0,
+  freeProofMs: 0,
+  surgeSeen: false,
+  surgeMissing,
+  returnWasOn,
+  stuckLow,
+});
 
 function leftOf(freeProofMs: number, { working, elapsedMs }: TopOffFacts, plan: TopOffPlan): number {
   if (working.position === "on") return plan.freeProofMs;
