@@ -40,4 +40,14 @@ export interface Condition extends Watched<AlarmFacts, Settings>, AlarmWords {
 }
 
 export const never = (): false => false;
+
+/** Most alarms mirror no lockout and are never suppressed: these are not asked, for a call costs more than the answer. */
+export const isLockedOut = <Facts, Limits>({ lockedOut }: Watched<Facts, Limits>, facts: Facts): boolean =>
+  lockedOut !== never && lockedOut(facts);
+export const isSuppressed = <Facts, Limits>(
+  { suppressed }: Watched<Facts, Limits>,
+  facts: Facts,
+  limits: Limits,
+): boolean => suppressed !== never && suppressed(facts, limits);
+
 export const noDetail = (): null => null;

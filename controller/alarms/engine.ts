@@ -1,5 +1,5 @@
 import type { AlarmPriority, AlarmStatus } from "../../shared/contract/index.ts";
-import { never, type Watched } from "./condition.ts";
+import { isLockedOut, type Watched } from "./condition.ts";
 import { type AlarmMemory, type AlarmsMemory, atRest, inListOrder, isAtRest, isHidden } from "./memory.ts";
 import { advance, durablyEqual, statusOf } from "./state.ts";
 
@@ -27,6 +27,7 @@ export function watchConditions<Facts, Limits>(
 ): WatchResult {
   const known = memory.restless;
   const next: AlarmMemory[] = [];
+  const nextOf: Ranked<Facts, Limits>[] = [];
   let place = 0;
   let same = true;
   let changed = false;
@@ -41,38 +42,34 @@ export function watchConditions<Facts, Limits>(
     if (becameActive === null && isAnnounced(from, after)) becameActive = alarm.id;
     const kept = isAtRest(after, alarm.onDelayMs) ? undefined : after;
     if (kept !== before) same = false;
-    if (kept !== undefined) next.push(kept);
+    if (kept === undefined) continue;
+    next.push(kept);
+    nextOf.push(alarm);
   }
   if (place < known.length) {
     const sorted = { ...memory, restless: inListOrder(alarms, known) };
     return { ...watchConditions(alarms, sorted, facts, limits, acknowledged, elapsedMs), changed: true };
   }
-  if (same) return { memory, alarms: statuses(alarms, memory), changed };
+  if (same) return { memory, alarms: statuses(nextOf, next, memory.firstUp), changed };
   const firstUp = firstOf(memory, next, acknowledged, becameActive);
   const result = { restless: next.length > 0 ? next : NO_MEMORIES, firstUp };
-  return { memory: result, alarms: statuses(alarms, result), changed: changed || firstUp !== memory.firstUp };
+  return { memory: result, alarms: statuses(nextOf, next, firstUp), changed: changed || firstUp !== memory.firstUp };
 }
-
-/** Most alarms mirror no lockout, and need not be asked. */
-const isLockedOut = <Facts, Limits>(alarm: Watched<Facts, Limits>, facts: Facts): boolean =>
-  alarm.lockedOut !== never && alarm.lockedOut(facts);
 
 const NO_MEMORIES: readonly AlarmMemory[] = [];
 const NO_ALARMS: readonly AlarmStatus[] = [];
 
+/** `memories` in the order of `alarms`, one for each. */
 function statuses<Facts, Limits>(
   alarms: readonly Ranked<Facts, Limits>[],
-  memory: AlarmsMemory,
+  memories: readonly AlarmMemory[],
+  firstUp: string | null,
 ): readonly AlarmStatus[] {
-  if (memory.restless.length === 0) return NO_ALARMS;
+  if (memories.length === 0) return NO_ALARMS;
   const shown: AlarmStatus[] = [];
-  let place = 0;
-  for (const alarm of alarms) {
-    const mine = memory.restless[place];
-    if (mine === undefined) break;
-    if (mine.id !== alarm.id) continue;
-    place++;
-    const status = statusOf(mine, alarm.priority, mine.id === memory.firstUp);
+  for (let place = 0; place < memories.length; place++) {
+    const mine = memories[place]!;
+    const status = statusOf(mine, alarms[place]!.priority, mine.id === firstUp);
     if (status !== null) shown.push(status);
   }
   return shown.length > 0 ? shown : NO_ALARMS;
@@ -88,18 +85,22 @@ function firstOf(
   acknowledged: readonly string[],
   becameActive: string | null,
 ): string | null {
-  const waiting = before.restless.some(
+  if (becameActive !== null && !isSeriesOpen(before, next, acknowledged)) return becameActive;
+  const first = before.firstUp === null ? undefined : next.find(({ id }) => id === before.firstUp);
+  if (first !== undefined && isStanding(first)) return before.firstUp;
+  let longest: AlarmMemory | null = null;
+  for (const one of next) if (isStanding(one) && one.forMs > (longest?.forMs ?? -1)) longest = one;
+  return longest?.id ?? null;
+}
+
+const isStanding = (one: AlarmMemory): boolean => !isHidden(one) && (one.active || !one.acknowledged || one.latched);
+
+/** Something waits to be acknowledged since before this scan. */
+const isSeriesOpen = (before: AlarmsMemory, next: readonly AlarmMemory[], acknowledged: readonly string[]): boolean =>
+  before.restless.some(
     (one) =>
       !one.acknowledged && !isHidden(one) && !isAmong(acknowledged, one.id) && next.some(({ id }) => id === one.id),
   );
-  if (becameActive !== null && !waiting) return becameActive;
-  const standing = next.filter((one) => !isHidden(one) && (one.active || !one.acknowledged || one.latched));
-  if (standing.some(({ id }) => id === before.firstUp)) return before.firstUp;
-  return (
-    standing.reduce<AlarmMemory | null>((longest, one) => (one.forMs > (longest?.forMs ?? -1) ? one : longest), null)
-      ?.id ?? null
-  );
-}
 
 const isAnnounced = (before: AlarmMemory, after: AlarmMemory): boolean =>
   after.active && !isHidden(after) && (!before.active || isHidden(before));

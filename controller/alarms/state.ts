@@ -1,6 +1,6 @@
 import type { AlarmStatus } from "../../shared/contract/index.ts";
 import { AMOUNT_MOST_MS, SCAN_GAP_MS } from "../../shared/settings/limits.ts";
-import type { Watched } from "./condition.ts";
+import { isLockedOut, isSuppressed, type Watched } from "./condition.ts";
 import { type AlarmMemory, isHidden } from "./memory.ts";
 
 const HOUR_MS = 3_600_000;
@@ -18,9 +18,9 @@ export function advance<Facts, Limits>(
   acknowledge: boolean,
   elapsedMs: number,
 ): AlarmMemory {
-  const lockedOut = alarm.lockedOut(facts);
+  const lockedOut = isLockedOut(alarm, facts);
   const shelvedLeftMs = Math.max(0, before.shelvedLeftMs - elapsedMs);
-  const suppressed = !lockedOut && alarm.suppressed(facts, limits);
+  const suppressed = !lockedOut && isSuppressed(alarm, facts, limits);
   const hidden = suppressed || shelvedLeftMs > 0 || before.outOfService;
   const wasHidden = isHidden(before);
   const afresh = wasHidden && !hidden;
