@@ -54,6 +54,7 @@ function createBareParts({ targets, heat }: Settings): (tank: TankState) => Comm
   const offAboveC = targets.temperatureC + heat.deadbandK / 2;
   const two = heat.secondHeater !== null;
   let heating = false;
+  let commands = GUARDS_CLOSED;
   return ({ sensors, thermometers, random, secondMs }) => {
     const float = readContact(sensors["working-float"], random, 0);
     // The float closes when it hangs low: a broken wire never pours, two wires that touch always do.
@@ -61,7 +62,10 @@ function createBareParts({ targets, heat }: Settings): (tank: TankState) => Comm
     const seenC = celsiusSeen(readThermometer(thermometers["thermometer-1"], secondMs));
     if (seenC < onBelowC) heating = true;
     else if (seenC > offAboveC) heating = false;
-    return { ...GUARDS_CLOSED, "top-off-pump": low, "heater-1": heating, "heater-2": heating && two };
+    if (low !== commands["top-off-pump"] || heating !== commands["heater-1"]) {
+      commands = { ...GUARDS_CLOSED, "top-off-pump": low, "heater-1": heating, "heater-2": heating && two };
+    }
+    return commands;
   };
 }
 

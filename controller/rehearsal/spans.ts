@@ -24,11 +24,13 @@ export function createSpans<Entry extends object>(now: () => number, lingersH = 
   const open = new Map<string, Open<Entry>>();
   const all: (Entry & Span)[] = [];
   let round = 0;
+  let seenNow = 0;
   return {
     all,
     stands: (key, begin) => {
       const known = open.get(key);
       if (known !== undefined) {
+        if (known.round !== round) seenNow += 1;
         known.round = round;
         known.entry.clearedAtH = null;
         return known.entry;
@@ -36,10 +38,12 @@ export function createSpans<Entry extends object>(now: () => number, lingersH = 
       const entry = { ...begin(), atH: now(), clearedAtH: null };
       all.push(entry);
       open.set(key, { entry, round });
+      seenNow += 1;
       return entry;
     },
     close: (atH) => {
-      if (open.size > 0) {
+      // Nearly always all that is open has been seen again, and there is nothing to look for.
+      if (seenNow < open.size) {
         for (const [key, { entry, round: seen }] of open) {
           if (seen === round) continue;
           entry.clearedAtH ??= atH;
@@ -47,6 +51,7 @@ export function createSpans<Entry extends object>(now: () => number, lingersH = 
         }
       }
       round += 1;
+      seenNow = 0;
     },
   };
 }

@@ -76,6 +76,7 @@ function createKnowing(settings: Settings, startSalinity: number): (tank: TankSt
   const { temperatureC } = settings.targets;
   const halfBandK = settings.heat.deadbandK / 2;
   let heating = false;
+  let commands = EVERYTHING_OFF;
   return (tank) => {
     const { water, geometry, plumbing, floor, heat } = tank;
     if (heat.restC < temperatureC - halfBandK) heating = true;
@@ -85,12 +86,15 @@ function createKnowing(settings: Settings, startSalinity: number): (tank: TankSt
     const fresher = heldL > 0 && plumbing.reservoirSaltG / (heldL * SALT_G_PER_L) < salinityOf(water);
     const dry = floor.standingL === 0 && lastLevelMm(water, geometry) < HIGHEST_MM;
     const pours = saltier && fresher && dry;
-    return {
-      ...EVERYTHING_OFF,
-      "top-off-pump": pours,
-      "water-guard": pours,
-      "heater-1": heating,
-      "heat-guard": heating,
-    };
+    if (pours !== commands["top-off-pump"] || heating !== commands["heater-1"]) {
+      commands = {
+        ...EVERYTHING_OFF,
+        "top-off-pump": pours,
+        "water-guard": pours,
+        "heater-1": heating,
+        "heat-guard": heating,
+      };
+    }
+    return commands;
   };
 }

@@ -11,6 +11,8 @@ export interface Board {
   sinceRenewedMs: number;
   /** It was reset since somebody last looked. */
   restarted: boolean;
+  /** What its outputs were last set to. */
+  taken: Commands;
 }
 
 export const createBoard = (): Board => ({
@@ -19,20 +21,23 @@ export const createBoard = (): Board => ({
   mutedMs: 0,
   sinceRenewedMs: 0,
   restarted: false,
+  taken: EVERYTHING_OFF,
 });
 
 export function renew(board: Board, contacts: Record<OutputPart, Contact>, commands: Commands | null): void {
   if (commands === null || board.silent) return;
   board.sinceRenewedMs = 0;
-  take(contacts, commands);
+  take(board, contacts, commands);
 }
 
 export function passTime(board: Board, contacts: Record<OutputPart, Contact>, dtMs: number): void {
   board.sinceRenewedMs += dtMs;
-  if (board.sinceRenewedMs > OUTPUT_EXPIRY_MS) take(contacts, EVERYTHING_OFF);
+  if (board.sinceRenewedMs > OUTPUT_EXPIRY_MS) take(board, contacts, EVERYTHING_OFF);
   board.mutedMs = board.silent || board.reportsFrozen ? board.mutedMs + dtMs : 0;
 }
 
-function take(contacts: Record<OutputPart, Contact>, commands: Commands): void {
+function take(board: Board, contacts: Record<OutputPart, Contact>, commands: Commands): void {
+  if (commands === board.taken) return;
+  board.taken = commands;
   for (const part of OUTPUT_PARTS) contacts[part].commanded = commands[part];
 }
