@@ -74,16 +74,20 @@ function secondsSince(before: NodeJS.CpuUsage): number {
 }
 
 function judgeHarms(week: Week, report: Report, harms: readonly Harm[], best: () => readonly Harm[]): JudgedHarm[] {
-  if (harms.length === 0) return [];
-  const unavoidable = best();
+  // Lived only where a verdict hangs on it: for a harm that the rules excuse and the parts do not, nobody asks.
+  let unavoidable: readonly Harm[] | null = null;
+  const atBest = ({ harm }: Harm): Harm | undefined => {
+    unavoidable ??= best();
+    return unavoidable.find((other) => other.harm === harm);
+  };
   return harms.map((harm) => {
     const toldAtH = toldAt(week, report, harm);
     const excuses = excusesFor(week.scenario, harm.harm, harm.atH);
-    const atBest = unavoidable.find((other) => other.harm === harm.harm);
-    const excuse = excuses.find(({ by }) => by === "parts" && atBest !== undefined && !isMuchWorse(harm, atBest));
+    const excuse = excuses.find(({ by }) => by === "parts" && isAsBad(atBest(harm), harm));
     const rule = excuses.find(({ by }) => by === "rules");
     const chosen = excuse ?? rule;
-    if (chosen === undefined) return { ...harm, toldAtH, verdict: "avoidable", why: whyNot(atBest, excuses.length) };
+    if (chosen === undefined)
+      return { ...harm, toldAtH, verdict: "avoidable", why: whyNot(atBest(harm), excuses.length) };
     if (toldAtH === null && !dead(week)) return { ...harm, toldAtH, verdict: "avoidable", why: "nobody was told" };
     return { ...harm, toldAtH, verdict: "excused", why: chosen.reason };
   });
@@ -100,6 +104,8 @@ const dead = ({ scenario }: Week): boolean =>
 
 /** What the best hand suffers excuses the same and a little more, never ten litres by a tenth. */
 const MARGIN = { floor: 0.25, fresh: 0.5, salty: 0.75, cold: 1, hot: 1 } as const;
+
+const isAsBad = (best: Harm | undefined, harm: Harm): boolean => best !== undefined && !isMuchWorse(harm, best);
 
 const isMuchWorse = (harm: Harm, best: Harm): boolean =>
   harm.harm === "cold"
