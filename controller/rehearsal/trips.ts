@@ -50,10 +50,18 @@ interface Trip {
   latched: boolean;
 }
 
+/** What was last locked, with its key: a lock stands for days of scans. */
+interface Lock {
+  readonly reason: Reason;
+  readonly occurrence: number;
+  readonly key: string;
+}
+
 export function watchTrips(): TripWatch {
   let nowH = 0;
   const trips = createSpans<Trip>(() => nowH, SAME_TRIP_H);
   const lockouts = createSpans<{ reason: Reason }>(() => nowH);
+  const locks: Partial<Record<TripRow["part"], Lock>> = {};
   const see = (record: ScanRecord, atH: number) => {
     nowH = atH;
     const { topOff, heat, secondHeat } = record;
@@ -72,7 +80,11 @@ export function watchTrips(): TripWatch {
   };
   const lock = (reason: Reason, occurrence: number, part: TripRow["part"]) => {
     stands(trips, reason, part, true);
-    lockouts.stands(`${part} ${occurrence} ${reason}`, () => ({ reason }));
+    const known = locks[part];
+    const same = known?.reason === reason && known.occurrence === occurrence;
+    const standing = same ? known : { reason, occurrence, key: `${part} ${occurrence} ${reason}` };
+    locks[part] = standing;
+    lockouts.stands(standing.key, () => ({ reason }));
   };
   return {
     see,

@@ -86,7 +86,13 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const before = onlyFollowedRuns({ durable: held, proving: volatile.proving, session: volatile.session });
   const asked =
     image.requests.length === 0
-      ? { ...before, outcomes: NO_OUTCOMES, acknowledged: NOTHING_ACKNOWLEDGED }
+      ? {
+          durable: before.durable,
+          proving: before.proving,
+          session: before.session,
+          outcomes: NO_OUTCOMES,
+          acknowledged: NOTHING_ACKNOWLEDGED,
+        }
       : answerRequests(before, image.requests, (current) => requestFacts(moment, current, volatile, settings, file));
   const forTopOff = topOffFacts(moment, asked.durable, volatile);
   const topOff = stepTopOff(asked.durable.topOff, forTopOff, plan.topOff, plan.creditMostMs);
@@ -111,9 +117,11 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const trip = topOff.urgent || first.urgent || second?.urgent === true;
   const urgent = trip || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
   return {
-    ...heated,
     durable: asked.durable,
     topOff,
+    heat: heated.heat,
+    secondHeat: heated.secondHeat,
+    turns: heated.turns,
     proofs: seen.proofs,
     proving: seen.proving,
     session,
