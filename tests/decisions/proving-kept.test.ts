@@ -410,6 +410,11 @@ describe("what is shown of proofs", () => {
     expect([alike({ atTankMs: 60_001 }), alike({ atTankMs: 0 })]).toEqual([false, false]);
     const moves: Partial<ContactSeen>[] = [{ position: "on" }, { settled: "on" }, { turns: 1 }, { leftMs: 0 }];
     for (const move of moves) expect(float(move)).toBe(false);
+    // Of a float that nobody has lifted, how long it has stood is not shown either.
+    const unlifted = proving({ contacts: seen("high-float", REST) });
+    expect(looksAlike(unlifted, { ...unlifted, contacts: seen("high-float", { ...REST, stayedMs: 0 }) })).toBe(true);
+    expect(looksAlike(unlifted, { ...unlifted, contacts: seen("high-float", { ...REST, leftMs: 1 }) })).toBe(false);
+    expect(looksAlike({ ...base, shown: null }, base)).toBe(false);
     // The last of them counts as the first does.
     expect(alike({ contacts: { ...base.contacts, "floor-sensor": { ...NEVER, position: "on" } } })).toBe(false);
   });
