@@ -143,6 +143,10 @@ describe("its age", () => {
     expect(calibrationAgeMs(later, "conductivity")).toBe(60_000);
     expect(aged(memory, 2 * MOST_AGE_MS).entries[0]?.ageMs).toBe(MOST_AGE_MS);
   });
+  test("is each one's own", () => {
+    const two = calibrated(aged(memory, 60_000), entry("thermometer-1", 0.1));
+    expect([calibrationAgeMs(two, "conductivity"), calibrationAgeMs(two, "thermometer-1")]).toEqual([60_000, 0]);
+  });
   test("of nothing is none", () => {
     expect(aged(NOTHING, 59_999)).toBe(NOTHING);
     expect(aged({ ...NOTHING, sinceMs: 5 }, 10)).toEqual(NOTHING);
