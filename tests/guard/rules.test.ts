@@ -4,6 +4,7 @@ import {
   buildGuardFirmware,
   GUARD_FIRMWARE_TOOLS,
   GUARD_PINS,
+  SECOND_HEATER_PINS,
 } from "../system/rig/guard-firmware.ts";
 import { describeWith } from "../system/rig/tools.ts";
 import {
@@ -88,7 +89,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     const two = buildGuardFirmware("SECOND_HEATER=1");
     bench = benchWith(two.hex);
     two.remove();
-    const { secondHeater, secondHeatGuard } = GUARD_PINS;
+    const { secondHeater, secondHeatGuard } = SECOND_HEATER_PINS;
     bench.feedMs(300);
     bench.say(digital(1, 0b11_1111));
     bench.runMs(5);

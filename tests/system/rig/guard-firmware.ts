@@ -8,14 +8,9 @@ import type { Tool } from "./tools.ts";
 export const GUARD_FIRMWARE_TOOLS: readonly Tool[] = ["gcc-avr"];
 
 /** Pins as the firmware's `board.h` has them. */
-export const GUARD_PINS = {
-  pump: 8,
-  waterGuard: 9,
-  heater: 10,
-  heatGuard: 11,
-  secondHeater: 12,
-  secondHeatGuard: 13,
-} as const;
+export const GUARD_PINS = { pump: 8, waterGuard: 9, heater: 10, heatGuard: 11 } as const;
+/** Built with `SECOND_HEATER=1`. */
+export const SECOND_HEATER_PINS = { secondHeater: 12, secondHeatGuard: 13 } as const;
 
 export interface BuiltFirmware {
   readonly hexPath: string;
