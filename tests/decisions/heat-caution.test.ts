@@ -61,6 +61,18 @@ const scan = (before: Partial<HeatVolatile>, facts: Partial<HeatFacts> = {}, dur
   );
 const counted = (...given: Parameters<typeof scan>) => scan(...given).memory.volatile.cautiousMs;
 
+describe("something was hot a moment ago", () => {
+  test("and falls silent before the cut-out stands: careful heat does not begin, and what is on goes on", () => {
+    expect(scan({ cautiousMs: 400_000, hotMs: 2_000 })).toMatchObject({ on: false, why: "heat-cut-out" });
+    expect(scan({ cautiousMs: 400_000, hotMs: 2_000, on: true })).toMatchObject({ on: true });
+    expect(scan({ cautiousMs: 400_000, hotMs: 0 })).toMatchObject({ on: true });
+  });
+  test("until the others have surely been cool for ten minutes", () => {
+    expect(scan({ cautiousMs: 400_000, hotMs: 2_000, coolMs: 599_000 })).toMatchObject({ on: true });
+    expect(scan({ cautiousMs: 400_000, hotMs: 2_000, coolMs: 598_999 })).toMatchObject({ on: false });
+  });
+});
+
 describe("the share of careful heating", () => {
   type Row = [story: string, durable: Partial<HeatDurable>, pauseMs: number];
   const rows: Row[] = [
