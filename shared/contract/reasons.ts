@@ -63,6 +63,8 @@ export const REASONS = {
   // Heat: what stands in its way
   "no-temperature": "No thermometer can be trusted, so the heater stays off.",
   "heat-cut-out": "The water is too hot; heater and heat guard are open.",
+  "hot-not-disproved":
+    "A thermometer read too hot and nothing has disproved it since; the heater waits until the water is surely cool.",
   "hold-with-heat": "Hands are in the tank: the heater is off until the hold ends.",
   "heater-no-effect": "The heater was on for an hour and the water did not follow.",
   "heating-while-off": "The water warms although the heater is off.",

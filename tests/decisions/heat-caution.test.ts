@@ -63,7 +63,7 @@ const counted = (...given: Parameters<typeof scan>) => scan(...given).memory.vol
 
 describe("something was hot a moment ago", () => {
   test("and falls silent before the cut-out stands: careful heat does not begin, and what is on goes on", () => {
-    expect(scan({ cautiousMs: 400_000, hotMs: 2_000 })).toMatchObject({ on: false, why: "heat-cut-out" });
+    expect(scan({ cautiousMs: 400_000, hotMs: 2_000 })).toMatchObject({ on: false, why: "hot-not-disproved" });
     expect(scan({ cautiousMs: 400_000, hotMs: 2_000, on: true })).toMatchObject({ on: true });
     expect(scan({ cautiousMs: 400_000, hotMs: 0 })).toMatchObject({ on: true });
   });

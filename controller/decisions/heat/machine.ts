@@ -165,7 +165,7 @@ function forbiddenBy(durable: HeatDurable, volatile: HeatVolatile, facts: HeatFa
   if (facts.trust === "none" || facts.control.value === null || facts.warmest.value === null) return "no-temperature";
   if (facts.warmest.value >= plan.cutOutC) return "heat-cut-out";
   // Something was hot, and nobody has disproved it: that it fell silent before the cut-out stood begins no heat.
-  if (volatile.hotMs > 0 && !volatile.on) return "heat-cut-out";
+  if (volatile.hotMs > 0 && !volatile.on) return "hot-not-disproved";
   if (!facts.steady) return "heat-starting";
   if (!isFlowDoubted(facts, plan)) {
     if (!facts.flowNow && !plan.sharesChamber) return "no-flow";
