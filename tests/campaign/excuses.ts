@@ -84,6 +84,9 @@ export const EXCUSES: readonly Excuse[] = [
   blind("float-short", "a float that says nothing may be the one that would stop the pump"),
   blind("float-chatter", "a high float that touches water again and again", ["high-float"]),
   blind("float-chatter", "a working float that falls dry and wet in one breath shows no level", ["working-float"]),
+  blind("float-chatter", "a reservoir float that falls dry again and again says that there may be no water to pump", [
+    "reservoir-float",
+  ]),
   blind("shared-cable-short", "neither the working nor the high float says anything"),
   blind("reports-frozen", "no float is heard"),
   blind("mains-sensor-open", "whether the pump has current is not known"),
