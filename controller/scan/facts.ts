@@ -88,6 +88,7 @@ export function heatFacts(
     coldestC: vote.coldestC,
     trust: vote.trust,
     source: vote.source,
+    thirdFellSilent: signals.thirdFellSilent,
     watched,
     rateKPerH: temperatureRateKPerH,
     roomC: room.value,

@@ -28,6 +28,8 @@ export interface SignalsMemory {
   readonly source: ProbeMemory;
   readonly apart: Apart;
   readonly watched: WatchedMemory;
+  /** The conductivity probe's own thermometer was heard in the last scan. */
+  readonly thirdHeard: boolean;
 }
 
 export interface Signals {
@@ -43,6 +45,8 @@ export interface Signals {
   readonly vote: Vote;
   /** What cuts: the warmest that is not bad, as corrected or as the thermometer itself says, whichever is more. */
   readonly hottest: Signal;
+  /** The conductivity probe's own thermometer was heard a scan ago, and may have been the one that knew of danger. */
+  readonly thirdFellSilent: boolean;
   /** The temperature as what lasts for long is watched by. */
   readonly watched: Watched;
 }
@@ -63,6 +67,7 @@ export const freshSignals = (): SignalsMemory => ({
   source: FRESH_PROBE,
   apart: NEVER_APART,
   watched: NOTHING_WATCHED,
+  thirdHeard: false,
 });
 
 export function readSignals(
@@ -98,6 +103,7 @@ export function readSignals(
       source: source.memory,
       apart: opinion.apart,
       watched: watch.memory,
+      thirdHeard: third.value !== null,
     },
     signals: {
       contacts: contacts.signals,
@@ -109,6 +115,7 @@ export function readSignals(
       sourceTds: source.signal,
       vote: opinion,
       hottest: hottestOf(firstSignal, secondSignal, third, opinion, corrections),
+      thirdFellSilent: memory.thirdHeard && third.value === null,
       watched: watch.watched,
     },
   };

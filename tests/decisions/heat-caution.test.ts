@@ -73,6 +73,27 @@ describe("something was hot a moment ago", () => {
   });
 });
 
+describe("the cell's own thermometer falls silent", () => {
+  test("as the pause ends: it may have been the one that said hot, so the pause begins anew", () => {
+    expect(scan({ cautiousMs: 400_000 }, { thirdFellSilent: true })).toMatchObject({
+      on: false,
+      why: "cautious-pause",
+    });
+    expect(counted({ cautiousMs: 400_000 }, { thirdFellSilent: true })).toBe(0);
+  });
+  test("while the heater is on: the spell ends", () => {
+    expect(scan({ cautiousMs: 400_000, on: true }, { thirdFellSilent: true }).on).toBe(false);
+  });
+  test("without any doubt of the others: nothing changes", () => {
+    expect(
+      scan(
+        { cautious: false, trust: "full", doubt: null, source: "mean", on: true },
+        { ...WELL, thirdFellSilent: true },
+      ).on,
+    ).toBe(true);
+  });
+});
+
 describe("the share of careful heating", () => {
   type Row = [story: string, durable: Partial<HeatDurable>, pauseMs: number];
   const rows: Row[] = [

@@ -20,6 +20,7 @@ export const heatSignal = (
 
 /** Nothing but the water itself has a say in whether to heat. */
 export const NOTHING_IN_THE_WAY = {
+  thirdFellSilent: false,
   roomC: null,
   board: "ready",
   steady: true,

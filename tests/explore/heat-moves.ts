@@ -1,5 +1,6 @@
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
 import type { HeatPlan } from "../../controller/decisions/plan.ts";
+import type { Doubt } from "../../shared/contract/index.ts";
 import { heatSignal, NOTHING_IN_THE_WAY } from "../decisions/heat-scene.ts";
 import type { HeatState } from "./heat.ts";
 
@@ -67,13 +68,25 @@ export interface HeatMove {
   readonly worse: { readonly move: number; readonly part: string }[];
 }
 
+interface Opinion {
+  readonly trust: HeatFacts["trust"];
+  readonly source: HeatFacts["source"];
+  readonly doubt: Doubt | null;
+  /** What the conductivity probe's own thermometer says where it says more than the others, °C. */
+  readonly thirdC?: number;
+  readonly thirdFellSilent?: boolean;
+}
+const CONTRADICT: Opinion = { trust: "undecided", source: "first", doubt: "disagrees" };
+
 /** What the vote of the thermometers may come to. */
 const BELIEFS = {
   "both agree": { trust: "full", source: "mean", doubt: null },
   "one of two left": { trust: "doubtful", source: "first", doubt: "single" },
   "the other of two left": { trust: "doubtful", source: "second", doubt: "single" },
-  "they contradict each other": { trust: "undecided", source: "first", doubt: "disagrees" },
-} as const;
+  "they contradict each other": CONTRADICT,
+  "they contradict each other, and the third says hot": { ...CONTRADICT, thirdC: 29.5 },
+  "they contradict each other, and the third falls silent": { ...CONTRADICT, thirdFellSilent: true },
+} as const satisfies Record<string, Opinion>;
 export type Belief = keyof typeof BELIEFS;
 
 /** Whether what effect and weld are watched by is there, away for a moment, or another one from now on. */
@@ -109,20 +122,21 @@ export function heatScan(
   rate: Rate,
   watching: Watching = "watched by the same",
 ): HeatFacts {
-  const { trust, source, doubt } = BELIEFS[belief];
+  const { trust, source, doubt, thirdC = Number.NEGATIVE_INFINITY, thirdFellSilent = false }: Opinion = BELIEFS[belief];
   const { away, anew } = WATCHINGS[watching];
   const contradicts = trust === "undecided";
   return {
     elapsedMs: ticks * tickMs,
     creditMs: Math.min(ticks, 2) * tickMs,
     control: heatSignal(water, water === null ? "stale" : doubt),
-    warmest: heatSignal(water, water === null ? "stale" : null),
+    warmest: heatSignal(water === null ? null : Math.max(water, thirdC), water === null ? "stale" : null),
     coldestC: contradicts && water !== null ? water - 5 : water,
     trust: water === null ? "none" : trust,
     source: water === null ? "none" : source,
     watched: { valueC: away ? null : water, anew },
     rateKPerH: RATES[rate],
     ...NOTHING_IN_THE_WAY,
+    thirdFellSilent,
   };
 }
 
@@ -184,6 +198,10 @@ export function heatMoves(one: HeatCase): readonly HeatMove[] {
       if (belief !== "both agree" || lost === "watched by the same") continue;
       add([environment, water, "one of two left", rate, ticks, null, lost], "second thermometer");
       add([environment, water, "the other of two left", rate, ticks, null, lost], "first thermometer");
+    }
+    if (belief === "they contradict each other" || belief === "they contradict each other, and the third says hot") {
+      const silent = "they contradict each other, and the third falls silent";
+      add([environment, water, silent, rate, ticks, null, watching], "third thermometer");
     }
     if (belief === "both agree") {
       add([environment, water, "one of two left", rate, ticks, null, watching], "second thermometer");

@@ -188,10 +188,15 @@ function overAfter(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, on
   return verdict.cautious ? overMs : 0;
 }
 
+const THIRD = "third thermometer";
+
 function badIsNoBetter(before: HeatState, sound: HeatVerdict, worse: HeatVerdict, part: string, scan: string): void {
   const s6 = (holds: boolean, words: string) => rule(holds, "S6", `${scan}; the same with the ${part} gone: ${words}`);
-  // Named restricted mode: what was doubtful already and stays so goes on being heated with care. Its bound is S4's.
-  const restricted = before.volatile.cautious && worse.cautious;
+  // Named restricted mode: what was doubtful already for the same reason goes on being heated with care. Its bound is
+  // S4's. The third thermometer never falls silent twice, so that no reading that is lost in this scan is excused.
+  const [was, is] = [before.volatile, worse.memory.volatile];
+  const asBefore = was.trust === is.trust && was.doubt === is.doubt && was.source === is.source;
+  const restricted = was.cautious && worse.cautious && asBefore && part !== THIRD;
   s6(!worse.on || sound.on || before.volatile.on || restricted, "the heater turns on");
   s6(!worse.on || sound.on || worse.cautious, "the heater stays on without care");
   const [a, b] = [sound.memory, worse.memory];

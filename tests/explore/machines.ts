@@ -247,7 +247,14 @@ export const CAUTION: HeatCase = {
   expiryMs: 20_000,
   shares: [null, 0.25, 0],
   temperaturesC: [22, 24.5, 27],
-  beliefs: ["both agree", "one of two left", "the other of two left", "they contradict each other"],
+  beliefs: [
+    "both agree",
+    "one of two left",
+    "the other of two left",
+    "they contradict each other",
+    "they contradict each other, and the third says hot",
+    "they contradict each other, and the third falls silent",
+  ],
   environments: [
     "board silent",
     "return pump stopped",

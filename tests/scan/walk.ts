@@ -54,6 +54,8 @@ const sightArbitrary: fc.Arbitrary<Sight> = fc.oneof(
   // The third vote against a hot one, and a lost one beside a hot third.
   { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 24, "thermometer-2": 29, probeTemperature: 24 }) },
   { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 24, "thermometer-2": 27, probeTemperature: 24 }) },
+  // The two contradict each other, the colder one says danger, and the third says that it is too warm for heat.
+  { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 25, "thermometer-2": 18, probeTemperature: 27.6 }) },
   { weight: 4, arbitrary: contactSight },
   { weight: 3, arbitrary: thermometerSight },
   { weight: 2, arbitrary: probeSight },

@@ -13,6 +13,8 @@ export interface HeatFacts {
   readonly coldestC: number | null;
   readonly trust: Trust;
   readonly source: Source;
+  /** One that could only cut, and did not control, was heard a scan ago and is not any more. */
+  readonly thirdFellSilent: boolean;
   /** What effect and weld are judged by: never by two thermometers in turn. */
   readonly watched: Watched;
   /** K/h over twenty full minutes; null = not known. */

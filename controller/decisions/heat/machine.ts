@@ -120,8 +120,9 @@ function latchAfter(before: HeatMemory, facts: HeatFacts, plan: HeatPlan, watche
   return { ...durable, noEffect, latch: { reason, occurrence: occurrences }, occurrences };
 }
 
-/** Careful heating begins with its pause, and begins anew with every new doubt and every other thermometer that it goes
- *  by, so that a reading gone bad never turns the heater on. Time on is a charge: a late scan takes all of it. */
+/** Careful heating begins with its pause, and begins anew with every new doubt, every other thermometer that it goes by
+ *  and every one that falls silent, so that a reading gone bad never turns the heater on. Time on is a charge: a late
+ *  scan takes all of it. */
 function paceCaution(
   before: HeatVolatile,
   cautious: boolean,
@@ -134,7 +135,7 @@ function paceCaution(
   const other = trust !== before.trust || doubt !== before.doubt || source !== before.source;
   const volatile = other ? { ...before, trust, doubt, source } : before;
   if (!cautious) return volatile.cautious ? { ...volatile, cautious, cautiousMs: 0 } : volatile;
-  if (!before.cautious || other) return { ...volatile, cautious, cautiousMs: 0 };
+  if (!before.cautious || other || facts.thirdFellSilent) return { ...volatile, cautious, cautiousMs: 0 };
   const cautiousMs = volatile.cautiousMs + (volatile.on ? facts.elapsedMs : facts.creditMs);
   const overMs = cautiousMs - plan.cautiousCycleMs;
   if (overMs < 0) return { ...volatile, cautiousMs };
