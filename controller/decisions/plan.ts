@@ -1,5 +1,6 @@
 import type { HeaterPart } from "../../shared/contract/parts.ts";
 import type { ProofPart } from "../../shared/contract/proving.ts";
+import { allowedDilutionL } from "../../shared/settings/budget.ts";
 import * as limits from "../../shared/settings/limits.ts";
 import { type HeaterSettings, heaterOf, type Settings } from "../../shared/settings/schema.ts";
 import { gatesHeat } from "./proving/parts.ts";
@@ -146,12 +147,12 @@ function makePlan(settings: Settings): Plan {
 const UL_PER_L = 1_000_000;
 const MS_PER_DAY = 86_400_000;
 
-function topOffPlan({ topOff, tank, targets, alarms }: Settings, wait: (ms: number) => number): TopOffPlan {
+function topOffPlan(settings: Settings, wait: (ms: number) => number): TopOffPlan {
+  const { topOff, tank, targets, alarms } = settings;
   const flowUlPerMs = (topOff.provenFlowLPerMin * UL_PER_L) / 60_000;
   const perMs = (litresPerDay: number) => (litresPerDay * UL_PER_L) / MS_PER_DAY;
   const sliceUl = Math.round(topOff.sliceMl * 1000);
   const coastUl = Math.round(topOff.coastMl * 1000);
-  const dilutionL = (tank.netVolumeL * topOff.allowedDilution) / (targets.salinity - topOff.allowedDilution);
   return {
     confirmMs: wait(topOff.confirmS * 1000),
     settleMs: wait(topOff.settleS * 1000),
@@ -167,7 +168,7 @@ function topOffPlan({ topOff, tank, targets, alarms }: Settings, wait: (ms: numb
     lowestEvaporationUlPerMs: perMs(topOff.evaporationLPerDay * topOff.lowestEvaporationShare),
     evaporationUlPerMs: perMs(topOff.evaporationLPerDay),
     fanEvaporationUlPerMs: perMs((topOff.fan ?? topOff).evaporationLPerDay),
-    excessLimitUl: Math.round(dilutionL * UL_PER_L),
+    excessLimitUl: Math.round(allowedDilutionL(settings) * UL_PER_L),
     hysteresisUl: Math.round(tank.floatHysteresisMm * tank.lastChamberM2 * UL_PER_L),
     unansweredMarginUl: limits.UNANSWERED_MARGIN_UL,
     highFloatLatchMs: limits.HIGH_FLOAT_LATCH_MS,

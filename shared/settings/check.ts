@@ -1,6 +1,6 @@
 import { z } from "zod";
 import type { GUARD_OF } from "../contract/parts.ts";
-import { boxBudget } from "./budget.ts";
+import { allowedDilutionL, boxBudget } from "./budget.ts";
 import { heaterOf, type Settings, settingsSchema } from "./schema.ts";
 import { wiringFaults } from "./wiring-check.ts";
 
@@ -98,7 +98,8 @@ function expectOfLimits({ alarms, targets, heat, tank }: Settings, expect: Expec
   );
 }
 
-function expectOfPours({ topOff, tank, targets }: Settings, expect: Expect): void {
+function expectOfPours(settings: Settings, expect: Expect): void {
+  const { topOff } = settings;
   expect(
     topOff.sliceMl / 1000 / (topOff.provenFlowLPerMin / 60) < 60,
     "topOff.sliceMl",
@@ -109,11 +110,11 @@ function expectOfPours({ topOff, tank, targets }: Settings, expect: Expect): voi
     "topOff.dailyBudgetL",
     "more than one slice with its coast",
   );
-  const dilutionL = (tank.netVolumeL * topOff.allowedDilution) / (targets.salinity - topOff.allowedDilution);
+  const allowedL = allowedDilutionL(settings);
   expect(
-    ((topOff.sliceMl + topOff.coastMl) * 1.25) / 1000 < dilutionL,
+    ((topOff.sliceMl + topOff.coastMl) * 1.25) / 1000 < allowedL,
     "topOff.allowedDilution",
-    `a dilution of more than one slice: this tank allows ${dilutionL.toFixed(2)} L in all`,
+    `a dilution of more than one slice: this tank allows ${allowedL.toFixed(2)} L in all`,
   );
   expect(
     topOff.dailyBudgetL <= 5 * topOff.evaporationLPerDay || topOff.dailyBudgetL <= 3,

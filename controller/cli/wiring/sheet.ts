@@ -1,5 +1,11 @@
 import { GUARD_OF, HEATER_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import { type BoxBudget, boxBudget, FLOW_MARGIN, type Settings } from "../../../shared/settings/index.ts";
+import {
+  allowedDilutionL,
+  type BoxBudget,
+  boxBudget,
+  FLOW_MARGIN,
+  type Settings,
+} from "../../../shared/settings/index.ts";
 import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
 import { outputRows } from "./output-rows.ts";
@@ -124,13 +130,16 @@ const heaterWords = ({ heat: { heaterW, secondHeater } }: Settings): string =>
   secondHeater === null ? `${heaterW} W` : `${heaterW} W and ${secondHeater.heaterW} W`;
 
 /** What the fan takes beyond the evaporation that is sure without it counts as unexplained until a hand test. */
-function fanLines({ topOff, tank, targets }: Settings): string[] {
+function fanLines(settings: Settings): string[] {
+  const { topOff } = settings;
   const { fan } = topOff;
   if (fan === null) return [];
   const chargedL = Math.min(FLOW_MARGIN * fan.evaporationLPerDay, topOff.dailyBudgetL);
   const excessL = chargedL - topOff.evaporationLPerDay * topOff.lowestEvaporationShare;
-  const limitL = (tank.netVolumeL * topOff.allowedDilution) / (targets.salinity - topOff.allowedDilution);
-  const days = excessL > 0 ? ` After ${(limitL / excessL).toFixed(1)} such days top-off waits for a hand test.` : "";
+  const days =
+    excessL > 0
+      ? ` After ${(allowedDilutionL(settings) / excessL).toFixed(1)} such days top-off waits for a hand test.`
+      : "";
   return [
     `Fan above ${fan.aboveC} °C: ${fan.evaporationLPerDay} L a day, ` +
       `${(topOff.reservoirL / fan.evaporationLPerDay).toFixed(1)} days. No budget grows with it.${days}`,

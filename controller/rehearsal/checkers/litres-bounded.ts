@@ -29,7 +29,8 @@ export function litresBounded(): Checker {
   };
 }
 
-/** Fresh water that dilutes the tank by the allowed step, V·step/(S − step). */
+/** Fresh water that dilutes the tank by the allowed step, V·step/(S − step): reckoned here anew, so that a mistake in the
+ *  limit of the decisions does not move what checks them. */
 const dilutionL = ({ tank, targets, topOff }: Settings): number =>
   (tank.netVolumeL * topOff.allowedDilution) / (targets.salinity - topOff.allowedDilution);
 
