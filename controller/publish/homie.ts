@@ -4,6 +4,7 @@ import {
   type alarmNode,
   type ContactPart,
   type ContactSignal,
+  capital,
   type Doubt,
   type HeatStatus,
   type Latch,
@@ -227,7 +228,7 @@ type AlarmTexts = Readonly<Record<keyof ReturnType<typeof alarmNode>["properties
 
 /** A normal alarm says only that it is normal, so that whoever reads the whole tree sees those that are not. */
 function alarmOf(words: AlarmWords, status: AlarmStatus | null, detail: string | undefined, nowMs: number): AlarmTexts {
-  const message = [detail === undefined ? "" : `${detail.charAt(0).toUpperCase()}${detail.slice(1)}.`, words.cause];
+  const message = [detail === undefined ? "" : `${capital(detail)}.`, words.cause];
   return {
     state: status?.state ?? "normal",
     priority: status?.priority ?? words.priority,

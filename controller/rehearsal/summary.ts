@@ -1,4 +1,4 @@
-import { PART_WORDS, REASONS } from "../../shared/contract/index.ts";
+import { capital, PART_WORDS, REASONS } from "../../shared/contract/index.ts";
 import type { Report } from "./report.ts";
 
 /** A report in plain sentences, one a line, for somebody who has never seen one. */
@@ -65,8 +65,6 @@ function section(title: string, lines: readonly string[], otherwise: string): st
 
 const tripSentence = ({ reason, part, latched, atH, clearedAtH }: Report["trips"][number]): string =>
   `${capital(PART_WORDS[part])} ${latched ? "locked" : "stopped"} ${span(atH, clearedAtH)}: ${REASONS[reason]}`;
-
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 const alarmSentence = ({ id, priority, raisedAtH, clearedAtH }: Report["alarms"][number]): string =>
   `${id} (${priority}) ${span(raisedAtH, clearedAtH)}.`;

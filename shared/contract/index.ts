@@ -10,6 +10,7 @@ export * from "./reading.ts";
 export * from "./reasons.ts";
 export * from "./record.ts";
 export * from "./requests.ts";
+export * from "./sentence.ts";
 export * from "./signal.ts";
 export * from "./topics.ts";
 export * from "./walk.ts";

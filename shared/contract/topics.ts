@@ -1,6 +1,7 @@
 import { BOARD_STATES } from "./image.ts";
 import { BELIEFS } from "./ledger.ts";
 import { PROOF_PARTS, PROOF_WORDS } from "./proving.ts";
+import { capital } from "./sentence.ts";
 
 /**
  * The tree of topics, from which `$description`, the publisher and the dashboard are made: the Homie convention 5
@@ -69,8 +70,6 @@ const daysOf = <Id extends string>(words: Readonly<Record<Id, string>>): Record<
   Object.fromEntries(
     Object.entries<string>(words).map(([id, name]) => [id, { name: capital(name), datatype: "float", unit: "d" }]),
   ) as Record<Id, Property>;
-
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 const switchNode = (name: string, property: string, description: string): Node => ({
   name,

@@ -3,6 +3,7 @@ import {
   CALIBRATED_WORDS,
   type CalibrationEntry,
   type CalibrationStatus,
+  capital,
   PROOF_PARTS,
   PROOF_WORDS,
   type ProofPart,
@@ -61,8 +62,6 @@ function offLines({ parts, fallen }: ProvingStatus): string[] {
   const why = fallen.map(({ part, why }) => `${capital(PROOF_WORDS[part])}: ${why}`);
   return [...(lines.length === 0 ? ["Nothing stays off for want of a proof."] : lines), ...why];
 }
-
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 function readingWords({ reading }: ProofStatus): string {
   if (reading === null) return "";
