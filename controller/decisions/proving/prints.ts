@@ -1,5 +1,6 @@
 import type { ProofPart } from "../../../shared/contract/proving.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
+import type { OneWireBus } from "../../../shared/settings/wiring.ts";
 import { fingerprint } from "../calibration/prints.ts";
 import { eachPart } from "./parts.ts";
 
@@ -24,10 +25,11 @@ export function printsOf(settings: Settings): Readonly<Record<ProofPart, Print>>
 function printOf(part: ProofPart, settings: Settings): Print {
   const { wiring, else: also } = whatCounts(part, settings);
   const board = wiring === undefined ? undefined : settings.boards[wiring.board];
-  const { port, ...kind } =
-    board === undefined ? {} : board.kind === "one-wire" ? { ...board, port: board.folder } : board;
+  const { port, ...kind } = board === undefined ? {} : board.kind === "one-wire" ? withFolderAsPort(board) : board;
   return { part: fingerprint(JSON.stringify([wiring, kind, also])), port: fingerprint(JSON.stringify(port ?? null)) };
 }
+
+const withFolderAsPort = ({ folder, ...kind }: OneWireBus) => ({ ...kind, port: folder });
 
 interface Counts {
   readonly wiring: { readonly board: string } | undefined;
