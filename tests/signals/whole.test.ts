@@ -171,6 +171,23 @@ describe("the vote over several scans", () => {
   });
 });
 
+describe("the cell's own thermometer falls silent", () => {
+  const fellSilent = (watch: Watch, sight: Sight) => watch.sees(sight).signals.thirdFellSilent;
+  test("in the one scan that loses it, whether its wire broke or the cell came out of the water", () => {
+    for (const lost of [{ cell: "disconnected" as const }, { cell: 0.01 }]) {
+      const watch = new Watch();
+      expect([fellSilent(watch, {}), fellSilent(watch, lost), fellSilent(watch, lost)]).toEqual([false, true, false]);
+      expect([fellSilent(watch, {}), fellSilent(watch, lost)]).toEqual([false, true]);
+    }
+  });
+  test("not where it was never heard: nobody knew of danger by it", () => {
+    expect(fellSilent(new Watch(), { cell: "disconnected" })).toBe(false);
+  });
+  test("not by the silence of one of the two in the water", () => {
+    expect(fellSilent(new Watch().sees({}), { first: "disconnected", second: "disconnected" })).toBe(false);
+  });
+});
+
 describe("what calibration has found", () => {
   const corrections = { ...UNCORRECTED, firstK: -0.4, secondK: 0.2, firstDoubtK: 0.2, cellFactor: 1.03 };
 
