@@ -200,6 +200,20 @@ describe("the cycle of careful heating", () => {
     expect(scan({ ...DUE, inStateMs: 59_000 })).toMatchObject({ on: true, why: "cautious-heating" });
     expect(scan({ ...DUE, on: true, inStateMs: 0 }).on).toBe(true);
   });
+  test("leaves the other heater its turn, and goes on with what it has begun", () => {
+    const others = { turn: false } as const;
+    expect(scan(DUE, others)).toMatchObject({ on: false, why: "other-heaters-turn", cautious: true });
+    expect(scan({ ...DUE, on: true }, others)).toMatchObject({ on: true, why: "cautious-heating" });
+    expect(scan({ cautiousMs: 100_000 }, others).why).toBe("cautious-pause");
+  });
+  test("begins with its pause after a start too, though nothing has been trusted yet", () => {
+    const start = {
+      durable: { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 1 },
+      volatile: FRESH_HEAT_VOLATILE,
+    };
+    const blind: HeatFacts = { ...WELL, trust: "none", source: "none" };
+    expect(stepHeat(start, blind, PLAN).memory.volatile).toMatchObject({ cautious: true, cautiousMs: 0 });
+  });
 });
 
 describe("careful heating", () => {

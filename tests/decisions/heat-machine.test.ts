@@ -96,6 +96,30 @@ describe("the band", () => {
   });
 });
 
+describe("the other heater's turn", () => {
+  const OTHERS = { turn: false } as const;
+  test("begins no heat in cold water: the other one does it", () => {
+    expect(scan(RESTED, { ...at(24.84), ...OTHERS })).toMatchObject({
+      on: false,
+      why: "other-heaters-turn",
+      guardClosed: true,
+    });
+  });
+  test("ends no heat that has begun: a switch that helps nobody wears the contact", () => {
+    for (const waterC of [24.84, 25.15]) {
+      expect(scan(HEATING, { ...at(waterC), ...OTHERS })).toMatchObject({ on: true, why: "below-band" });
+    }
+    expect(scan(HEATING, { ...at(25.16), ...OTHERS })).toMatchObject({ on: false, why: "above-band" });
+  });
+  test("is not the reason where the water wants nothing", () => {
+    expect(scan(RESTED, { ...at(25), ...OTHERS }).why).toBe("temperature-in-band");
+    expect(scan(RESTED, { ...at(25.16), ...OTHERS }).why).toBe("above-band");
+  });
+  test("is not the reason either while the contact spares itself", () => {
+    expect(scan({ ...RESTED, inStateMs: 58_999 }, OTHERS).why).toBe("minimum-off");
+  });
+});
+
 describe("heat is forbidden", () => {
   type Row = [
     story: string,

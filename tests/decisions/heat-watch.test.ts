@@ -8,6 +8,7 @@ import {
   FRESH_HEAT_VOLATILE,
   type HeatVolatile,
   NO_EFFECT_YET,
+  unwatched,
 } from "../../controller/decisions/heat/memory.ts";
 import { watchWeld } from "../../controller/decisions/heat/weld.ts";
 import { planOf } from "../../controller/decisions/plan.ts";
@@ -136,6 +137,17 @@ describe("a rise while the heater is off", () => {
     expect(watch(last, 1.3 - half + 0.001)).toEqual({ ...NOTHING, roomWarms: true });
     expect(watch({ ...last, rateBefore: half }, 0).proven).toBe(true);
   });
+  test("is looked at when the other heater has been off for as long, and proves nothing once that one heats", () => {
+    const halfHour = PLAN.weldCheckAfterOffMs;
+    expect(watch(LONG_OFF, 2, { otherOffMs: halfHour }).guardOpenMs).toBe(PLAN.guardOpenMs);
+    expect(watch(LONG_OFF, 2, { otherOffMs: halfHour - 1 })).toEqual(NOTHING);
+    expect(watch({ ...LONG_OFF, inStateMs: halfHour - 1 }, 2, { otherOffMs: halfHour })).toEqual(NOTHING);
+    const open = { guardOpenMs: 9_000, rateBefore: 1.3 };
+    expect(watch(open, 1.3, { otherOffMs: 0 })).toMatchObject({ guardOpenMs: 8_000, rateBefore: null });
+    expect(watch(open, 1.3, { otherOffMs: 1 })).toMatchObject({ guardOpenMs: 8_000, rateBefore: 1.3 });
+    // In its last scan, too: the fall may be the other one's end.
+    expect(watch({ ...open, guardOpenMs: 1_000 }, 0, { otherOffMs: 0 })).toEqual(NOTHING);
+  });
   test("without a rate leaves the guard open, and by another thermometer proves nothing", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
     expect(watch(last, null)).toEqual({ guardOpenMs: 1, rateBefore: 1.3, roomWarms: false, proven: false });
@@ -224,4 +236,16 @@ describe("the effect of the heater", () => {
       expect(judged({ offMs: third }, 24.5).verdict).toBe("seen");
     });
   });
+});
+
+test("a thermometer that is corrected anew steps though the water does not: what it has watched begins again, and nothing else", () => {
+  const before = memory({
+    on: true,
+    inStateMs: 7_000,
+    hotMs: 2_000,
+    effect: { onMs: 60_000, offMs: 0, predictedK: 0.01, startC: 24.5 },
+    guardOpenMs: 9_000,
+    rateBefore: 1.3,
+  });
+  expect(unwatched(before)).toEqual({ ...before, effect: NO_EFFECT_YET, rateBefore: null });
 });

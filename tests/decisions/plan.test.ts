@@ -121,6 +121,8 @@ describe("waits", () => {
     ["the heater is on for a minute at least", (plan) => plan.heat.minimumOnMs, 60_000],
     ["and off for one", (plan) => plan.heat.minimumOffMs, 60_000],
     ["careful heat goes in cycles of ten minutes", (plan) => plan.heat.cautiousCycleMs, 600_000],
+    ["the other heater helps after an hour and ten minutes", (plan) => plan.turns.joinsAfterMs, 4_200_000],
+    ["and never starts within ten seconds of the first", (plan) => plan.turns.apartMs, 10_000],
   ];
   test.each(shortened)("%s, and a hundredth of it on the bench", (_, wait, ms) => {
     expect([wait(plain), wait(bench)]).toEqual([ms, ms / 100]);
