@@ -22,7 +22,12 @@ import {
 } from "../../controller/decisions/calibration/memory.ts";
 import { calibrationPrints, fingerprint } from "../../controller/decisions/calibration/prints.ts";
 import { markMeasured, undoCalibration } from "../../controller/decisions/calibration/requests.ts";
-import { expectedOf, readsLike, standardDoubtPercent } from "../../controller/decisions/calibration/standards.ts";
+import {
+  expectedOf,
+  readsLike,
+  STANDARD_WORDS,
+  standardDoubtPercent,
+} from "../../controller/decisions/calibration/standards.ts";
 import { calibrationStatus } from "../../controller/decisions/calibration/status.ts";
 import { calibrationFrom } from "../../controller/decisions/calibration/stored.ts";
 import { CALIBRATED, type Calibrated, type Mark, type Standard } from "../../shared/contract/calibration.ts";
@@ -475,6 +480,15 @@ describe("standards", () => {
     expect(standardDoubtPercent(standard, 20)).toBe(near);
     expect(standardDoubtPercent(standard, 19.99)).toBeCloseTo(Math.hypot(own, 1), 12);
   });
+  test("are called by what makes each of them another, so that nobody opens the wrong bottle", () => {
+    expect(STANDARD_WORDS).toEqual({
+      "sea-water-35": expect.stringMatching(/^sea water .*35$/),
+      "kcl-0.1-molal": expect.stringMatching(/^potassium chloride, 0\.1 mol\/kg$/),
+      "kcl-0.01-molal": expect.stringMatching(/^potassium chloride, 0\.01 mol\/kg$/),
+      "kcl-0.1-molar": expect.stringMatching(/^potassium chloride, 12\.88 mS\/cm/),
+      label: expect.stringMatching(/label$/),
+    });
+  });
   const expected = (temperatureC: number, more: object = {}, standard: Standard = "label") =>
     expectedOf({ kind: "calibrate", id: "x", at: "tank", step: "standard", standard, ...more }, temperatureC);
   test("are known at every temperature of a room, a bottle near its own", () => {
@@ -564,6 +578,7 @@ describe("calibrations as they were stored", () => {
     ["temperature", { temperatureC: "25" }],
     ["standards", { standards: {} }],
     ["standard", { standards: [taken, "sea water"] }],
+    ["standard that is nothing", { standards: [taken, null] }],
     ["name of a standard", { standards: [{ ...taken, standard: 5 }] }],
     ["lot of a standard", { standards: [{ ...taken, lot: 5 }] }],
     ["temperature of a standard", { standards: [{ ...taken, temperatureC: null }] }],

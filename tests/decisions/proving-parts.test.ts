@@ -1,0 +1,125 @@
+import { describe, expect, test } from "vitest";
+import { dueAfterMs, gateOf, gatesHeat, isFitted, overdueAfterMs } from "../../controller/decisions/proving/parts.ts";
+import { begunWords, WHAT_TO_SHOW } from "../../controller/decisions/proving/words.ts";
+import {
+  type Gates,
+  PROOF_PARTS,
+  PROVING_RUNS,
+  type ProofPart,
+  type ProvingRun,
+} from "../../shared/contract/proving.ts";
+import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
+
+/** Which parts a box has, what each of them keeps off until it was seen to work, and how a person shows it. */
+const FILE = rehearsalSettings();
+const DAY_MS = 86_400_000;
+const PINNED = { heaterW: 100, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true } as const;
+const LOW = { ...PINNED, heaterPlace: "last-chamber" } as const;
+const withHeat = (heat: Partial<Settings["heat"]>): Settings => ({ ...FILE, heat: { ...FILE.heat, ...heat } });
+const two = withHeat({ secondHeater: PINNED });
+
+describe("what keeps what off", () => {
+  const SECOND: ProofPart[] = ["heat-guard-2", "heater-2"];
+  const gated = (gate: Gates, settings: Settings) => PROOF_PARTS.filter((part) => gateOf(part, settings) === gate);
+  test("water waits for the floats that stop it, the level that surges, the second switch and the pump", () => {
+    const parts = ["high-float", "working-float", "pump-off-level", "water-guard", "top-off-pump", "siphon"];
+    for (const settings of [FILE, two]) expect(gated("top-off", settings)).toEqual(parts);
+  });
+  test("heat waits for its guard and its heater", () => {
+    expect(gated("heat", FILE)).toEqual(["heat-guard", "heater-1"]);
+    expect(gated("second-heat", FILE)).toEqual([]);
+    expect(gated("heat", two)).toEqual(["heat-guard", "heater-1"]);
+    expect(gated("second-heat", two)).toEqual(SECOND);
+  });
+  test("and for the low float where the heater stands in the falling water", () => {
+    const low = withHeat({ heaterPlace: "last-chamber" });
+    expect(gatesHeat(low, "heater-1")).toEqual(["heat-guard", "heater-1", "low-float"]);
+    expect(gateOf("low-float", low)).toBe("heat");
+    const secondLow = withHeat({ secondHeater: LOW });
+    expect(gatesHeat(secondLow, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
+    expect(gateOf("low-float", secondLow)).toBe("second-heat");
+    expect(gateOf("low-float", FILE)).toBeNull();
+  });
+  test("a heater that is not there waits for nothing", () => {
+    expect(gatesHeat(FILE, "heater-2")).toEqual([]);
+  });
+  test("what warns only keeps nothing off", () => {
+    for (const part of ["floor-sensor", "thermometer-1", "heater-thermostat", "protective-device"] as const) {
+      expect(gateOf(part, two)).toBeNull();
+    }
+  });
+});
+
+test("what is lifted or pressed once a month is due after 35 days, everything else after a year", () => {
+  const monthly = (after: typeof dueAfterMs, days: number) =>
+    PROOF_PARTS.filter((part) => after(part) === days * DAY_MS);
+  expect(monthly(dueAfterMs, 35)).toEqual(["high-float", "protective-device"]);
+  expect(monthly(dueAfterMs, 365)).toHaveLength(PROOF_PARTS.length - 2);
+  expect(monthly(overdueAfterMs, 60)).toEqual(["high-float", "protective-device"]);
+  expect(monthly(overdueAfterMs, 365 + 60)).toHaveLength(PROOF_PARTS.length - 2);
+});
+
+describe("a part is there", () => {
+  const OF_SECOND: ProofPart[] = ["heat-guard-2", "heater-2", "heater-2-thermostat"];
+  const fitted = (settings: Settings) => PROOF_PARTS.filter((part) => isFitted(part, settings));
+  /** Boards, and on them nothing but what is named. */
+  const boxWith = (inputs: readonly string[], outputs: readonly string[], heat: Partial<Settings["heat"]> = {}) => {
+    const wired = (parts: readonly string[]) =>
+      Object.fromEntries(parts.map((part) => [part, { board: "io", pin: 2 }]));
+    const boards = { io: { kind: "firmata", port: "/dev/ttyACM0" } };
+    return { ...withHeat(heat), boards, inputs: wired(inputs), outputs: wired(outputs) } as unknown as Settings;
+  };
+  test("in a rehearsal, which has no boards and every part, but no second heater that is not named", () => {
+    expect(fitted(FILE)).toEqual(PROOF_PARTS.filter((part) => !OF_SECOND.includes(part)));
+    expect(fitted(two)).toEqual([...PROOF_PARTS]);
+  });
+  const rows: [story: string, inputs: string[], outputs: string[], parts: ProofPart[]][] = [
+    ["a bare board: the residual-current device is in the wall", [], [], []],
+    [
+      "a high float, and with it the level that must stay below it",
+      ["high-float"],
+      [],
+      ["high-float", "pump-off-level"],
+    ],
+    ["a working float", ["working-float"], [], ["working-float"]],
+    ["a floor sensor", ["floor-sensor"], [], ["floor-sensor"]],
+    ["a thermometer", ["thermometer-2"], [], ["thermometer-2"]],
+    ["a pump, and with it its stop", [], ["top-off-pump"], ["top-off-pump", "siphon"]],
+    ["a water guard", [], ["water-guard"], ["water-guard"]],
+    ["a heat guard", [], ["heat-guard"], ["heat-guard"]],
+    ["a heater, and with it its own thermostat", [], ["heater-1"], ["heater-1", "heater-thermostat"]],
+  ];
+  test.each(rows)("where the settings name it: %s", (_, inputs, outputs, parts) => {
+    expect(fitted(boxWith(inputs, outputs))).toEqual([...parts, "protective-device"]);
+  });
+  test("of a second heater where there is one", () => {
+    expect(fitted(boxWith([], [], { secondHeater: PINNED }))).toEqual([...OF_SECOND, "protective-device"]);
+  });
+});
+
+describe("what a person is told", () => {
+  test.each(PROVING_RUNS)("to show %s names the run to begin", (part) => {
+    expect(WHAT_TO_SHOW[part]).toMatch(new RegExp(`\\bprove ${part}(?![\\w-])`));
+  });
+  test("to show the residual-current device, which needs none", () => {
+    expect(WHAT_TO_SHOW["protective-device"]).toMatch(/^Press the test button .* everything on it must go dead\./);
+  });
+  const watched: Record<ProvingRun, RegExp> = {
+    "pump-off-level": /Leave the return pump off\.$/,
+    "water-guard": /^The pump's relay closes .* the water guard stays open: the pump must stand still\./,
+    "top-off-pump": /^The pump runs .* Hold the tube over a jug\.$/,
+    siphon: /^The pump runs .* the jug is watched for a minute\./,
+    "thermometer-1": /Warm thermometer 1 in your hand\.$/,
+    "thermometer-2": /Warm thermometer 2 in your hand\.$/,
+    "heat-guard": /^The heater's relay closes .* the heat guard stays open: the heater must stay dark\.$/,
+    "heater-1": /^The heater is on .* Look whether it comes on\.$/,
+    "heater-thermostat": /^The heater is switched on .* its own thermostat, .* must keep it dark\.$/,
+    "heat-guard-2": /^The second heater's relay closes .* its guard stays open: the second heater must stay dark\.$/,
+    "heater-2": /^The second heater is on .* Look whether it comes on\.$/,
+    "heater-2-thermostat": /^The second heater is switched on .* its own thermostat, .* must keep it dark\.$/,
+  };
+  test.each(PROVING_RUNS)("as a run of %s begins: for how long, and what to look at", (part) => {
+    expect(begunWords(part, 12)).toMatch(watched[part]);
+    expect(begunWords(part, 12)).toContain(" for 12 s");
+  });
+});
