@@ -9,8 +9,9 @@ import type { HarmKind } from "./harm.ts";
  * the same parts (`all-knowing.ts`), and the harm must come to that hand too, about as badly.
  *
  * `rules`: a part could act, but what it would have to go by is gone, and the safety rules forbid to act blind: the box
- * never pays for our doubt. Excused so are only salt that rises for want of top-off, and a tank that cools beside a still
- * chamber which is held at its setpoint and no hotter: both take days, and a person is told.
+ * never pays for our doubt. Excused so are only salt that rises for want of top-off, a tank that cools beside a still
+ * chamber which is held at its setpoint and no hotter, and one that cools in a cold room behind the lock of a heater that
+ * ran unasked, until somebody comes: all take a day or more, and a person is told.
  */
 export interface Excuse {
   readonly by: "parts" | "rules";
@@ -98,6 +99,13 @@ export const EXCUSES: readonly Excuse[] = [
     kind: "return-pump-stopped",
     harms: ["cold"],
     reason: "still water around the heater is held at the setpoint; hotter, it would cook that chamber",
+  },
+  {
+    by: "rules",
+    kind: "relay-welded",
+    part: ["heater-1"],
+    harms: ["cold"],
+    reason: "a heater that ran unasked is off until somebody at the tank has looked at it",
   },
   blind("chamber-clogged", "the last chamber does not show any more what is missing"),
   blind("weir-clogged", "the last chamber does not show any more what is missing"),
