@@ -20,6 +20,7 @@ export const DOUBT_WORDS: Record<Doubt, string> = {
   single: "has nothing to be compared with",
   "own-chamber": "speaks for its own chamber only",
   bubbles: "stands in bubbles",
+  "being-calibrated": "is being calibrated",
   extrapolated: "is outside the range of its equation",
   "not-fitted": "is not fitted",
 };

@@ -72,7 +72,10 @@ export const isSettling = (facts: AlarmFacts): boolean => facts.topOff.blockers.
 export const levelIsMoving = (facts: AlarmFacts): boolean => inHold(facts) || isSettling(facts);
 
 export const salinityIsDisturbed = (facts: AlarmFacts): boolean =>
-  inHold(facts) || isSettling(facts) || facts.quantities.salinity.doubt === "bubbles";
+  inHold(facts) ||
+  isSettling(facts) ||
+  facts.quantities.salinity.doubt === "bubbles" ||
+  facts.quantities.conductivity.doubt === "being-calibrated";
 
 export const boardIsSilent = (facts: AlarmFacts): boolean => facts.board === "silent";
 

@@ -59,7 +59,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   const moving = isOnOrAbsent(signals.contacts["return-sensor"]);
   const reckoned = reckonQuantities(
     volatile.quantities,
-    signals,
+    volatile.session?.session === "conductivity" ? outOfTheTank(signals) : signals,
     { creditMs, elapsedMs, gap: gap || scene.corrections.changed, rateMeansNothing, calibrationDays, dueUl },
     settings,
   );
@@ -78,6 +78,12 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     start: followStart(volatile.start, startFacts(signals, image, creditMs, gap), plan),
   };
 }
+
+/** While the cell is calibrated it hangs in a bottle or in the air: what it says is the session's, and never the tank's. */
+const outOfTheTank = (signals: Signals): Signals => ({
+  ...signals,
+  conductivity: { ...doubted(signals.conductivity, "bad", "being-calibrated"), lastValue: null },
+});
 
 /** Without flow a probe knows the water around it and no other: said, and decided as before. */
 const ofOwnChamber = (quantities: Quantities): Quantities => ({

@@ -14,6 +14,7 @@ export type Doubt =
   | "single" // nothing to compare it with
   | "own-chamber" // the return pump is not shown running: not the whole tank
   | "bubbles" // the return pump has just started
+  | "being-calibrated" // it hangs in a standard, and says nothing about the tank
   | "extrapolated" // outside the range the equation was fitted to
   | "not-fitted";
 

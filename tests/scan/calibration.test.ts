@@ -77,6 +77,22 @@ describe("conductivity", () => {
     expect(bench.box.record.calibration.session).toBeNull();
   });
 
+  test("says nothing about the tank meanwhile: no salinity, no alarm, and what was known is known again afterwards", () => {
+    const bench = begun().dry().reads(KCL);
+    const { quantities, alarms, calibration } = bench.box.record;
+    expect(quantities.conductivity).toMatchObject({ value: null, doubt: "being-calibrated", lastValue: null });
+    expect(quantities.salinity).toMatchObject({ value: null, doubt: "being-calibrated" });
+    expect(quantities.salinity.lastValue).toBeCloseTo(35, 1);
+    expect(quantities.specificGravity.value).toBeNull();
+    expect(calibration.session?.reads).toBeCloseTo(KCL, 1);
+    bench.box.afterSeconds(1800);
+    expect(alarms).toEqual([]);
+    expect(bench.box.record.alarms.filter(({ state }) => state !== "suppressed")).toEqual([]);
+    bench.taken({ step: "abandon" }).reads(SEA);
+    expect(bench.box.record.quantities.salinity).toMatchObject({ quality: "good", doubt: null });
+    expect(bench.box.record.quantities.salinity.value).toBeCloseTo(35, 1);
+  });
+
   test("is set by two standards that agree", () => {
     const bench = begun()
       .dry()

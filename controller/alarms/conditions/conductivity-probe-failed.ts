@@ -15,7 +15,8 @@ export const conductivityProbeFailed: Condition = {
   deadband: null,
   limit: "conductivity reads bad",
   clears: "by-itself",
-  suppressedWhen: "during a hold, while bubbles pass the probe, or it hangs on the board that is silent",
+  suppressedWhen:
+    "during a hold, while it is calibrated, while bubbles pass it, or it hangs on the board that is silent",
   stands: ({ quantities: { conductivity } }) => conductivity.quality === "bad" && isFitted(conductivity),
   suppressed: (facts, settings) => salinityIsDisturbed(facts) || isOnSilentBoard(facts, settings, "conductivity-probe"),
   lockedOut: never,

@@ -21,7 +21,7 @@ export const reservoirNotFresh: Condition = {
   limit: "rises by 0.12 over the last litre poured, or the ledger is 80 % sure of it",
   clears: "acknowledged",
   suppressedWhen:
-    "during a hold, while bubbles pass the probe, and five minutes around a stop or start of the return pump",
+    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
   stands: ({ ledger, quantities: { salinity } }, _settings, isActive) =>
     isFitted(salinity) &&
     ((ledger.belief === "reservoir-not-fresh" && ledger.sureness >= SURE) ||

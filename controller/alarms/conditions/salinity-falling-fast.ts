@@ -19,7 +19,7 @@ export const salinityFallingFast: Condition = {
   limit: "falls by 0.5 or more in 6 h",
   clears: "acknowledged",
   suppressedWhen:
-    "during a hold, while bubbles pass the probe, and five minutes around a stop or start of the return pump",
+    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
   stands: ({ quantities: { salinity, salinityChangePer6h } }, _settings, isActive) =>
     isFitted(salinity) && isLow(salinityChangePer6h, LIMIT_PER_6H, DEADBAND_PER_6H, isActive),
   suppressed: salinityIsDisturbed,

@@ -18,7 +18,7 @@ export const salinityHigh: Condition = {
   limit: "1 above the target or higher",
   clears: "acknowledged",
   suppressedWhen:
-    "during a hold, while bubbles pass the probe, and five minutes around a stop or start of the return pump",
+    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
   stands: ({ quantities: { salinity } }, { targets, alarms }, isActive) =>
     isFitted(salinity) && isHigh(salinity.value, targets.salinity + alarms.salinityWithin, DEADBAND, isActive),
   suppressed: salinityIsDisturbed,

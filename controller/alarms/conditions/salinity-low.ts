@@ -18,7 +18,7 @@ export const salinityLow: Condition = {
   limit: "1 below the target or lower",
   clears: "acknowledged",
   suppressedWhen:
-    "during a hold, while bubbles pass the probe, and five minutes around a stop or start of the return pump",
+    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
   stands: ({ quantities: { salinity } }, { targets, alarms }, isActive) =>
     isFitted(salinity) && isLow(salinity.value, targets.salinity - alarms.salinityWithin, DEADBAND, isActive),
   suppressed: salinityIsDisturbed,
