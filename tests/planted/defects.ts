@@ -255,6 +255,13 @@ export const DEFECTS: readonly Defect[] = [
     "if (volatile.cautiousMs < pauseMs - plan.cautiousCycleMs)",
     ["caution"],
   ),
+  planted(
+    "careful heating goes on when a third thermometer falls silent",
+    `${HEAT}/machine.ts`,
+    "if (!before.cautious || other || facts.thirdFellSilent) return",
+    "if (!before.cautious || other) return",
+    ["caution"],
+  ),
   planted("heat goes on in a hold", `${HEAT}/machine.ts`, 'if (facts.holdingWithHeat) return "hold-with-heat";', "", [
     "cut-out",
   ]),
