@@ -29,6 +29,7 @@ const answers = (port: string): string[] => [
   "", // floor sensor on 5
   "none", // mains sensor
   "none", // return-pump sensor
+  "", // no button at the tank
   "", // top-off
   ...["", "", "", ""], // pump on 8, guard on 9, both closed by high
   "250 x 80",
@@ -57,6 +58,7 @@ const answers = (port: string): string[] => [
   "", // no second heater
   "",
   "",
+  "", // nothing sensed behind the contacts
   "attended",
   "",
   "", // write

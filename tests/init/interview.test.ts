@@ -75,6 +75,28 @@ describe("the reference box", () => {
     expect(Object.fromEntries(pins)).toEqual({ "top-off-pump": 8, "water-guard": 9, "heater-1": 10, "heat-guard": 11 });
   });
 
+  test("asks for a button and for what senses power behind the contacts, and has neither unless they are there", async () => {
+    const without = await answered(REFERENCE_BOX);
+    expect(without.settings?.inputs["tank-button"]).toBeUndefined();
+    expect(without.dialogue.asked.filter((id) => /sensed\.pin/.test(id))).toEqual([]);
+    const { settings, faults, dialogue } = await answered({
+      ...REFERENCE_BOX,
+      "inputs.tank-button.pin": "7",
+      sensed: "yes",
+      "outputs.heater-1.sensed.pin": ["7", "A4"],
+      "outputs.heat-guard.sensed.pin": ["A4", "A5"],
+    });
+    expect(faults).toEqual([]);
+    expect(settings?.inputs["tank-button"]).toMatchObject({ board: "io", pin: 7 });
+    expect(settings?.outputs["heater-1"]?.sensed).toEqual({ board: "io", pin: 18, closedWhen: "off" });
+    expect(settings?.outputs["heat-guard"]?.sensed).toMatchObject({ pin: 19 });
+    expect(settings?.outputs["top-off-pump"]?.sensed).toBeUndefined();
+    expect(dialogue.refused).toMatchObject([
+      { answer: "7", expected: /button at the tank has 7/ },
+      { answer: "A4", expected: /sensor behind the heater has 18/ },
+    ]);
+  });
+
   const secondHeater = {
     secondHeater: "yes",
     "heat.secondHeater.heaterW": "75",
@@ -311,6 +333,7 @@ const GOOD: readonly [RegExp, fc.Arbitrary<string>][] = [
   [/targets\.salinity/, number(28, 40)],
   [/Level$/, fc.constantFrom("high", "low")],
   [/\.pin$/, pin],
+  [/^sensed$/, fc.constantFrom("yes", "no")],
   [/lastChamber/, fc.constantFrom("250 x 80", "50 x 40", "1000x1000")],
   [/pumpOffLevelMm/, number(0, 299)],
   [/highFloatMm/, fc.oneof(number(5, 300), fc.constant("300"))],

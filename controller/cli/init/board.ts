@@ -91,16 +91,25 @@ const isAllowed = (draft: Draft, pin: number): boolean =>
 /** Standard firmware reports eight pins by one of them that stays open. */
 function isLastOpen(draft: Draft, pin: number): boolean {
   if (hasGuardFirmware(draft)) return false;
-  const wired = Object.values({ ...draft.inputs, ...draft.outputs }).flatMap((wiring) =>
-    "pin" in wiring ? [wiring.pin as number] : [],
-  );
+  const wired = pinsOf(draft).map((taken) => taken.pin);
   return openPinsBeside(pin, new Set([...wired, pin])).length === 0;
 }
 
-export function ownerOf(draft: Draft, pin: number): string | undefined {
-  const wired = { ...draft.inputs, ...draft.outputs };
-  const [owner] = Object.entries(wired).find(([, wiring]) => "pin" in wiring && wiring.pin === pin) ?? [];
-  return owner && ((PART_WORDS as Readonly<Record<string, string>>)[owner] ?? owner);
+export const ownerOf = (draft: Draft, pin: number): string | undefined =>
+  pinsOf(draft).find((taken) => taken.pin === pin)?.owner;
+
+/** Every pin that is taken, with who has it: also by what senses power behind a contact. */
+function pinsOf({ inputs, outputs }: Draft): readonly { readonly pin: number; readonly owner: string }[] {
+  return Object.entries<Wired>({ ...inputs, ...outputs }).flatMap(([part, { pin, sensed }]) => {
+    const words = part === "tank-button" ? "button at the tank" : PART_WORDS[part as keyof typeof PART_WORDS];
+    const own = pin === undefined ? [] : [{ pin, owner: words }];
+    return sensed === undefined ? own : [...own, { pin: sensed.pin, owner: `sensor behind the ${words}` }];
+  });
+}
+
+interface Wired {
+  readonly pin?: number;
+  readonly sensed?: { readonly pin: number };
 }
 
 /** Relay and guard of the pump, or of a heater. The guard firmware has pins of its own for them. */

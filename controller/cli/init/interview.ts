@@ -1,11 +1,13 @@
 import { CAUTIONS } from "../../../shared/contract/index.ts";
 import { askBoard, askWhoLetsGo } from "./board.ts";
 import { askBox } from "./box.ts";
+import { askButton } from "./button.ts";
 import { askConductivity } from "./conductivity.ts";
 import { derive } from "./derived.ts";
 import type { Dialogue } from "./dialogue.ts";
 import { type Draft, emptyDraft, type PluggedIn } from "./draft.ts";
 import { askHeater } from "./heater.ts";
+import { askSensed } from "./sensed.ts";
 import { askThermometers } from "./thermometers.ts";
 import { askContacts, askTopOff } from "./water.ts";
 
@@ -23,10 +25,12 @@ export async function interview(dialogue: Dialogue, plugged: PluggedIn): Promise
   await askBox(dialogue, draft);
   await askBoard(dialogue, draft, plugged);
   await askContacts(dialogue, draft);
+  await askButton(dialogue, draft);
   await askTopOff(dialogue, draft);
   await askThermometers(dialogue, draft, plugged);
   await askConductivity(dialogue, draft, plugged);
   await askHeater(dialogue, draft);
+  await askSensed(dialogue, draft);
   await askWhoLetsGo(dialogue, draft);
   const followed = derive(draft);
   if (followed.length > 0)
