@@ -4,7 +4,7 @@ import { provenTopOff, type TopOffMemory } from "../../controller/decisions/top-
 import type { ContactSignal } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 
-/** What the tables of top-off begin with: low water in the reference tank, and nothing in the way of a pour. */
+/** What the tables and the exploration of the top-off begin with: low water in the reference tank, and nothing in the way of a pour. */
 export const PLAN = planOf(rehearsalSettings()).topOff;
 
 export const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSignal => ({

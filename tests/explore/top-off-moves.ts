@@ -1,6 +1,6 @@
 import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
-import type { ContactSignal } from "../../shared/contract/signal.ts";
+import { contact, FACTS } from "../decisions/top-off-scene.ts";
 
 /**
  * The small settings of the top-off: every wait two to four ticks, every litre a whole number of one unit. How long a
@@ -50,44 +50,17 @@ export const SMALL_TOP_OFF: TopOffPlan = {
   netVolumeUl: 125_000,
 };
 
-const contact = (position: ContactSignal["position"], doubt: ContactSignal["doubt"] = null): ContactSignal => ({
-  position,
-  doubt,
-  ageMs: 0,
-  chattering: false,
-});
 export const ON = contact("on");
 export const OFF = contact("off");
-export const UNKNOWN = contact("unknown", "stale");
+export const UNKNOWN = contact("unknown");
 
 /** Everything as it should be, and the water low: the scan in which a pour may happen. */
 export const CLEAR: TopOffFacts = {
+  ...FACTS,
   elapsedMs: TICK_MS,
   creditMs: TICK_MS,
-  working: OFF,
-  high: OFF,
-  low: ON,
-  reservoir: ON,
-  floor: OFF,
-  mains: ON,
-  returnPump: ON,
-  levelSettled: true,
-  board: "ready",
-  pumpLocked: false,
-  steady: true,
-  supplied: true,
-  holding: false,
-  question: false,
-  disk: "working",
   durableSequence: 1,
-  nextSequence: 1,
-  pumpSeenOn: false,
-  salinity: "credible",
-  salinityRecovered: true,
   evaporation: "unknown",
-  fanBlows: false,
-  proven: true,
-  proofOverdue: false,
 };
 
 /** One thing at a time that is otherwise than it should be. All of them at once are a table of their own. */
