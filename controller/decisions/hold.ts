@@ -26,15 +26,16 @@ export const NO_HOLD: HoldMemory = {
 export const holdAfterRestart = (memory: HoldMemory): HoldMemory =>
   memory.leftMs > 0 ? { ...memory, leftMs: memory.fullMs } : memory;
 
-/** After a memory that is in doubt: the hold that anybody knows of, at full length, for hands may be in. */
+/** After a memory that is in doubt: the hold that anybody knows of, at full length, for hands may be in. Of two that were
+ *  asked for one after the other, the longer one may not have stopped the heat: nobody asked for so long without it. */
 export function holdInDoubt(
   memory: HoldMemory,
   witness: { readonly holdMs: number; readonly holdWithHeat: boolean } | null,
 ): HoldMemory {
   const resumed = holdAfterRestart(memory);
   if (witness === null || witness.holdMs === 0) return resumed;
-  const leftMs = Math.max(resumed.leftMs, witness.holdMs);
   const withHeat = witness.holdWithHeat || (resumed.leftMs > 0 && resumed.withHeat);
+  const leftMs = Math.min(mostMinutes(withHeat) * 60_000, Math.max(resumed.leftMs, witness.holdMs));
   return { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
 }
 
@@ -44,7 +45,7 @@ export function startHold(
   request: HoldRequest,
 ): { memory: HoldMemory; accepted: boolean; why: string } {
   const withHeat = request.at === "tank" || (memory.leftMs > 0 && memory.withHeat);
-  const most = withHeat ? HOLD_WITH_HEAT_MOST_MINUTES : HOLD_MOST_MINUTES;
+  const most = mostMinutes(withHeat);
   if (!(request.minutes >= 1) || request.minutes > most) {
     return { memory, accepted: false, why: `A hold lasts from 1 to ${most} minutes here.` };
   }
@@ -59,6 +60,8 @@ export function startHold(
   const minutes = Math.ceil(leftMs / 60_000);
   return { memory: next, accepted: true, why: `Pouring is stopped for ${minutes} minutes. ${heat}` };
 }
+
+const mostMinutes = (withHeat: boolean): number => (withHeat ? HOLD_WITH_HEAT_MOST_MINUTES : HOLD_MOST_MINUTES);
 
 const HANDS_MAY_BE_IN =
   "Hands may be in: a hold that was started at the tank is ended there, because the heater comes back with its end.";

@@ -5,6 +5,7 @@ import {
   followHold,
   type HoldMemory,
   holdAfterRestart,
+  holdInDoubt,
   holdStatus,
   NO_HOLD,
   startHold,
@@ -180,13 +181,22 @@ describe("hold, as amounts", () => {
     const { memory } = ask(ask(NO_HOLD, "tank", 60).memory, "network", 30);
     expect(memory).toMatchObject({ withHeat: true, leftMs: 60 * 60_000 });
     // And nobody from afar keeps the heat off for longer than whoever stands at the tank has asked for.
-    expect(ask(memory, "network", 61).accepted).toBe(false);
+    expect(ask(memory, "network", 60).accepted).toBe(true);
+    expect(ask(memory, "network", 61)).toEqual({
+      memory,
+      accepted: false,
+      why: "Somebody at the tank holds the heat too: only there it is made longer.",
+    });
   });
 
   test("what was begun at the tank, heat off, is ended there", () => {
     const { memory } = ask(NO_HOLD, "tank", 60);
     const request = { kind: "end-hold", id: "x", at: "network", answer: "evaporation" } as const;
-    expect(endHold(memory, request, false)).toMatchObject({ accepted: false, memory });
+    expect(endHold(memory, request, false)).toEqual({
+      memory,
+      accepted: false,
+      why: "Hands may be in: a hold that was started at the tank is ended there, because the heater comes back with its end.",
+    });
     expect(endHold(memory, request, true).memory.leftMs).toBe(0);
     expect(endHold(ask(NO_HOLD, "network", 60).memory, request, false).memory.leftMs).toBe(0);
   });
@@ -218,6 +228,42 @@ describe("hold, as amounts", () => {
     expect(holdAfterRestart({ ...memory, leftMs: 1 }).leftMs).toBe(60 * 60_000);
     expect(holdAfterRestart(NO_HOLD)).toBe(NO_HOLD);
     expect(holdAfterRestart({ ...memory, leftMs: 0, question: true })).toMatchObject({ leftMs: 0, question: true });
+  });
+});
+
+describe("a hold, after a memory in doubt", () => {
+  const MINUTE_MS = 60_000;
+  const heldFor = (minutes: number, withHeat: boolean): HoldMemory => {
+    const ms = minutes * MINUTE_MS;
+    return { ...NO_HOLD, leftMs: minutes === 0 ? 0 : 1, fullMs: ms, withHeat, question: true, sinceMs: 5 };
+  };
+  const witness = (minutes: number, holdWithHeat: boolean) => ({ holdMs: minutes * MINUTE_MS, holdWithHeat });
+  type Row = [story: string, memory: [number, boolean], saw: [number, boolean], minutes: number, withHeat: boolean];
+  const rows: Row[] = [
+    ["is what the witness saw, where the memory knows of none", [0, false], [60, true], 60, true],
+    ["takes nothing from a hold that was over", [0, true], [60, false], 60, false],
+    ["is the longer of the two", [90, true], [30, true], 90, true],
+    ["is the longer of the two, whichever it is", [30, false], [90, false], 90, false],
+    ["keeps the heat off if either did: hands may be in", [60, true], [30, false], 60, true],
+    ["keeps the heat off if the witness says so", [30, false], [60, true], 60, true],
+    ["is never longer with the heat off than a person may ask for", [240, false], [60, true], 120, true],
+    ["nor without", [0, false], [241, false], 240, false],
+  ];
+  test.each(rows)("%s", (_, memory, saw, minutes, withHeat) => {
+    const ms = minutes * MINUTE_MS;
+    expect(holdInDoubt(heldFor(...memory), witness(...saw))).toEqual({
+      ...NO_HOLD,
+      leftMs: ms,
+      fullMs: ms,
+      withHeat,
+      sinceMs: 0,
+    });
+  });
+  test("is its own, at full length, where nobody saw another", () => {
+    for (const seen of [null, witness(0, true)]) {
+      expect(holdInDoubt(heldFor(60, false), seen)).toEqual({ ...heldFor(60, false), leftMs: 60 * MINUTE_MS });
+      expect(holdInDoubt(NO_HOLD, seen)).toBe(NO_HOLD);
+    }
   });
 });
 
