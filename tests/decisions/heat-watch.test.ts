@@ -175,6 +175,9 @@ describe("the effect of the heater", () => {
     expect(watch(before, 24.6, { powered: false })).toEqual(NOTHING);
     expect(watch(before, 24.6, { watched: { valueC: 24.6, anew: true } })).toEqual(NOTHING);
     expect(watch(before, 24.6, { elapsedMs: 10_001 })).toEqual(NOTHING);
+    // Beside another heater that moves the water nobody knows whose effect it is.
+    expect(watch(before, 24.6, { otherOffMs: 0 })).toEqual(NOTHING);
+    expect(watch(before, 24.6, { otherOffMs: 1 }).window.onMs).toBe(61_000);
     expect(watch(before, 24.6, { elapsedMs: 10_000 }).window.onMs).toBe(70_000);
   });
   test("waits while there is nothing to compare with: time is added, and nothing is judged or begun", () => {
@@ -193,6 +196,8 @@ describe("the effect of the heater", () => {
     const above = PLAN.offAboveC + 0.01;
     expect(watch({ on: false, effect: RUNNING }, above).verdict).toBe("seen");
     expect(watch({ on: false, effect: NO_EFFECT_YET }, above)).toEqual(NOTHING);
+    // Let go before it had heated for a moment: the room has warmed it.
+    expect(watch({ on: false, effect: { ...NO_EFFECT_YET, startC: 24.5 } }, above)).toEqual(NOTHING);
     expect(watch({ on: false, effect: RUNNING }, PLAN.offAboveC).verdict).toBeNull();
     expect(watch({ on: true, effect: RUNNING }, above).verdict).toBeNull();
   });

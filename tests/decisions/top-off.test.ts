@@ -78,6 +78,8 @@ describe("what forbids a pour", () => {
     expect(blockersOf(memory({ latch }), facts({ holding: true }))).toEqual(["failed-pours", "hold"]);
     expect(blockersOf(memory({ latch }), facts())).toEqual(["failed-pours"]);
     expect(blockersOf(memory({ dilutedByTest: true }), facts())).toEqual(["salinity-falling"]);
+    // What fell once waits until it has recovered, though the reading of this scan is credible again.
+    expect(blockersOf(memory({ diluted: true }), facts())).toEqual(["salinity-falling"]);
     expect(blockersOf(memory({ chargeUl: 1 }), facts({ disk: "failed" }))).toEqual([]);
   });
   test("a proving run goes without the trips that it is there to test, and without no other", () => {
