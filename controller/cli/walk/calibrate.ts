@@ -114,9 +114,11 @@ async function thermometers(walk: Walk, session: Session): Promise<boolean> {
   const hang = yesOrNo({
     id: "hang",
     asks: both ? "Do both hang in the same water" : "Does it hang in the same water as the reference",
-    why: both
-      ? "\nBoth thermometers in the same water, close together, stirred: their difference is removed."
-      : "\nThe thermometer and your reference in the same water, close together, stirred, both covered.",
+    why:
+      (both
+        ? "\nBoth thermometers in the same water, close together, stirred: their difference is removed. "
+        : "\nThe thermometer and your reference in the same water, close together, stirred, both covered. ") +
+      "Best in the tank; in a cup only during a hold with the heater off, for the heat goes by what they say.",
     usual: "yes",
   });
   if (!(await talk.ask(hang))) return false;
