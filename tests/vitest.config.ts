@@ -1,8 +1,8 @@
 import { defineConfig } from "vitest/config";
 
 /**
- * Folders whose tests start real processes, boards or browsers and read a clock. All others only reckon, and give way to
- * them: so both cores are busy, and nothing that is timed waits for what is not.
+ * Folders whose tests start real processes, boards or browsers and read a clock: one at a time, so that none of them waits
+ * for another. All others only reckon, and share what cores there are.
  */
 const LIVE = [
   "boards",
@@ -24,16 +24,16 @@ const root = new URL("..", import.meta.url).pathname;
 export default defineConfig({
   root,
   test: {
-    maxWorkers: 2,
     projects: [
-      { root, test: { name: "live", include: live, ...patience } },
+      { root, test: { name: "live", include: live, maxWorkers: 1, sequence: { groupOrder: 1 }, ...patience } },
       {
         root,
         test: {
           name: "reckoned",
           include: ["tests/**/*.test.{ts,tsx}"],
           exclude: live,
-          setupFiles: ["tests/stand-back.ts"],
+          maxWorkers: "100%",
+          sequence: { groupOrder: 0 },
           ...patience,
         },
       },
