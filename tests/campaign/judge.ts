@@ -83,7 +83,7 @@ function judgeHarms(week: Week, report: Report, harms: readonly Harm[], best: ()
   return harms.map((harm) => {
     const toldAtH = toldAt(week, report, harm);
     const excuses = excusesFor(week.scenario, harm.harm, harm.atH);
-    const excuse = excuses.find(({ by }) => by === "parts" && isAsBad(atBest(harm), harm));
+    const excuse = excuses.find(({ by, margin }) => by === "parts" && isAsBad(atBest(harm), harm, margin));
     const rule = excuses.find(({ by }) => by === "rules");
     const chosen = excuse ?? rule;
     if (chosen === undefined)
@@ -105,12 +105,11 @@ const dead = ({ scenario }: Week): boolean =>
 /** What the best hand suffers excuses the same and a little more, never ten litres by a tenth. */
 const MARGIN = { floor: 0.25, fresh: 0.5, salty: 0.75, cold: 1, hot: 1 } as const;
 
-const isAsBad = (best: Harm | undefined, harm: Harm): boolean => best !== undefined && !isMuchWorse(harm, best);
+const isAsBad = (best: Harm | undefined, harm: Harm, margin: number = MARGIN[harm.harm]): boolean =>
+  best !== undefined && !isMuchWorse(harm, best, margin);
 
-const isMuchWorse = (harm: Harm, best: Harm): boolean =>
-  harm.harm === "cold"
-    ? harm.worst < best.worst - MARGIN.cold
-    : Math.abs(harm.worst) > Math.abs(best.worst) + MARGIN[harm.harm];
+const isMuchWorse = (harm: Harm, best: Harm, margin: number): boolean =>
+  harm.harm === "cold" ? harm.worst < best.worst - margin : Math.abs(harm.worst) > Math.abs(best.worst) + margin;
 
 /** An alarm of a moment may tell of what is on its way to the floor for as long. */
 const AT_ONCE_H = 1 / 60;
