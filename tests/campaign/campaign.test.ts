@@ -5,8 +5,8 @@ import { seedOfCommit } from "../explore/commit-seed.ts";
 import { liveAllKnowing } from "./all-knowing.ts";
 import { runCampaign } from "./campaign.ts";
 import { EXCUSES } from "./excuses.ts";
-import { watchHarm } from "./harm.ts";
-import { type JudgedWeek, liveWeek } from "./judge.ts";
+import { type HarmKind, type HarmWatch, watchHarm } from "./harm.ts";
+import { isAsBad, type JudgedWeek, liveWeek } from "./judge.ts";
 import { FAULT_SHAPES, type Week, weekOf } from "./weeks.ts";
 
 /** Another sixty weeks for every commit, the same for the same commit; `SEED` and `WEEKS` choose others. */
@@ -76,6 +76,31 @@ describe("an excuse", () => {
       ["return-pump-stopped", undefined, "cold"],
       ["relay-welded", "heater-1", "cold"],
     ]);
+  });
+});
+
+describe("what comes to the best hand too", () => {
+  type Row = [HarmKind, best: number, ours: number, excused: boolean];
+  const rows: Row[] = [
+    ["fresh", -2.3, -2.7, true],
+    ["fresh", -2.3, -2.9, false],
+    ["fresh", -1.95, -2.02, true],
+    ["fresh", -1.95, -2.1, false],
+    ["cold", 19.5, 18.6, true],
+    ["cold", 20.1, 19.95, true],
+    ["cold", 20.1, 19.8, false],
+    ["floor", 3, 3.2, true],
+    ["floor", 0, 0.01, false],
+  ];
+  it.each(rows)("of %s, %d there and %d here: excused %s", (harm, best, ours, excused) => {
+    const limit = { floor: 0.001, fresh: -2, salty: 2, cold: 20, hot: 30 }[harm];
+    const isHarm = harm === "fresh" || harm === "cold" ? best < limit : best > limit;
+    const watch: HarmWatch = {
+      look: () => undefined,
+      harms: () => (isHarm ? [{ harm, atH: 1, worst: best }] : []),
+      furthest: () => ({ floor: 0, fresh: 0, salty: 0, cold: 25, hot: 25, [harm]: best }),
+    };
+    expect(isAsBad(watch, { harm, atH: 1, worst: ours })).toBe(excused);
   });
 });
 

@@ -26,17 +26,19 @@ const MS_PER_H = 3_600_000;
 export interface HarmWatch {
   readonly look: (tank: Tank) => void;
   harms(): readonly Harm[];
+  /** How far it went towards each harm, where there was none too: in the unit of `worst`. */
+  furthest(): Readonly<Record<HarmKind, number>>;
 }
 
 /** Looks at the tank once a second. It shares nothing with whoever decides. */
 export function watchHarm(startSalinity: number, scanMs: number): HarmWatch {
-  const found = new Map<HarmKind, { atH: number; worst: number }>();
+  const beganH = new Map<HarmKind, number>();
+  const furthest = { floor: 0, fresh: 0, salty: 0, cold: Number.POSITIVE_INFINITY, hot: Number.NEGATIVE_INFINITY };
   let looked = 0;
-  const note = (harm: HarmKind, excess: number, worst: number) => {
-    if (excess <= 0) return;
-    const known = found.get(harm);
-    if (known === undefined) found.set(harm, { atH: (looked * scanMs) / MS_PER_H, worst });
-    else if (Math.abs(worst) > Math.abs(known.worst) === (harm !== "cold")) known.worst = worst;
+  const note = (harm: HarmKind, excess: number, value: number) => {
+    const lower = harm === "fresh" || harm === "cold";
+    if (lower ? value < furthest[harm] : value > furthest[harm]) furthest[harm] = value;
+    if (excess > 0 && !beganH.has(harm)) beganH.set(harm, (looked * scanMs) / MS_PER_H);
   };
   return {
     look: ({ state }) => {
@@ -52,8 +54,10 @@ export function watchHarm(startSalinity: number, scanMs: number): HarmWatch {
       note("hot", state.heat.restC - HOTTEST_C, state.heat.restC);
     },
     harms: () =>
-      HARMS.flatMap((harm) =>
-        found.has(harm) ? [{ harm, ...(found.get(harm) as { atH: number; worst: number }) }] : [],
-      ),
+      HARMS.flatMap((harm) => {
+        const atH = beganH.get(harm);
+        return atH === undefined ? [] : [{ harm, atH, worst: furthest[harm] }];
+      }),
+    furthest: () => furthest,
   };
 }

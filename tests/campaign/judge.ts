@@ -4,7 +4,7 @@ import type { Truth } from "../../controller/rehearsal/plant/truth.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { liveAllKnowing } from "./all-knowing.ts";
 import { excusesFor } from "./excuses.ts";
-import { type Harm, watchHarm } from "./harm.ts";
+import { type Harm, type HarmKind, type HarmWatch, watchHarm } from "./harm.ts";
 import { type Week, weekOf } from "./weeks.ts";
 
 export interface JudgedHarm extends Harm {
@@ -46,10 +46,10 @@ export function liveWeek(campaignSeed: number, number: number): LivedWeek {
   const [ours, bare] = [watching(), watching()];
   const report = rehearse(scenario, { seed, settings, scans: "adaptive", watch: ours.look });
   const bareTruth = rehearseBareParts(scenario, { seed, settings, watch: bare.look });
-  const best = (): readonly Harm[] => {
+  const best = (): HarmWatch => {
     const knowing = watching();
     liveAllKnowing(scenario, { seed, settings, watch: knowing.look });
-    return knowing.harms();
+    return knowing;
   };
   const harms = judgeHarms(week, report, ours.harms(), best);
   const single = faults.length === 1;
@@ -73,29 +73,30 @@ function secondsSince(before: NodeJS.CpuUsage): number {
   return (user + system) / 1e6;
 }
 
-function judgeHarms(week: Week, report: Report, harms: readonly Harm[], best: () => readonly Harm[]): JudgedHarm[] {
+function judgeHarms(week: Week, report: Report, harms: readonly Harm[], best: () => HarmWatch): JudgedHarm[] {
   // Lived only where a verdict hangs on it: for a harm that the rules excuse and the parts do not, nobody asks.
-  let unavoidable: readonly Harm[] | null = null;
-  const atBest = ({ harm }: Harm): Harm | undefined => {
-    unavoidable ??= best();
-    return unavoidable.find((other) => other.harm === harm);
+  let hand: HarmWatch | null = null;
+  const atBest = (): HarmWatch => {
+    hand ??= best();
+    return hand;
   };
   return harms.map((harm) => {
     const toldAtH = toldAt(week, report, harm);
     const excuses = excusesFor(week.scenario, harm.harm, harm.atH);
-    const excuse = excuses.find(({ by, margin }) => by === "parts" && isAsBad(atBest(harm), harm, margin));
+    const excuse = excuses.find(({ by, margin }) => by === "parts" && isAsBad(atBest(), harm, margin));
     const rule = excuses.find(({ by }) => by === "rules");
     const chosen = excuse ?? rule;
     if (chosen === undefined)
-      return { ...harm, toldAtH, verdict: "avoidable", why: whyNot(atBest(harm), excuses.length) };
+      return { ...harm, toldAtH, verdict: "avoidable", why: whyNot(atBest(), harm, excuses.length) };
     if (toldAtH === null && !dead(week)) return { ...harm, toldAtH, verdict: "avoidable", why: "nobody was told" };
     return { ...harm, toldAtH, verdict: "excused", why: chosen.reason };
   });
 }
 
-const whyNot = (atBest: Harm | undefined, excuses: number): string => {
-  if (atBest === undefined) return "these parts could have prevented it";
-  return excuses === 0 ? "no excuse is written for it" : `the best hand comes to ${atBest.worst.toFixed(2)}`;
+const whyNot = (atBest: HarmWatch, { harm }: Harm, excuses: number): string => {
+  const comes = `the best hand comes to ${atBest.furthest()[harm].toFixed(2)}`;
+  if (!isHarmed(atBest, harm)) return `these parts could have prevented it: ${comes}`;
+  return excuses === 0 ? "no excuse is written for it" : comes;
 };
 
 /** A dead computer tells nobody; that it is silent is for somebody else to notice. */
@@ -104,12 +105,16 @@ const dead = ({ scenario }: Week): boolean =>
 
 /** What the best hand suffers excuses the same and a little more, never ten litres by a tenth. */
 const MARGIN = { floor: 0.25, fresh: 0.5, salty: 0.75, cold: 1, hot: 1 } as const;
+/** Where the best hand just escapes, it excuses what is hardly worse: a harm begins at a limit, and water knows none. */
+const ESCAPES_BY = { floor: 0, fresh: 0.1, salty: 0.15, cold: 0.2, hot: 0.2 } as const;
 
-const isAsBad = (best: Harm | undefined, harm: Harm, margin: number = MARGIN[harm.harm]): boolean =>
-  best !== undefined && !isMuchWorse(harm, best, margin);
+export function isAsBad(best: HarmWatch, { harm, worst }: Harm, margin: number = MARGIN[harm]): boolean {
+  const atBest = best.furthest()[harm];
+  const worse = harm === "cold" ? atBest - worst : Math.abs(worst) - Math.abs(atBest);
+  return worse <= (isHarmed(best, harm) ? margin : ESCAPES_BY[harm]);
+}
 
-const isMuchWorse = (harm: Harm, best: Harm, margin: number): boolean =>
-  harm.harm === "cold" ? harm.worst < best.worst - margin : Math.abs(harm.worst) > Math.abs(best.worst) + margin;
+const isHarmed = (watch: HarmWatch, kind: HarmKind): boolean => watch.harms().some(({ harm }) => harm === kind);
 
 /** An alarm of a moment may tell of what is on its way to the floor for as long. */
 const AT_ONCE_H = 1 / 60;
