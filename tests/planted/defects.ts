@@ -357,8 +357,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "the alarm of a lockout may be suppressed",
     "controller/alarms/state.ts",
-    "const suppressed = !lockedOut && alarm.suppressed(facts, limits);",
-    "const suppressed = alarm.suppressed(facts, limits);",
+    "const suppressed = !lockedOut && isSuppressed(alarm, facts, limits);",
+    "const suppressed = isSuppressed(alarm, facts, limits);",
     ["alarm-cleared"],
   ),
   planted(
