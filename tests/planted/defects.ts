@@ -391,6 +391,7 @@ export const DEFECTS: readonly Defect[] = [
     "nextSequence: durable.sequence + 1,",
     "nextSequence: durable.sequence,",
     [],
+    ["tests/scan/top-off.test.ts"],
   ),
   planted(
     "an older memory unlocks",
