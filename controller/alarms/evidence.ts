@@ -71,6 +71,10 @@ export const isSettling = (facts: AlarmFacts): boolean => facts.topOff.blockers.
 
 export const levelIsMoving = (facts: AlarmFacts): boolean => inHold(facts) || isSettling(facts);
 
+/** The next, as a person reads it. */
+export const WHEN_SALINITY_IS_DISTURBED =
+  "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump";
+
 export const salinityIsDisturbed = (facts: AlarmFacts): boolean =>
   inHold(facts) ||
   isSettling(facts) ||

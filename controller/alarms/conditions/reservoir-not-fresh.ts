@@ -1,5 +1,5 @@
 import { type Condition, never } from "../condition.ts";
-import { isFitted, isHigh, salinityIsDisturbed } from "../evidence.ts";
+import { isFitted, isHigh, salinityIsDisturbed, WHEN_SALINITY_IS_DISTURBED } from "../evidence.ts";
 
 const RISE = 0.12;
 const DEADBAND = 0.04;
@@ -20,8 +20,7 @@ export const reservoirNotFresh: Condition = {
   deadband: "0.04",
   limit: "rises by 0.12 over the last litre poured, or the ledger is 80 % sure of it",
   clears: "acknowledged",
-  suppressedWhen:
-    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
+  suppressedWhen: WHEN_SALINITY_IS_DISTURBED,
   stands: ({ ledger, quantities: { salinity } }, _settings, isActive) =>
     isFitted(salinity) &&
     ((ledger.belief === "reservoir-not-fresh" && ledger.sureness >= SURE) ||

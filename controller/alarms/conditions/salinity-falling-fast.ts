@@ -1,5 +1,5 @@
 import { type Condition, never } from "../condition.ts";
-import { isFitted, isLow, salinityIsDisturbed } from "../evidence.ts";
+import { isFitted, isLow, salinityIsDisturbed, WHEN_SALINITY_IS_DISTURBED } from "../evidence.ts";
 
 const LIMIT_PER_6H = -0.5;
 const DEADBAND_PER_6H = 0.1;
@@ -18,8 +18,7 @@ export const salinityFallingFast: Condition = {
   deadband: "0.1 in 6 h",
   limit: "falls by 0.5 or more in 6 h",
   clears: "acknowledged",
-  suppressedWhen:
-    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
+  suppressedWhen: WHEN_SALINITY_IS_DISTURBED,
   stands: ({ quantities: { salinity, salinityChangePer6h } }, _settings, isActive) =>
     isFitted(salinity) && isLow(salinityChangePer6h, LIMIT_PER_6H, DEADBAND_PER_6H, isActive),
   suppressed: salinityIsDisturbed,

@@ -1,5 +1,5 @@
 import { type Condition, never } from "../condition.ts";
-import { isFitted, isLow, salinityIsDisturbed, salinityWords } from "../evidence.ts";
+import { isFitted, isLow, salinityIsDisturbed, salinityWords, WHEN_SALINITY_IS_DISTURBED } from "../evidence.ts";
 
 const DEADBAND = 0.2;
 
@@ -17,8 +17,7 @@ export const salinityLow: Condition = {
   deadband: "0.2",
   limit: "1 below the target or lower",
   clears: "acknowledged",
-  suppressedWhen:
-    "during a hold, while the probe is calibrated or bubbles pass it, and five minutes around a stop or start of the return pump",
+  suppressedWhen: WHEN_SALINITY_IS_DISTURBED,
   stands: ({ quantities: { salinity } }, { targets, alarms }, isActive) =>
     isFitted(salinity) && isLow(salinity.value, targets.salinity - alarms.salinityWithin, DEADBAND, isActive),
   suppressed: salinityIsDisturbed,
