@@ -10,7 +10,7 @@ import {
 import { planOf } from "../../controller/decisions/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
-import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
+import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
  * Careful heating, a scan at a time (SAFETY §5): at most half of the time and no more than last week, in cycles of ten
@@ -22,23 +22,11 @@ const HOUR_MS = 3_600_000;
 
 /** One thermometer is left, and says that the water is cool. */
 const SINGLE: HeatFacts = {
-  elapsedMs: 1_000,
-  creditMs: 1_000,
+  ...COOL,
   control: heatSignal(24, "single"),
   warmest: heatSignal(24, "single"),
-  coldestC: 24,
   trust: "doubtful",
   source: "first",
-  watched: { valueC: 24, anew: false },
-  rateKPerH: 0,
-  ...NOTHING_IN_THE_WAY,
-};
-const WELL: HeatFacts = {
-  ...SINGLE,
-  control: heatSignal(24, null),
-  warmest: heatSignal(24, null),
-  trust: "full",
-  source: "mean",
 };
 const CAREFUL: HeatVolatile = {
   ...FRESH_HEAT_VOLATILE,
@@ -88,7 +76,7 @@ describe("the cell's own thermometer falls silent", () => {
     expect(
       scan(
         { cautious: false, trust: "full", doubt: null, source: "mean", on: true },
-        { ...WELL, thirdFellSilent: true },
+        { ...COOL, thirdFellSilent: true },
       ).on,
     ).toBe(true);
   });
@@ -174,7 +162,7 @@ describe("the cycle of careful heating", () => {
     expect(counted(over, { elapsedMs: HOUR_MS }, QUARTER)).toBe(-CYCLE_MS);
   });
   test("is over with the doubt: the band heats at once, and the next doubt begins with its pause", () => {
-    const verdict = scan({ ...DUE, cautiousMs: 100_000 }, WELL);
+    const verdict = scan({ ...DUE, cautiousMs: 100_000 }, COOL);
     expect(verdict).toMatchObject({ on: true, why: "below-band", cautious: false });
     expect(verdict.memory.volatile).toMatchObject({
       cautious: false,
@@ -186,14 +174,14 @@ describe("the cycle of careful heating", () => {
   });
   test("is over with the finding too, though nothing was in doubt: the next one begins with its pause", () => {
     const before = { cautiousMs: 400_000, trust: "full", doubt: null, source: "mean" } as const;
-    const cleared = scan(before, WELL, { noEffect: false });
+    const cleared = scan(before, COOL, { noEffect: false });
     expect(cleared).toMatchObject({ on: true, why: "below-band", cautious: false });
     expect(cleared.memory.volatile).toMatchObject({ cautious: false, cautiousMs: 0 });
     const found = {
       durable: { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 1 },
       volatile: cleared.memory.volatile,
     };
-    expect(stepHeat(found, WELL, PLAN)).toMatchObject({ on: false, why: "heater-no-effect" });
+    expect(stepHeat(found, COOL, PLAN)).toMatchObject({ on: false, why: "heater-no-effect" });
   });
   test("spares the contact: off for its minute first", () => {
     expect(scan({ ...DUE, inStateMs: 58_999 })).toMatchObject({ on: false, why: "minimum-off" });
@@ -211,7 +199,7 @@ describe("the cycle of careful heating", () => {
       durable: { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 1 },
       volatile: FRESH_HEAT_VOLATILE,
     };
-    const blind: HeatFacts = { ...WELL, trust: "none", source: "none" };
+    const blind: HeatFacts = { ...COOL, trust: "none", source: "none" };
     expect(stepHeat(start, blind, PLAN).memory.volatile).toMatchObject({ cautious: true, cautiousMs: 0 });
   });
 });
@@ -247,12 +235,12 @@ describe("careful heating", () => {
   test("of a heater without effect is told as that, paused or heating, in water that is otherwise well known", () => {
     const before = { trust: "full", doubt: null, source: "mean" } as const;
     const found = { noEffect: true, occurrences: 1 };
-    expect(scan({ ...before, cautiousMs: 100_000 }, WELL, found)).toMatchObject({
+    expect(scan({ ...before, cautiousMs: 100_000 }, COOL, found)).toMatchObject({
       on: false,
       why: "heater-no-effect",
       cautious: true,
     });
-    expect(scan({ ...before, cautiousMs: 300_000 }, WELL, found)).toMatchObject({
+    expect(scan({ ...before, cautiousMs: 300_000 }, COOL, found)).toMatchObject({
       on: true,
       why: "heater-no-effect",
       cautious: true,

@@ -10,7 +10,7 @@ import {
 import { planOf } from "../../controller/decisions/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
-import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
+import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
  * One scan of the heat at a time, on both sides of each of its limits (SAFETY §5 and §6). The reference tank is kept at
@@ -29,15 +29,6 @@ const at = (waterC: number): Pick<HeatFacts, "control" | "warmest" | "coldestC" 
   watched: { valueC: waterC, anew: false },
 });
 
-const COLD: HeatFacts = {
-  ...at(24),
-  elapsedMs: 1_000,
-  creditMs: 1_000,
-  trust: "full",
-  source: "mean",
-  rateKPerH: 0,
-  ...NOTHING_IN_THE_WAY,
-};
 /** Off since an hour, and everything known. */
 const RESTED: HeatVolatile = {
   ...FRESH_HEAT_VOLATILE,
@@ -53,7 +44,7 @@ const scan = (
   facts: Partial<HeatFacts> = {},
   durable: Partial<HeatDurable> = {},
   plan = PLAN,
-) => stepHeat({ durable: { ...FRESH_HEAT_DURABLE, ...durable }, volatile }, { ...COLD, ...facts }, plan);
+) => stepHeat({ durable: { ...FRESH_HEAT_DURABLE, ...durable }, volatile }, { ...COOL, ...facts }, plan);
 
 describe("the band", () => {
   const rows: [story: string, waterC: number, before: Partial<HeatVolatile>, on: boolean, why: Reason][] = [

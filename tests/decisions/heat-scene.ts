@@ -35,3 +35,17 @@ export const NOTHING_IN_THE_WAY = {
   turn: true,
   otherOffMs: AMOUNT_MOST_MS,
 } as const satisfies Partial<HeatFacts>;
+
+/** Good water a degree below its target, and everything known: a heater may heat. */
+export const COOL: HeatFacts = {
+  elapsedMs: 1_000,
+  creditMs: 1_000,
+  control: heatSignal(24),
+  warmest: heatSignal(24),
+  coldestC: 24,
+  trust: "full",
+  source: "mean",
+  watched: { valueC: 24, anew: false },
+  rateKPerH: 0,
+  ...NOTHING_IN_THE_WAY,
+};

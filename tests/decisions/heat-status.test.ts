@@ -10,24 +10,12 @@ import {
 import { heatStatus } from "../../controller/decisions/heat/status.ts";
 import { planOf } from "../../controller/decisions/plan.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
-import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
+import { COOL, heatSignal } from "./heat-scene.ts";
 
 /** What a person reads of the heat. */
 const PLAN = planOf(rehearsalSettings()).heat;
 const DAY_MS = 86_400_000;
 
-const COOL: HeatFacts = {
-  elapsedMs: 1_000,
-  creditMs: 1_000,
-  control: heatSignal(24),
-  warmest: heatSignal(24),
-  coldestC: 24,
-  trust: "full",
-  source: "mean",
-  watched: { valueC: 24, anew: false },
-  rateKPerH: 0,
-  ...NOTHING_IN_THE_WAY,
-};
 const HOT: Partial<HeatFacts> = { warmest: heatSignal(29) };
 
 interface Seen {
