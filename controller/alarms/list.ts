@@ -26,6 +26,7 @@ import { returnPumpStopped } from "./conditions/return-pump-stopped.ts";
 import { returnSensorSuspect } from "./conditions/return-sensor-suspect.ts";
 import { roomThermometerFailed } from "./conditions/room-thermometer-failed.ts";
 import { salinityFallingFast } from "./conditions/salinity-falling-fast.ts";
+import { salinityFallsUnexplained } from "./conditions/salinity-falls-unexplained.ts";
 import { salinityHigh } from "./conditions/salinity-high.ts";
 import { salinityLow } from "./conditions/salinity-low.ts";
 import { salinityRisingFast } from "./conditions/salinity-rising-fast.ts";
@@ -69,6 +70,7 @@ export const CONDITIONS: readonly Condition[] = [
   salinityVeryLow,
   salinityVeryHigh,
   salinityFallingFast,
+  salinityFallsUnexplained,
   topOffNotAnswered,
   topOffLocked,
   heatLocked,

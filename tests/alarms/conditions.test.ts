@@ -32,6 +32,13 @@ const proof = (part: ProofPart, standing: ProofStanding): Change => ({
 });
 const topOff = (more: NonNullable<Change["topOff"]>): Change => ({ topOff: more });
 const ledger = (more: Partial<LedgerStatus>): Change => ({ ledger: { ...NOTHING_KNOWN, ...more } });
+const falling = (value: number, more: Partial<LedgerStatus> = {}): Change =>
+  ledger({
+    belief: "probe-drift-or-slow-salt-loss",
+    sureness: 0.9,
+    salinityPerDay: { value, uncertainty: 0.1 },
+    ...more,
+  });
 const heat = (more: NonNullable<Change["heat"]>): Change => ({ heat: more });
 const hold = (more: NonNullable<Change["hold"]>): Change => ({ hold: more });
 const trend = (salinityChangePer6h: number | null): Change => ({ quantities: { salinityChangePer6h } });
@@ -117,6 +124,15 @@ const LIMITS: [id: string, change: Change, isActive: boolean, expected: boolean]
   ["salinity-falling-fast", trend(-0.5), false, true],
   ["salinity-falling-fast", trend(-0.41), true, true],
   ["salinity-falling-fast", trend(-0.39), true, false],
+  ["salinity-falls-unexplained", falling(-0.29), false, false],
+  ["salinity-falls-unexplained", falling(-0.3), false, true],
+  ["salinity-falls-unexplained", falling(-0.21), true, true],
+  ["salinity-falls-unexplained", falling(-0.19), true, false],
+  ["salinity-falls-unexplained", falling(-1, { sureness: 0.79 }), false, false],
+  ["salinity-falls-unexplained", falling(-1, { settled: "salt-loss" }), false, true],
+  ["salinity-falls-unexplained", falling(-1, { settled: "probe-drift" }), true, false],
+  ["salinity-falls-unexplained", falling(-1, { belief: "fresh-water-or-salt-leaving" }), false, false],
+  ["salinity-falls-unexplained", ledger({ belief: "probe-drift-or-slow-salt-loss", sureness: 1 }), false, false],
   ["salinity-rising-fast", trend(0.49), false, false],
   ["salinity-rising-fast", trend(0.5), false, true],
   ["salinity-rising-fast", trend(0.41), true, true],
@@ -257,6 +273,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-high", salinity(36.5), 900_000],
   ["salinity-very-high", salinity(38), 900_000],
   ["salinity-falling-fast", trend(-0.8), 1_800_000],
+  ["salinity-falls-unexplained", falling(-0.4), 250],
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
   ["scan-stopped-itself", { stoppedBy: "a bin below zero" }, 250],
@@ -404,6 +421,7 @@ describe("suppression by design", () => {
     ["salinity-very-low", bubbles, "suppressed"],
     ["salinity-very-high", { ...salinity(38), ...settling }, "suppressed"],
     ["salinity-falling-fast", { ...trend(-1), ...holding }, "suppressed"],
+    ["salinity-falls-unexplained", { ...falling(-1), ...holding }, "suppressed"],
     ["board-silent", { ...silent, ...holding }, "unacknowledged"],
     ["float-failed", { ...silent, contacts: { "high-float": contact("unknown") } }, "suppressed"],
     ["thermometer-failed", { ...silent, thermometers: [bad("disconnected"), good(25)] }, "suppressed"],
@@ -491,6 +509,7 @@ describe("details", () => {
     ["top-off-locked", topOff({ latch: latch("pour-too-long") }), "a pour ran longer than it ever may"],
     ["temperature-low", temperature(22.04), "22.0 °C"],
     ["salinity-falling-fast", trend(-0.72), "by 0.7 in 6 h"],
+    ["salinity-falls-unexplained", falling(-1.23), "by 1.2 a day"],
     ["floor-wet", { contacts: { "floor-sensor": contact("on") } }, null],
     [
       "floor-wet",

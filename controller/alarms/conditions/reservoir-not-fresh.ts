@@ -13,7 +13,7 @@ export const reservoirNotFresh: Condition = {
     "The reservoir was filled with salt water or with water that is not pure; or the tube sucks tank water back; or the probe drifts upwards.",
   consequence: "Every pour makes the box saltier.",
   whatToDo:
-    "Measure the salinity of the reservoir and of the tank by hand. If the reservoir is not fresh, hold top-off, empty the reservoir, rinse it and fill it with fresh water.",
+    "Measure the salinity of the reservoir and of the tank by hand, and enter both. If the reservoir is not fresh, hold top-off, empty the reservoir, rinse it and fill it with fresh water.",
   timeToRespond: "Half a day.",
   onDelayMs: 0,
   offDelayMs: 7_200_000,

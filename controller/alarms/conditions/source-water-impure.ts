@@ -13,7 +13,7 @@ export const sourceWaterImpure: Condition = {
   priority: "low",
   cause: "The deionising cartridge is spent, or the membrane lets too much through.",
   consequence: "What it lets through, silicate and nitrate first, gathers in the box with every litre poured.",
-  whatToDo: "Measure the reservoir by hand. Change the cartridge, and say so: its litres then count anew.",
+  whatToDo: "Measure the reservoir by hand and enter it. Change the cartridge, and say so: its litres then count anew.",
   timeToRespond: "A week.",
   onDelayMs: 600_000,
   offDelayMs: 600_000,
