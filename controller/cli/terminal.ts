@@ -19,6 +19,7 @@ const HELP = `You can type, and Enter:
   acknowledge all          or the name of one alarm
   clear top-off 1          or: clear heat 1; the number is shown with the lock
   hand-test 35.0           salinity measured by hand
+  reservoir-test 0         salinity of the water in the reservoir
   refill 8                 litres poured into the reservoir
   trust thermometer-1      it hung in the air and is in the water again
   cartridge-changed        the cartridge of the source water is new
@@ -68,6 +69,8 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
     }
     case "hand-test":
       return Number.isFinite(number) ? { kind: "hand-test", id, at, salinity: number } : null;
+    case "reservoir-test":
+      return Number.isFinite(number) ? { kind: "reservoir-test", id, at, salinity: number } : null;
     case "refill":
       return Number.isFinite(number) ? { kind: "refill", id, at, litres: number } : null;
     case "trust":

@@ -1,7 +1,7 @@
 import type { Commands, Image } from "../../shared/contract/image.ts";
 import { HEATER_PARTS } from "../../shared/contract/parts.ts";
 import type { Quantities, ScanRecord } from "../../shared/contract/record.ts";
-import type { Outcome } from "../../shared/contract/requests.ts";
+import type { Outcome, Request } from "../../shared/contract/requests.ts";
 import { heaterOf, type Settings } from "../../shared/settings/schema.ts";
 import type { HoldMemory } from "../decisions/hold.ts";
 import { planOf } from "../decisions/plan.ts";
@@ -103,6 +103,7 @@ export function ledgerSeen(moment: LedgerMoment, elapsedMs: number, settings: Se
     heaterW,
     fan,
     handTest: handTestIn(moment),
+    reservoir: reservoirIn(moment),
     reservoirL: topOff.reservoirUl === null ? null : topOff.reservoirUl / 1e6,
   };
 }
@@ -113,10 +114,22 @@ function heaterWattsOf(commands: Commands, settings: Settings): number {
   return watts;
 }
 
-/** The last hand test of this scan that was accepted. */
-function handTestIn({ image, outcomes }: LedgerMoment): number | null {
-  if (image.requests.length === 0) return null;
-  const tests = image.requests.filter((request) => request.kind === "hand-test");
-  const test = tests.findLast((each) => outcomes.some(({ id, accepted }) => id === each.id && accepted));
+/** The last hand test of this scan. */
+function handTestIn(moment: LedgerMoment): number | null {
+  const test = acceptedIn(moment).findLast((request) => request.kind === "hand-test");
   return test?.salinity ?? null;
+}
+
+/** What was last said of the reservoir in this scan: measured, or filled with water that nobody has measured. */
+function reservoirIn(moment: LedgerMoment): LedgerSeen["reservoir"] {
+  const said = acceptedIn(moment).findLast(({ kind }) => kind === "reservoir-test" || kind === "refill");
+  if (said === undefined) return null;
+  return { salinity: said.kind === "reservoir-test" ? said.salinity : null };
+}
+
+const NOTHING_ASKED: readonly Request[] = [];
+
+function acceptedIn({ image, outcomes }: LedgerMoment): readonly Request[] {
+  if (image.requests.length === 0) return NOTHING_ASKED;
+  return image.requests.filter((request) => outcomes.some(({ id, accepted }) => id === request.id && accepted));
 }

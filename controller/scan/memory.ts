@@ -238,7 +238,14 @@ function isLedger(ledger: unknown, model: LedgerDurable): boolean {
 }
 
 /** Amounts that may also be unknown. Anywhere else null is what NaN is stored as. */
-const MAY_BE_NULL: readonly string[] = ["reservoirUl", "anchor", "probe", "cartridgeAgeMs", "cartridgeUl"];
+const MAY_BE_NULL: readonly string[] = [
+  "reservoirUl",
+  "anchor",
+  "probe",
+  "reservoirSalinity",
+  "cartridgeAgeMs",
+  "cartridgeUl",
+];
 
 /** Same keys, same kinds of value, and only finite numbers. Null in the model stands for "null or anything". */
 function isLike(value: unknown, model: unknown): boolean {

@@ -28,6 +28,7 @@ import { begunWords } from "../decisions/proving/words.ts";
 import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, endPumpRun, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
+import { reservoirAnswer } from "../quantities/ledger/index.ts";
 import type { Durable } from "./memory.ts";
 import { trusted } from "./trust.ts";
 
@@ -185,6 +186,8 @@ function answerWater(
       const { memory, accepted, why } = refill(durable.topOff, request, plan.topOff);
       return { durable: { ...durable, topOff: memory }, accepted, why };
     }
+    case "reservoir-test":
+      return { durable, ...reservoirAnswer(request.salinity) };
     case "cartridge-changed":
       return {
         durable: { ...durable, cartridge: NEW_CARTRIDGE },

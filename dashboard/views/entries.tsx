@@ -19,6 +19,16 @@ export function Entries({ box }: { box: Box }) {
       />
       <Entry
         box={box}
+        kind="reservoir-test"
+        field="salinity"
+        label="Salinity of the reservoir"
+        hint="0 when it is fresh, up to 42"
+        button="Enter its salinity"
+        most={42}
+        mayBeZero
+      />
+      <Entry
+        box={box}
         kind="refill"
         field="litres"
         label="Litres put into the reservoir"
@@ -57,7 +67,7 @@ function CartridgeEntry({ box }: { box: Box }) {
 
 interface EntryProps {
   box: Box;
-  kind: "hand-test" | "refill";
+  kind: "hand-test" | "reservoir-test" | "refill";
   field: "salinity" | "litres";
   label: string;
   hint: string;

@@ -93,7 +93,7 @@ export const BELIEFS = {
   },
   "reservoir-not-fresh": {
     says: "The salinity rises with the water that is poured: the reservoir holds salt, or the probe reads high.",
-    check: "Measure the water in the reservoir, then the tank by hand.",
+    check: "Measure the water in the reservoir and the water in the tank by hand, and enter both.",
   },
   unknown: {
     says: "The ledger cannot tell yet.",

@@ -49,6 +49,12 @@ export interface HandTestRequest extends Asked {
   /** Practical salinity, 0–42. */
   readonly salinity: number;
 }
+/** What the water in the reservoir was measured to be. It feeds the ledger alone: nothing is poured or stopped by it. */
+export interface ReservoirTestRequest extends Asked {
+  readonly kind: "reservoir-test";
+  /** Practical salinity, 0–42. */
+  readonly salinity: number;
+}
 export interface RefillRequest extends Asked {
   readonly kind: "refill";
   /** Litres poured into the reservoir by hand, 0–100. */
@@ -134,6 +140,7 @@ export type Request =
   | AcknowledgeRequest
   | ClearRequest
   | HandTestRequest
+  | ReservoirTestRequest
   | RefillRequest
   | CartridgeChangedRequest
   | AtTankRequest
@@ -150,6 +157,7 @@ export const REQUEST_KINDS = [
   "acknowledge",
   "clear",
   "hand-test",
+  "reservoir-test",
   "refill",
   "cartridge-changed",
   "at-tank",

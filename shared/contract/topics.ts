@@ -260,6 +260,7 @@ export const NODES = {
       acknowledge: request("Acknowledge an alarm", '{"id":"a3","alarm":"<alarm id>|all"}'),
       clear: request("Clear a latch", '{"id":"a4","machine":"top-off|heat|second-heat","occurrence":1}'),
       "hand-test": request("Enter a salinity measured by hand", '{"id":"a5","salinity":35.0}'),
+      "reservoir-test": request("Enter the salinity of the water in the reservoir", '{"id":"a16","salinity":0}'),
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
       trust: request("Say that a thermometer hangs in the water again", '{"id":"a15","part":"thermometer-1"}'),
       "cartridge-changed": request("Count litres and days of the source water's cartridge from now", '{"id":"a9"}'),

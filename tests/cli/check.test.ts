@@ -103,6 +103,8 @@ describe("what is typed at the controller's terminal", () => {
     ["hand-test 34.8", { kind: "hand-test", at, salinity: 34.8 }],
     ["hand-test 34,8", null],
     ["hand-test", null],
+    ["reservoir-test 0", { kind: "reservoir-test", at, salinity: 0 }],
+    ["reservoir-test", null],
     ["refill 8", { kind: "refill", at, litres: 8 }],
     ["refill", null],
     ["cartridge-changed", { kind: "cartridge-changed", at }],

@@ -254,11 +254,14 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await page.getByLabel("Litres put into the reservoir").fill("8");
     await page.getByRole("button", { name: "Enter litres" }).click();
     await page.getByText("✕ Refused. The reservoir does not hold that much.").waitFor();
+    await page.getByLabel("Salinity of the reservoir").fill("0");
+    await page.getByRole("button", { name: "Enter its salinity" }).click();
     await page.getByRole("button", { name: "Cartridge was changed" }).click();
-    await expect.poll(() => controller.requests.length).toBe(3);
+    await expect.poll(() => controller.requests.length).toBe(4);
     expect(controller.requests).toMatchObject([
       { kind: "hand-test", body: { salinity: 35.1 } },
       { kind: "refill", body: { litres: 8 } },
+      { kind: "reservoir-test", body: { salinity: 0 } },
       { kind: "cartridge-changed", body: {} },
     ]);
   });

@@ -86,6 +86,7 @@ export class LedgerWorld {
       heaterW: heaterOn ? 200 : 0,
       fan: "off",
       handTest: null,
+      reservoir: null,
       reservoirL: this.reservoirL,
       ...this.extra,
       ...seen,
@@ -95,6 +96,12 @@ export class LedgerWorld {
 
   handTest(wrongBy = 0): this {
     this.look({ handTest: this.salinity + wrongBy });
+    return this;
+  }
+
+  /** Measured in the reservoir, or filled with water that nobody has measured. */
+  reservoirTest(salinity: number | null): this {
+    this.look({ reservoir: { salinity } });
     return this;
   }
 

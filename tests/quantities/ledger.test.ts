@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { freshLedgerVolatile } from "../../controller/quantities/ledger/index.ts";
-import { tellStories, type Window } from "../../controller/quantities/ledger/stories.ts";
+import { type Evidence, tellStories, type Window } from "../../controller/quantities/ledger/stories.ts";
 import type { Belief, LedgerGap } from "../../shared/contract/ledger.ts";
 import { BELIEFS, LEDGER_GAPS } from "../../shared/contract/ledger.ts";
 import { LedgerWorld, type Ways } from "./ledger-world.ts";
+
+const NOTHING_MEASURED: Evidence = { tests: [], reservoirIsFresh: null };
 
 describe("the ledger believes", () => {
   const rows: [name: string, ways: Partial<Ways>, belief: Belief][] = [
@@ -41,6 +43,47 @@ describe("the ledger believes", () => {
     expect(losing.status).toMatchObject({ belief: "probe-drift-or-slow-salt-loss", settled: "salt-loss" });
   });
 
+  it("that a probe which drifts up is a reservoir that is not fresh, until somebody has measured it", () => {
+    const world = new LedgerWorld().run(72);
+    world.ways.drift = 0.12;
+    world.run(60);
+    expect(world.status.belief).toBe("reservoir-not-fresh");
+    world.reservoirTest(0);
+    expect(world.status).toMatchObject({ belief: "probe-drift-or-slow-salt-loss", settled: "probe-drift" });
+    // What was filled in since may be anything.
+    world.reservoirTest(null);
+    expect(world.status.belief).toBe("reservoir-not-fresh");
+  });
+
+  it("a reservoir that was measured and is not fresh, before the water shows it", () => {
+    const world = new LedgerWorld().run(72);
+    world.ways.reservoirSalinity = 30;
+    world.run(14);
+    const unmeasured = world.status;
+    world.reservoirTest(30);
+    expect(world.status.belief).toBe("reservoir-not-fresh");
+    expect(unmeasured.belief === "reservoir-not-fresh" ? unmeasured.sureness : 0).toBeLessThan(world.status.sureness);
+  });
+
+  it("that all of the rise is the water's, and none the probe's, once the reservoir was found salty", () => {
+    const world = new LedgerWorld().run(72).handTest();
+    world.ways.reservoirSalinity = 30;
+    world.run(40);
+    const shown = () => world.status.salinityAtFull?.value ?? Number.NaN;
+    const before = shown();
+    world.reservoirTest(30);
+    expect(shown() - before).toBeGreaterThan(0.1);
+    expect(Math.abs(shown() - world.salinity)).toBeLessThan(0.1);
+  });
+
+  it("what was measured in the reservoir until as much was poured as it holds", () => {
+    const world = new LedgerWorld().run(24).reservoirTest(0);
+    world.run(4 * 24);
+    expect(world.durable.reservoirSalinity).toBe(0);
+    world.run(3 * 24);
+    expect(world.durable.reservoirSalinity).toBeNull();
+  });
+
   it("a told water change is no story, and moves no forecast", () => {
     const world = new LedgerWorld().run(60).waterChange(28, 33).run(30);
     expect(world.status.belief).toBe("evaporation-only");
@@ -58,15 +101,15 @@ describe("the ledger believes", () => {
       perLitre: 0.25,
       pouredL: 5,
     };
-    expect(tellStories(window, []).fresh).toBeGreaterThan(0.9);
-    expect(tellStories({ ...window, salinity: 0 }, []).more).toBeGreaterThan(0.9);
-    const { drift, "salt-loss": lost } = tellStories({ ...window, litres: 0 }, []);
+    expect(tellStories(window, NOTHING_MEASURED).fresh).toBeGreaterThan(0.9);
+    expect(tellStories({ ...window, salinity: 0 }, NOTHING_MEASURED).more).toBeGreaterThan(0.9);
+    const { drift, "salt-loss": lost } = tellStories({ ...window, litres: 0 }, NOTHING_MEASURED);
     expect(drift + lost).toBeGreaterThan(0.9);
     const tests = [
       { byHand: 35, byProbe: 35.2 },
       { byHand: 34.6, byProbe: 34.7 },
     ];
-    const shares = Object.values(tellStories(window, tests));
+    const shares = Object.values(tellStories(window, { tests, reservoirIsFresh: null }));
     expect(shares.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 9);
   });
 });

@@ -43,6 +43,34 @@ describe("the ledger looks", () => {
   });
 });
 
+describe("what was measured in the reservoir", () => {
+  test("reaches the ledger until it is filled again, and is answered in a sentence", () => {
+    const box = Box.atRest();
+    box.asks({ kind: "reservoir-test", salinity: 0.4, at: "network" });
+    expect(box.record.outcomes).toMatchObject([{ accepted: true, why: expect.stringMatching(/0\.4, which is fresh/) }]);
+    expect(box.memory.durable.ledger.reservoirSalinity).toBe(0.4);
+    box.asks({ kind: "refill", litres: 4, at: "network" });
+    expect(box.memory.durable.ledger.reservoirSalinity).toBeNull();
+    box.asks({ kind: "reservoir-test", salinity: 24, at: "tank" });
+    expect(box.record.outcomes).toMatchObject([{ accepted: true, why: expect.stringMatching(/empty the reservoir/) }]);
+    for (const salinity of [-1, 43, Number.NaN]) {
+      box.asks({ kind: "reservoir-test", salinity, at: "tank" });
+      expect(box.record.outcomes).toMatchObject([{ accepted: false, why: "A salinity from 0 to 42 is expected." }]);
+    }
+    expect(box.memory.durable.ledger.reservoirSalinity).toBe(24);
+  });
+
+  test("decides nothing: the water is poured as it would have been", () => {
+    const asked = Box.atRest({ "working-float": "dry" });
+    const unasked = Box.atRest({ "working-float": "dry" });
+    asked.asks({ kind: "reservoir-test", salinity: 35, at: "tank" });
+    unasked.scan();
+    for (let scan = 0; scan < 1_200; scan++) expect(asked.scan().commands).toEqual(unasked.scan().commands);
+    expect(asked.record.topOff.pouredTotalL).toBeGreaterThan(0.1);
+    expect(asked.record.topOff).toEqual(unasked.record.topOff);
+  });
+});
+
 describe("what the ledger has learned", () => {
   const stored = () => JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable)) as Record<string, unknown>;
 

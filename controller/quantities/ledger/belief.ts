@@ -1,6 +1,6 @@
 import type { Belief, LedgerGap } from "../../../shared/contract/ledger.ts";
 import type { Hour } from "./memory.ts";
-import { type HandEvidence, type Shares, tellStories, type Window } from "./stories.ts";
+import { type Evidence, type Shares, tellStories, type Window } from "./stories.ts";
 import { type Expected, LEAST_HOURS, windowOf } from "./window.ts";
 
 export interface Believed {
@@ -27,7 +27,7 @@ const SETTLED_SHARE = 0.9;
 export function believe(
   hours: readonly Hour[],
   expected: Expected,
-  tests: readonly HandEvidence[],
+  evidence: Evidence,
   contested: boolean,
   gap: LedgerGap,
 ): Believed {
@@ -37,7 +37,7 @@ export function believe(
   for (const count of WINDOWS_H) {
     const window = windowOf(hours, count, expected);
     if (window === null) continue;
-    const shares = tellStories(window, tests);
+    const shares = tellStories(window, evidence);
     // While all is quiet the longest window is the sharpest.
     const telling = Math.min(QUIET_SHARE, quiet(shares));
     if (told === null || telling <= Math.min(QUIET_SHARE, quiet(told.shares))) told = { window, shares };

@@ -5,6 +5,7 @@ import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
 import { dryingSpeed, evaporationOf, withFanHour } from "./drying.ts";
 import { evaporatedL, type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
 import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
+import { withReservoir } from "./reservoir.ts";
 import { evidenceOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
 import { expectedOf, isPumpWeak, NOTHING_KNOWN, statusOf } from "./status.ts";
@@ -12,6 +13,7 @@ import { lastReadOf, stepOf } from "./step.ts";
 import { fanOver, litresPerDay } from "./window.ts";
 
 export type { LedgerDurable, LedgerVolatile } from "./memory.ts";
+export { reservoirAnswer } from "./reservoir.ts";
 export type { LedgerSeen } from "./seen.ts";
 
 /** The ledger looks this often; a scan that comes this late has seen nothing of the time between. */
@@ -38,6 +40,8 @@ export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number
   provenFlowLPerMin: topOff.provenFlowLPerMin,
   tests: [],
   contested: false,
+  reservoirSalinity: null,
+  reservoirTestedAtL: 0,
   offset: 0,
   offsetDeviation: UNCALIBRATED_DEVIATION,
   anchor: null,
@@ -82,6 +86,7 @@ export function followLedger(before: Ledger, seen: LedgerSeen, settings: Setting
   ledger = followWater(ledger, seen, settings);
   ledger = followHeater(ledger, seen, settings);
   ledger = followHour(ledger, seen, settings);
+  ledger = { ...ledger, durable: withReservoir(ledger.durable, seen, settings.topOff.reservoirL) };
   if (seen.handTest !== null) {
     ledger = {
       ...ledger,
@@ -292,8 +297,8 @@ function learned({ durable, volatile }: Ledger, seen: LedgerSeen, settings: Sett
 
 /** The stories are told anew once an hour and after a hand test; what is shown of them moves every minute. */
 function concluded({ durable, volatile }: Ledger, before: Ledger, seen: LedgerSeen, settings: Settings): Ledger {
-  const unchanged =
-    volatile.hours === before.volatile.hours && seen.handTest === null && volatile.runMs > seen.elapsedMs;
+  const nothingSaid = seen.handTest === null && durable.reservoirSalinity === before.durable.reservoirSalinity;
+  const unchanged = volatile.hours === before.volatile.hours && nothingSaid && volatile.runMs > seen.elapsedMs;
   const believed = unchanged
     ? volatile.believed
     : believe(volatile.hours, expectedOf(durable, settings), evidenceOf(durable), durable.contested, volatile.gap);

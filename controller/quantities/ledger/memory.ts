@@ -69,6 +69,9 @@ export interface LedgerDurable extends LearnedEvaporation {
   readonly tests: readonly HandTest[];
   /** The last hand test disagrees with everything else and waits for another. */
   readonly contested: boolean;
+  /** Measured in the reservoir as it is filled now; null = not measured. And the litres poured in all by then. */
+  readonly reservoirSalinity: number | null;
+  readonly reservoirTestedAtL: number;
   /** How far the probe is off: reading − truth, and the deviation of that, when it was last known. */
   readonly offset: number;
   readonly offsetDeviation: number;

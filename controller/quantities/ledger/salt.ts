@@ -1,6 +1,7 @@
 import type { Belief, Doubtful } from "../../../shared/contract/ledger.ts";
 import type { HandTest, LedgerDurable, LedgerVolatile } from "./memory.ts";
-import { HAND_TEST_DEVIATION, type HandEvidence } from "./stories.ts";
+import { reservoirIsFresh } from "./reservoir.ts";
+import { type Evidence, HAND_TEST_DEVIATION, type HandEvidence } from "./stories.ts";
 
 /** What the salinity of the water is, when the probe says one thing and hand tests another. */
 
@@ -26,8 +27,13 @@ export const readingOf = (recent: readonly number[]): number | null =>
   recent.length < LEAST_READINGS ? null : meanOf(recent);
 
 /** What believing costs: the share of an unexplained change that the water itself has made, and how sure that is. */
-function shareOfWater(belief: Belief, settled: "probe-drift" | "salt-loss" | null): { share: number; open: number } {
-  if (belief === "fresh-water-or-salt-leaving" || settled === "salt-loss") return { share: 1, open: 0.3 };
+function shareOfWater(
+  belief: Belief,
+  settled: "probe-drift" | "salt-loss" | null,
+  durable: LedgerDurable,
+): { share: number; open: number } {
+  const salty = belief === "reservoir-not-fresh" && reservoirIsFresh(durable) === false;
+  if (salty || belief === "fresh-water-or-salt-leaving" || settled === "salt-loss") return { share: 1, open: 0.3 };
   if (settled === "probe-drift") return { share: 0, open: 0.3 };
   return { share: 0.5, open: 0.5 };
 }
@@ -44,7 +50,7 @@ export function salinityOfWater(
   if (reading === null) return null;
   const atMark = reading * (1 - missingShare);
   const change = durable.anchor === null ? 0 : atMark - durable.anchor - durable.anchorMovedBy;
-  const { share, open } = shareOfWater(belief, settled);
+  const { share, open } = shareOfWater(belief, settled, durable);
   const creep = (CREEP_A_DAY * durable.anchorAgeMs) / MS_A_DAY;
   return {
     value: atMark - durable.offset - (1 - share) * change,
@@ -139,8 +145,14 @@ export const olderTests = (durable: LedgerDurable, ms: number): LedgerDurable =>
   tests: durable.tests.map((test) => ({ ...test, ageMs: Math.min(MOST_AGE_MS, test.ageMs + ms) })),
 });
 
-/** The hand tests that still speak about these days; none while the last of them is disputed. */
-export function evidenceOf({ tests, contested }: LedgerDurable): readonly HandEvidence[] {
+/** What was measured by hand, as far as it still speaks about these days. */
+export const evidenceOf = (durable: LedgerDurable): Evidence => ({
+  tests: testsOf(durable),
+  reservoirIsFresh: reservoirIsFresh(durable),
+});
+
+/** None while the last of them is disputed. */
+function testsOf({ tests, contested }: LedgerDurable): readonly HandEvidence[] {
   if (contested || (tests[tests.length - 1]?.ageMs ?? TEST_COUNTS_MS) >= TEST_COUNTS_MS) return [];
   return tests.flatMap(({ salinity, probe, movedBy: moved, ageMs }) =>
     probe === null || ageMs > TEST_REMEMBERED_MS ? [] : [{ byHand: salinity + moved, byProbe: probe + moved }],

@@ -28,5 +28,7 @@ export interface LedgerSeen {
   readonly heaterW: number;
   readonly fan: FanSeen;
   readonly handTest: number | null;
+  /** What was said of the reservoir: its salinity, or null for new water that nobody has measured. Null = nothing. */
+  readonly reservoir: { readonly salinity: number | null } | null;
   readonly reservoirL: number | null;
 }

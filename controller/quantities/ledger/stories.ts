@@ -3,7 +3,8 @@
  *
  * A window gives two numbers: litres beyond expected evaporation, and change of the shown salinity. Every story says in
  * which direction they may move together, and how far; what is left over must be noise. Their likelihoods are plain
- * normal densities, compared by Bayes' rule; hand tests weigh in as a third number. Each story is one line of a table:
+ * normal densities, compared by Bayes' rule; hand tests weigh in as a third number, and what was measured in the
+ * reservoir as a word for or against one story. Each story is one line of a table:
  *
  *   litres   salinity    direction
  *     0         0        evaporation only
@@ -35,6 +36,12 @@ export interface HandEvidence {
   readonly byProbe: number;
 }
 
+/** What a person has measured. `reservoirIsFresh`: null = nobody has measured what is in it now. */
+export interface Evidence {
+  readonly tests: readonly HandEvidence[];
+  readonly reservoirIsFresh: boolean | null;
+}
+
 export type Story = "evaporation" | "more" | "less" | "fresh" | "drift" | "drift-up" | "salt-loss" | "salty";
 
 export type Shares = { readonly [Each in Story]: number };
@@ -60,13 +67,17 @@ const SALINITY_A_DAY = 0.2;
 export const HAND_TEST_DEVIATION = 0.3;
 /** One wrong test among many must not be worth more than it can be. */
 const MOST_SQUARES = 25;
+/** How often what is said of the reservoir is wrong: other water, another can, a dirty prism (*common practice*). */
+const RESERVOIR_WRONG = 0.02;
 const LEAST_REACH = 0.005;
 /** Flow, volume and cell are each known to some percent, so that no change fits its story better than this. */
 const MISFIT = 0.12;
 
 /** The share of each story in the whole, 0–1. */
-export function tellStories(window: Window, tests: readonly HandEvidence[]): Shares {
-  const logs = STORIES.map((story) => Math.log(BEFORE[story]) + logLikelihood(story, window) + byHand(story, tests));
+export function tellStories(window: Window, evidence: Evidence): Shares {
+  const logs = STORIES.map(
+    (story) => Math.log(BEFORE[story]) + logLikelihood(story, window) + byEvidence(story, evidence),
+  );
   const most = Math.max(...logs);
   const weights = logs.map((log) => Math.exp(log - most));
   const sum = weights.reduce((all, weight) => all + weight, 0);
@@ -126,6 +137,15 @@ function logLikelihood(story: Story, window: Window): number {
 function variances(window: Window, direction: Direction | null): [number, number] {
   const misfit = direction === null || direction.salinity === 0 ? 0 : MISFIT * Math.abs(window.salinity ?? 0);
   return [window.litresDeviation ** 2, window.salinityDeviation ** 2 + misfit ** 2];
+}
+
+const byEvidence = (story: Story, { tests, reservoirIsFresh }: Evidence): number =>
+  byHand(story, tests) + byReservoir(story, reservoirIsFresh);
+
+function byReservoir(story: Story, isFresh: boolean | null): number {
+  if (isFresh === null) return 0;
+  const fits = isFresh === (story !== "salty");
+  return Math.log(fits ? 1 - RESERVOIR_WRONG : RESERVOIR_WRONG);
 }
 
 /**
