@@ -63,6 +63,7 @@ import {
   freshLedgerVolatile,
   type LedgerDurable,
   type LedgerVolatile,
+  NEVER_MEASURED,
 } from "../quantities/ledger/index.ts";
 import { freshSignals, type SignalsMemory } from "../signals/index.ts";
 import { heldAgainst } from "./trust.ts";
@@ -207,8 +208,10 @@ export function restored(durable: Durable | null, settings: Settings, sequence =
 /** Stored memory as what it must be: null where a part is missing or of another kind, which counts as corrupt. */
 export function durableFrom(stored: unknown, settings: Settings): Durable | null {
   const { topOff, heat, hold, alarms, sequence, calibrationMs, answered, ...lenient } = provenMemory(settings).durable;
-  const { secondHeat = FRESH_HEAT_DURABLE } = (stored ?? {}) as Partial<Durable>;
+  const { secondHeat = FRESH_HEAT_DURABLE, ledger: learned } = (stored ?? {}) as Partial<Durable>;
   const { ledger, cartridge } = lenient;
+  // A memory from before reservoirs were measured knows nothing of one, and has learned as much.
+  const known = { ...NEVER_MEASURED, ...learned } as LedgerDurable;
   const model = { topOff, heat, hold, alarms, sequence, calibrationMs, answered };
   if (!isLike(stored, model) || !isLike(secondHeat, heat)) return null;
   const durable = stored as Durable;
@@ -221,7 +224,7 @@ export function durableFrom(stored: unknown, settings: Settings): Durable | null
     proofs: proofsFrom(durable.proofs, settings),
     calibration: calibrationFrom(durable.calibration, settings),
     // No decision hangs on what the ledger has learned: spoilt, it learns anew, and nothing is locked.
-    ledger: isLedger(durable.ledger, ledger) ? durable.ledger : freshLedger(settings, EVAPORATION_UNKNOWN),
+    ledger: isLedger(known, ledger) ? known : freshLedger(settings, EVAPORATION_UNKNOWN),
     // Nothing is decided by the cartridge either.
     cartridge: isLike(durable.cartridge, cartridge) ? durable.cartridge : UNKNOWN_CARTRIDGE,
     // Without a word about them, both may hang in the air, and neither can vouch for the other: the cell's own agrees

@@ -79,6 +79,16 @@ describe("what the ledger has learned", () => {
     expect(durableFrom(durable, SETTINGS)?.ledger.evaporationLPerDay).toBe(1.3);
   });
 
+  test("before reservoirs were measured comes back too", () => {
+    const { reservoirSalinity, reservoirTestedAtL, ...before } = provenMemory(SETTINGS).durable.ledger;
+    const durable = { ...stored(), ledger: { ...before, evaporationLPerDay: 1.3 } };
+    expect(durableFrom(durable, SETTINGS)?.ledger).toMatchObject({
+      evaporationLPerDay: 1.3,
+      reservoirSalinity,
+      reservoirTestedAtL,
+    });
+  });
+
   const spoilt: [string, (ledger: Record<string, unknown>) => unknown][] = [
     ["is missing", () => undefined],
     ["is no number where it must be", (ledger) => ({ ...ledger, evaporationLPerDay: null })],

@@ -5,7 +5,7 @@ import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
 import { dryingSpeed, evaporationOf, withFanHour } from "./drying.ts";
 import { evaporatedL, type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
 import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
-import { withReservoir } from "./reservoir.ts";
+import { NEVER_MEASURED, withReservoir } from "./reservoir.ts";
 import { evidenceOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
 import { expectedOf, isPumpWeak, NOTHING_KNOWN, statusOf } from "./status.ts";
@@ -13,7 +13,7 @@ import { lastReadOf, stepOf } from "./step.ts";
 import { fanOver, litresPerDay } from "./window.ts";
 
 export type { LedgerDurable, LedgerVolatile } from "./memory.ts";
-export { reservoirAnswer } from "./reservoir.ts";
+export { NEVER_MEASURED, reservoirAnswer } from "./reservoir.ts";
 export type { LedgerSeen } from "./seen.ts";
 
 /** The ledger looks this often; a scan that comes this late has seen nothing of the time between. */
@@ -40,8 +40,7 @@ export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number
   provenFlowLPerMin: topOff.provenFlowLPerMin,
   tests: [],
   contested: false,
-  reservoirSalinity: null,
-  reservoirTestedAtL: 0,
+  ...NEVER_MEASURED,
   offset: 0,
   offsetDeviation: UNCALIBRATED_DEVIATION,
   anchor: null,

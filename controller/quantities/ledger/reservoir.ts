@@ -7,6 +7,8 @@ import type { LedgerSeen } from "./seen.ts";
 /** Salinity up to which it is fresh: a refractometer's zero is no better (*common practice*), and less does no harm. */
 const FRESH_MOST = 2;
 
+export const NEVER_MEASURED = { reservoirSalinity: null, reservoirTestedAtL: 0 } as const;
+
 /** `reservoirL`: what the reservoir holds when it is full. Once as much was poured, it has been filled again. */
 export function withReservoir(durable: LedgerDurable, seen: LedgerSeen, reservoirL: number): LedgerDurable {
   const { reservoirSalinity, reservoirTestedAtL } = durable;
