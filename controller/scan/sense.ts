@@ -43,6 +43,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   const gap = elapsedMs > SCAN_GAP_MS;
   const rateMeansNothing =
     durable.hold.leftMs > 0 || durable.hold.sinceMs < STIRRED_MS || !isLevelSettled(volatile.start, plan);
+  const cellIsOut = volatile.session?.session === "conductivity";
   const scene: SignalsScene = {
     creditMs,
     elapsedMs,
@@ -51,6 +52,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     heaterSwitched: volatile.heaterSwitched,
     pouring: durable.topOff.state === "pouring" || durable.topOff.state === "settling",
     corrections: correctionsOf(durable.calibration.values, volatile.corrected),
+    cellIsOut,
     bubbles: volatile.start.flow === "on" && !isLevelSettled(volatile.start, plan),
   };
   const { memory: signalsMemory, signals } = readSignals(volatile.signals, image.readings, scene);
@@ -59,7 +61,7 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   const moving = isOnOrAbsent(signals.contacts["return-sensor"]);
   const reckoned = reckonQuantities(
     volatile.quantities,
-    volatile.session?.session === "conductivity" ? outOfTheTank(signals) : signals,
+    cellIsOut ? outOfTheTank(signals) : signals,
     { creditMs, elapsedMs, gap: gap || scene.corrections.changed, rateMeansNothing, calibrationDays, dueUl },
     settings,
   );

@@ -55,6 +55,8 @@ export interface SignalsScene extends ThermometerScene {
   readonly pouring: boolean;
   /** The return pump started a short while ago: bubbles in the cell. */
   readonly bubbles: boolean;
+  /** The cell is being calibrated: it hangs in a bottle, or in the air of the room. */
+  readonly cellIsOut: boolean;
   readonly corrections: Corrections;
 }
 
@@ -89,8 +91,9 @@ export function readSignals(
   const probe = correctedConductivity(readings["conductivity-probe"], corrections.cellFactor);
   const source = readSourceWater(memory.source, readings["source-probe"], creditMs, elapsedMs, gap);
   const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, anew.gap, scene.bubbles);
-  // A cell that measures no sea water hangs in the air, and its thermometer with it.
-  const third = cell.signals.conductivity.value === null ? notFitted : cell.signals.temperature;
+  // A cell that is calibrated, or measures no sea water, is out of the tank, and its thermometer with it.
+  const isOut = scene.cellIsOut || cell.signals.conductivity.value === null;
+  const third = isOut ? notFitted : cell.signals.temperature;
   const opinion = vote(firstSignal, secondSignal, third, memory.apart, creditMs);
   const watch = followWatched(memory.watched, opinion, elapsedMs);
   return {

@@ -3,7 +3,7 @@ import { durableFrom } from "../../controller/scan/memory.ts";
 import type { Calibrated, CalibrateRequest } from "../../shared/contract/index.ts";
 import { standardConductivity } from "../../shared/seawater/index.ts";
 import { celsius } from "../../shared/units/index.ts";
-import { Box, SETTINGS } from "./box.ts";
+import { Box, SETTINGS, type Sight } from "./box.ts";
 
 /** Stories of probes that are set right, of those that must not be, and of what is taken back. */
 
@@ -91,6 +91,27 @@ describe("conductivity", () => {
     bench.taken({ step: "abandon" }).reads(SEA);
     expect(bench.box.record.quantities.salinity).toMatchObject({ quality: "good", doubt: null });
     expect(bench.box.record.quantities.salinity.value).toBeCloseTo(35, 1);
+  });
+
+  test("says nothing about the temperature of the tank either: a bottle on the bench turns no heater on", () => {
+    const lost: Sight = { "thermometer-1": "nothing", "thermometer-2": "nothing" };
+    const bench = begun();
+    bench.box.sees({ ...lost, conductivity: SEA, probeTemperature: 22 });
+    for (let minute = 0; minute < 50; minute++) expect(bench.box.after(1).heaterOn).toBe(false);
+    expect(bench.box.record.heat.why).toBe("no-temperature");
+    bench.taken({ step: "abandon" });
+    bench.box.sees({ ...lost, probeTemperature: 22 }).untilHeating(40);
+  });
+
+  test("its bottle, as warm as the room, makes no thermometer good that hangs in the same air", () => {
+    const box = Box.atRest({ probeTemperature: 25 }).after(30);
+    box.sees({ "thermometer-1": 21.5 }).after(1);
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    const bench = begun(box);
+    box.sees({ "thermometer-1": 21.5, conductivity: SEA, probeTemperature: 21.5 }).after(45);
+    expect(box.record.calibration.session).not.toBeNull();
+    expect(box.record.thermometers[0].doubt).toBe("rate");
+    bench.taken({ step: "abandon" });
   });
 
   test("is set by two standards that agree", () => {

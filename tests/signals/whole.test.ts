@@ -12,6 +12,7 @@ const SCENE: SignalsScene = {
   heaterSwitched: false,
   pouring: false,
   bubbles: false,
+  cellIsOut: false,
   corrections: UNCORRECTED,
 };
 
