@@ -55,7 +55,9 @@ export function startHold(
   }
   // Hands may be in: nobody from afar makes a hold shorter than whoever stands at the tank has asked for.
   const leftMs = request.at === "tank" ? askedMs : Math.max(askedMs, memory.leftMs);
-  const next = { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
+  // Nor what a restart resumes.
+  const fullMs = request.at === "tank" ? leftMs : Math.max(leftMs, memory.leftMs > 0 ? memory.fullMs : 0);
+  const next = { ...NO_HOLD, leftMs, fullMs, withHeat, sinceMs: 0 };
   const heat = withHeat ? "The heater is off too." : "The heater goes on working: unplug it before hands go in.";
   const minutes = Math.ceil(leftMs / 60_000);
   return { memory: next, accepted: true, why: `Pouring is stopped for ${minutes} minutes. ${heat}` };
