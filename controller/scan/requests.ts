@@ -123,6 +123,8 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
       return isAtTank(request.at, proving) ? answerCalibrate(state, request, facts) : refused(state, NOT_AT_TANK);
     case "undo-calibration": {
       if (!isAtTank(request.at, proving)) return refused(state, NOT_AT_TANK);
+      // What a session has read was corrected by what would be taken back.
+      if (session !== null) return refused(state, "A calibration is under way: accept or abandon it first.");
       const { calibration, accepted, why } = undoCalibration(durable.calibration, request, facts.file);
       // The pump was proven with the flow that is taken back.
       const other = calibration.values["top-off-flow"] !== durable.calibration.values["top-off-flow"];
