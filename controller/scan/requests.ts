@@ -1,9 +1,11 @@
+import type { Calibrated } from "../../shared/contract/calibration.ts";
 import type { Image } from "../../shared/contract/image.ts";
 import type { WaterThermometer } from "../../shared/contract/parts.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import type { CalibrateRequest, HoldRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId, SCAN_STOPPED } from "../alarms/index.ts";
+import type { CalibrationMemory } from "../decisions/calibration/memory.ts";
 import { undoCalibration } from "../decisions/calibration/requests.ts";
 import type { SessionMemory, SessionReads } from "../decisions/calibration/session.ts";
 import { calibrate } from "../decisions/calibration/steps.ts";
@@ -126,9 +128,12 @@ function answerOne(state: Answering, request: Request, facts: RequestFacts): Ans
       // What a session has read was corrected by what would be taken back.
       if (session !== null) return refused(state, "A calibration is under way: accept or abandon it first.");
       const { calibration, accepted, why } = undoCalibration(durable.calibration, request, facts.file);
-      // The pump was proven with the flow that is taken back.
-      const other = calibration.values["top-off-flow"] !== durable.calibration.values["top-off-flow"];
-      const proofs = other ? voided(durable.proofs, "top-off-pump") : durable.proofs;
+      // The pump was proven with the flow that is taken back, the level with its mark.
+      const numberOf = ({ values }: CalibrationMemory, what: Calibrated) => values[what]?.number;
+      const other = (what: Calibrated) => numberOf(calibration, what) !== numberOf(durable.calibration, what);
+      const pump = other("top-off-flow") ? voided(durable.proofs, "top-off-pump") : durable.proofs;
+      const level = other("pump-off-level-mm") || other("high-float-mm");
+      const proofs = level ? voided(pump, "pump-off-level") : pump;
       return { durable: { ...durable, calibration, proofs }, proving, session, accepted, why };
     }
     case "hold":
