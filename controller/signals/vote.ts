@@ -141,6 +141,8 @@ function alone(first: Signal, second: Signal, third: Signal, apart: Apart): Vote
     return { control: left, trendC: left.value, warmest: left, coldestC: left.value, trust: "full", apart, source };
   }
   if (onlyOneFitted || third.value === null) return single(left, left, apart, source);
+  // One that hangs in the air, perhaps, is excluded first; it cuts on.
+  if (left.doubt === "rate" && third.doubt === null) return single(third, warmerOf(left, third), apart, "third");
   const thirdIsWarmer = third.value > (left.value as number);
   const warmer = thirdIsWarmer ? third : left;
   if (Math.abs(third.value - (left.value as number)) > THERMOMETERS_APART_K) {
