@@ -4,7 +4,8 @@ import { causeStands, heatersOf, heaterWords, heatLatch } from "../evidence.ts";
 
 const LOCKOUT: readonly Reason[] = ["heater-no-effect"];
 
-const hasNone = ({ why }: HeatStatus): boolean => why === "heater-no-effect";
+/** The finding, and not what it leads to at the moment: in warm water, or in the turn of another, it stands as well. */
+const hasNone = ({ why, finding }: HeatStatus): boolean => why === "heater-no-effect" || finding !== null;
 
 export const heaterNoEffect: Condition = {
   id: "heater-no-effect",
