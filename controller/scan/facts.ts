@@ -89,7 +89,8 @@ export function heatFacts(
     trust: vote.trust,
     source: vote.source,
     thirdFellSilent: signals.thirdFellSilent,
-    watched,
+    // Hands pour warm and cold water: what was watched until they came says nothing of the heater afterwards.
+    watched: durable.hold.leftMs > 0 ? { ...watched, anew: true } : watched,
     rateKPerH: temperatureRateKPerH,
     roomC: room.value,
     board: image.board,
