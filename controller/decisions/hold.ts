@@ -27,13 +27,18 @@ export const holdAfterRestart = (memory: HoldMemory): HoldMemory =>
   memory.leftMs > 0 ? { ...memory, leftMs: memory.fullMs } : memory;
 
 /** After a memory that is in doubt: the hold that anybody knows of, at full length, for hands may be in. Of two that were
- *  asked for one after the other, the longer one may not have stopped the heat: nobody asked for so long without it. */
+ *  asked for one after the other, the longer one may not have stopped the heat: nobody asked for so long without it.
+ *  The question that follows a hold stays asked, and is asked where nobody knows: water that reads full answers it. */
 export function holdInDoubt(
   memory: HoldMemory,
-  witness: { readonly holdMs: number; readonly holdWithHeat: boolean } | null,
+  witness: { readonly holdMs: number; readonly holdWithHeat: boolean; readonly question: boolean } | null,
 ): HoldMemory {
   const resumed = holdAfterRestart(memory);
-  if (witness === null || witness.holdMs === 0) return resumed;
+  if (witness === null || witness.holdMs === 0) {
+    // A hold that lasts asks at its end.
+    const asked = resumed.leftMs > 0 || resumed.question || witness?.question === false;
+    return asked ? resumed : { ...resumed, question: true, questionForMs: 0 };
+  }
   const withHeat = witness.holdWithHeat || (resumed.leftMs > 0 && resumed.withHeat);
   const leftMs = Math.min(mostMinutes(withHeat) * 60_000, Math.max(resumed.leftMs, witness.holdMs));
   return { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };

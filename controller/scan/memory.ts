@@ -282,7 +282,9 @@ export function afterStart(memory: Memory, news: StartNews, settings: Settings):
     if (news.memory !== "older") {
       const outOfWater = airedInDoubt([], news);
       const signals = heldAgainst(volatile.signals, outOfWater);
-      return { durable: { ...lost.durable, outOfWater }, volatile: { ...volatile, signals } };
+      // In a box that never ran nobody has held anything.
+      const hold = news.memory === "new" ? NO_HOLD : lost.durable.hold;
+      return { durable: { ...lost.durable, hold, outOfWater }, volatile: { ...volatile, signals } };
     }
     const { topOff, heat, secondHeat, hold, alarms, ledger, calibration, stoppedBy } = memory.durable;
     const outOfWater = airedInDoubt(memory.durable.outOfWater, news);

@@ -23,6 +23,7 @@ export function witnessOf(durable: Durable): Witness {
     outOfWater,
     holdMs: hold.leftMs > 0 ? hold.fullMs : 0,
     holdWithHeat: hold.withHeat,
+    question: hold.question,
   };
 }
 
@@ -31,6 +32,8 @@ export function witnessFrom(stored: unknown): Witness | null {
   if (!isObject(stored) || !isObject(stored.proven)) return null;
   const { proven, flowLPerMin, calibrations, topOffLock, waterGuardLocked } = stored;
   const { heatLock, heaterNoEffect, secondHeatLock, secondHeaterNoEffect, outOfWater, holdMs, holdWithHeat } = stored;
+  // A witness from before it kept the question does not know whether one was open: then it was.
+  const { question = true } = stored;
   const isWhole =
     Object.values(proven).every(isPrint) &&
     (flowLPerMin === null || (Number.isFinite(flowLPerMin) && (flowLPerMin as number) > 0)) &&
@@ -45,8 +48,9 @@ export function witnessFrom(stored: unknown): Witness | null {
     outOfWater.every((part) => WATER_THERMOMETERS.includes(part)) &&
     Number.isFinite(holdMs) &&
     (holdMs as number) >= 0 &&
-    typeof holdWithHeat === "boolean";
-  return isWhole ? (stored as unknown as Witness) : null;
+    typeof holdWithHeat === "boolean" &&
+    typeof question === "boolean";
+  return isWhole ? ({ ...stored, question } as unknown as Witness) : null;
 }
 
 const isObject = (value: unknown): value is Record<string, unknown> => typeof value === "object" && value !== null;

@@ -27,4 +27,6 @@ export interface Witness {
   /** Length of the hold that lasted, ms; 0 = none. Hands may be in. */
   readonly holdMs: number;
   readonly holdWithHeat: boolean;
+  /** A hold was over, the water was low, and nobody had said why. */
+  readonly question: boolean;
 }

@@ -237,7 +237,11 @@ describe("a hold, after a memory in doubt", () => {
     const ms = minutes * MINUTE_MS;
     return { ...NO_HOLD, leftMs: minutes === 0 ? 0 : 1, fullMs: ms, withHeat, question: true, sinceMs: 5 };
   };
-  const witness = (minutes: number, holdWithHeat: boolean) => ({ holdMs: minutes * MINUTE_MS, holdWithHeat });
+  const witness = (minutes: number, holdWithHeat: boolean, question = false) => ({
+    holdMs: minutes * MINUTE_MS,
+    holdWithHeat,
+    question,
+  });
   type Row = [story: string, memory: [number, boolean], saw: [number, boolean], minutes: number, withHeat: boolean];
   const rows: Row[] = [
     ["is what the witness saw, where the memory knows of none", [0, false], [60, true], 60, true],
@@ -262,8 +266,19 @@ describe("a hold, after a memory in doubt", () => {
   test("is its own, at full length, where nobody saw another", () => {
     for (const seen of [null, witness(0, true)]) {
       expect(holdInDoubt(heldFor(60, false), seen)).toEqual({ ...heldFor(60, false), leftMs: 60 * MINUTE_MS });
-      expect(holdInDoubt(NO_HOLD, seen)).toBe(NO_HOLD);
     }
+    expect(holdInDoubt(NO_HOLD, witness(0, true))).toBe(NO_HOLD);
+  });
+  test("asks its question on, and asks it where nobody knows", () => {
+    const over: HoldMemory = { ...NO_HOLD, question: true, questionForMs: 7 };
+    for (const seen of [null, witness(0, false), witness(0, false, true)]) {
+      expect(holdInDoubt(over, seen)).toBe(over);
+    }
+    for (const seen of [null, witness(0, false, true)]) {
+      expect(holdInDoubt(NO_HOLD, seen)).toEqual({ ...NO_HOLD, question: true });
+    }
+    // One that lasts asks at its end.
+    expect(holdInDoubt(NO_HOLD, witness(60, true, true)).question).toBe(false);
   });
 });
 

@@ -188,8 +188,9 @@ describe.each(LOST)("a memory that is %s, of a box that heats with care", (found
   });
 });
 
-test("a box that never ran has no thermometer in doubt", () => {
-  const box = new Box(SETTINGS).starts(null, { memory: "new", offMs: null }).after(2);
+test("a box that never ran has no thermometer in doubt, and no hold to ask about", () => {
+  const box = new Box(SETTINGS, LOW).starts(null, { memory: "new", offMs: null }).after(2);
+  expect(box.record.hold.question).toBe(false);
   expect(box.record.thermometers.map(({ doubt }) => doubt)).toEqual([null, null]);
 });
 
@@ -221,6 +222,11 @@ describe("the witness as it is stored", () => {
     expect(witnessFrom(sound())).toEqual(witnessOf(Box.atRest().memory.durable));
   });
 
+  test("from before it kept the question is whole, and does not know that none was open", () => {
+    const { question, ...before } = sound();
+    expect([question, witnessFrom(before)?.question]).toEqual([false, true]);
+  });
+
   test("fits one block of the disk", () => {
     expect(JSON.stringify(sound()).length).toBeLessThan(4096 - 512);
   });
@@ -244,6 +250,7 @@ describe("the witness as it is stored", () => {
     { ...sound(), holdMs: null },
     { ...sound(), holdMs: -1 },
     { ...sound(), holdWithHeat: "no" },
+    { ...sound(), question: 1 },
   ])("is nothing where any of it cannot be read: %#", (stored) => {
     expect(witnessFrom(stored)).toBeNull();
   });
