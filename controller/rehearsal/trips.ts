@@ -19,6 +19,7 @@ export interface TripWatch {
 const NO_TRIP: ReadonlySet<Reason> = new Set([
   "starting",
   "top-off-starting",
+  "pump-being-proven",
   "heat-starting",
   "hold",
   "hold-with-heat",

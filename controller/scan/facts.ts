@@ -5,6 +5,7 @@ import type { HeatFacts } from "../decisions/heat/facts.ts";
 import { hasTurn, type OtherHeater, offForMs } from "../decisions/heat/turns.ts";
 import { areProven, isOverdue } from "../decisions/proving/memory.ts";
 import { GATES_TOP_OFF } from "../decisions/proving/parts.ts";
+import { isPumpWatched } from "../decisions/proving/run.ts";
 import { hasFlow, isHeatSteady, isLevelSettled, isSteady, isSupplied } from "../decisions/start.ts";
 import type { SalinityClass, TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { isOnOrAbsent } from "../signals/contact.ts";
@@ -21,6 +22,7 @@ const FAST_FALL = 0.5;
 export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile): TopOffFacts {
   const { image, creditMs, start, signals, plan } = moment;
   const { contacts } = signals;
+  const pumpWatched = isPumpWatched(volatile.proving);
   return {
     elapsedMs: image.elapsedMs,
     creditMs,
@@ -35,7 +37,8 @@ export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile
     board: image.board,
     pumpLocked: image.pumpLocked === true,
     steady: isSteady(start, plan),
-    supplied: isSupplied(start, plan),
+    supplied: isSupplied(start, plan) && !pumpWatched,
+    pumpWatched,
     holding: durable.hold.leftMs > 0,
     question: durable.hold.question,
     disk: image.disk,

@@ -25,6 +25,8 @@ export const REASONS = {
   "reservoir-float-unknown": "The reservoir float cannot be trusted.",
   "return-pump-stopped": "The return pump is not shown running, so the level says nothing.",
   "return-pump-settling": "The return pump has just stopped or started; waiting for the level to settle.",
+  "pump-being-proven":
+    "The pump is being proven: nothing else is poured until its run is judged, or ten minutes have passed.",
   "mains-lost": "The mains power is off.",
   "board-silent": "The input and output board does not report.",
   "nobody-beside":

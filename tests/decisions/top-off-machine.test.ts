@@ -71,6 +71,7 @@ describe("at rest", () => {
   const waits: [Partial<TopOffFacts>, Reason][] = [
     [{ steady: false }, "starting"],
     [{ supplied: false }, "top-off-starting"],
+    [{ supplied: false, pumpWatched: true }, "pump-being-proven"],
     [{ levelSettled: false }, "return-pump-settling"],
   ];
   test.each(waits)("a wait in which nothing is wrong serves the rest: %j", (seen, why) => {

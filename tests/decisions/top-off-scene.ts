@@ -29,6 +29,7 @@ export const FACTS: TopOffFacts = {
   pumpLocked: false,
   steady: true,
   supplied: true,
+  pumpWatched: false,
   holding: false,
   question: false,
   disk: "working",

@@ -46,6 +46,7 @@ describe("what forbids a pour", () => {
     ["not yet steady", { steady: false }, ["starting"]],
     ["not yet steady or supplied", { steady: false, supplied: false }, ["starting"]],
     ["not yet supplied", { supplied: false }, ["top-off-starting"]],
+    ["the pump being proven", { supplied: false, pumpWatched: true }, ["pump-being-proven"]],
     ["hold", { holding: true }, ["hold"]],
     ["question", { question: true }, ["hold-question"]],
     ["reservoir empty", { reservoir: contact("off") }, ["reservoir-empty"]],
@@ -89,6 +90,7 @@ describe("what forbids a pour", () => {
       "return-pump-stopped",
       "return-pump-settling",
       "top-off-starting",
+      "pump-being-proven",
       "salinity-falling",
       "not-proven",
     ];

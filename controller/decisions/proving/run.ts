@@ -39,6 +39,12 @@ export interface ProvingFollowed {
 export const PUMP_RUNS: readonly ProvingRun[] = ["top-off-pump", "siphon", "water-guard"];
 export const HEATER_RUNS: readonly ProvingRun[] = ["heater-1", "heat-guard", "heater-thermostat"];
 export const SECOND_HEATER_RUNS: readonly ProvingRun[] = ["heater-2", "heat-guard-2", "heater-2-thermostat"];
+/** From its beginning until it is judged, what runs into the jug is the run's alone. */
+export const isPumpWatched = ({ run, shown }: ProvingMemory): boolean => {
+  const part = run?.part ?? shown?.part;
+  return part !== undefined && PUMP_RUNS.includes(part);
+};
+
 const GUARD_RUNS: readonly ProvingRun[] = ["water-guard", "heat-guard", "heat-guard-2"];
 const THERMOSTAT_RUNS: readonly ProvingRun[] = ["heater-thermostat", "heater-2-thermostat"];
 

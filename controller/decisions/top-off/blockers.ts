@@ -22,7 +22,10 @@ export interface TopOffFacts {
   /** Guard firmware keeps the pump off, whatever it is told. */
   readonly pumpLocked: boolean;
   readonly steady: boolean;
+  /** Mains and return pump were there for long enough, and nobody reads a jug that the pump has run into. */
   readonly supplied: boolean;
+  /** Somebody does: the name of what `supplied` forbids. */
+  readonly pumpWatched: boolean;
   readonly holding: boolean;
   readonly question: boolean;
   readonly disk: "working" | "failed";
@@ -80,7 +83,7 @@ export function blockersOf(memory: TopOffMemory, facts: TopOffFacts): readonly R
   add(fitted(facts.reservoir) && facts.reservoir.position === "unknown", "reservoir-float-unknown");
   add(fitted(facts.mains) && facts.mains.position !== "on", "mains-lost");
   add(fitted(facts.returnPump) && facts.returnPump.position !== "on", "return-pump-stopped");
-  add(facts.steady && !facts.supplied, "top-off-starting");
+  add(facts.steady && !facts.supplied, facts.pumpWatched ? "pump-being-proven" : "top-off-starting");
   add(!facts.levelSettled, "return-pump-settling");
   add(memory.dilutedByTest || memory.diluted || facts.salinity === "diluted", "salinity-falling");
   add(facts.disk === "failed" && memory.chargeUl === 0, "disk-failed");
@@ -122,6 +125,7 @@ const NOT_UNDER_TEST: readonly Reason[] = [
   "return-pump-stopped",
   "return-pump-settling",
   "top-off-starting",
+  "pump-being-proven",
   "salinity-falling",
   "not-proven",
 ];

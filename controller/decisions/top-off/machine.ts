@@ -117,7 +117,7 @@ function walk(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, credit
 }
 
 /** Waits that nothing is wrong in: a rest is served meanwhile. */
-const WAITS: readonly Reason[] = ["starting", "top-off-starting", "return-pump-settling"];
+const WAITS: readonly Reason[] = ["starting", "top-off-starting", "pump-being-proven", "return-pump-settling"];
 const isOnlyWaiting = (blockers: readonly Reason[]): boolean => blockers.every((reason) => WAITS.includes(reason));
 
 function resting(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, blockers: readonly Reason[]): Walked {
