@@ -171,7 +171,9 @@ describe("a stop of the return pump", () => {
   test("is over when the pump runs, and explained while hands are in the tank", () => {
     expect(surge(OWED, { returnPump: ON })).toEqual({ ...NOTHING, returnWasOn: true, stuckLow: false });
     const held = surge({ ...OWED, surgeMissing: true, stuckLow: true, returnWasOn: true }, { holding: true });
-    expect(held).toEqual({ ...NOTHING, returnWasOn: false, stuckLow: true });
+    expect(held).toEqual({ ...NOTHING, returnWasOn: false, surgeMissing: true, stuckLow: true });
+    // What nobody found before the hands came is not found in their time.
+    expect(surge(OWED, { holding: true }).surgeMissing).toBe(false);
   });
   test("stays owed through a lost sample, and a pump that ran is still the pump that ran", () => {
     expect(surge(OWED, { returnPump: UNKNOWN })).toEqual({ ...OWED, returnWasOn: false, stuckLow: false });

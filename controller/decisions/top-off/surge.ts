@@ -16,8 +16,10 @@ export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const { returnPump, working, holding, elapsedMs } = facts;
   const { stuckLow } = memory;
   const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
-  // Hands in the tank may hold the float or have taken the water.
-  if (returnPump.position === "on" || holding) return nothingOwed(false, returnWasOn, stuckLow);
+  // Hands in the tank may hold the float or have taken the water: nothing is owed. What was found before them stands, for
+  // only a return pump that is seen running disproves it.
+  if (returnPump.position === "on") return nothingOwed(false, returnWasOn, stuckLow);
+  if (holding) return nothingOwed(memory.surgeMissing, returnWasOn, stuckLow);
   // One lost sample shows no pump that runs: what is owed stays owed.
   if (returnPump.position === "unknown") {
     const { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing } = memory;
