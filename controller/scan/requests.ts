@@ -5,6 +5,7 @@ import { REASONS } from "../../shared/contract/reasons.ts";
 import type { CalibrateRequest, HoldRequest, Outcome, ProveRequest, Request } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { isAlarmId, SCAN_STOPPED } from "../alarms/index.ts";
+import { settingsWith } from "../decisions/calibration/effective.ts";
 import type { CalibrationMemory } from "../decisions/calibration/memory.ts";
 import { undoCalibration } from "../decisions/calibration/requests.ts";
 import type { SessionMemory, SessionReads } from "../decisions/calibration/session.ts";
@@ -283,5 +284,16 @@ function answerCalibrate(state: Answering, request: CalibrateRequest, facts: Req
   const { durable, session: before } = state;
   const asked = { calibration: durable.calibration, session: before };
   const { calibration, session, accepted, why } = calibrate(asked, request, facts.reads, facts.file);
-  return { ...state, durable: { ...durable, calibration }, session, accepted, why };
+  // Less room between the water with the return pump off and the high float than was seen to be enough.
+  const narrower = roomMm(calibration, facts.file) < roomMm(durable.calibration, facts.file);
+  if (!narrower) return { ...state, durable: { ...durable, calibration }, session, accepted, why };
+  const proofs = voided(durable.proofs, "pump-off-level");
+  return { ...state, durable: { ...durable, calibration, proofs }, session, accepted, why: `${why} ${NARROWER}` };
+}
+
+const NARROWER = "Less room is left over the water with the return pump off: prove that level again.";
+
+function roomMm({ values }: CalibrationMemory, file: Settings): number {
+  const { highFloatMm, pumpOffLevelMm } = settingsWith(file, values).tank;
+  return highFloatMm - pumpOffLevelMm;
 }

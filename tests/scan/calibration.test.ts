@@ -343,6 +343,29 @@ describe("marks", () => {
   });
 });
 
+describe("marks that leave less room over the water with the return pump off than was seen to be enough", () => {
+  const standing = (mark: "high-float-mm" | "pump-off-level-mm" | "low-float-mm", mm: number) => {
+    const bench = new Bench().taken({ step: "mark", mark, mm });
+    return bench.box.scan().record.proving.parts["pump-off-level"].standing;
+  };
+  test.each([
+    ["high-float-mm", 65, "never"],
+    ["pump-off-level-mm", 62, "never"],
+    ["high-float-mm", 70, "proven"],
+    ["high-float-mm", 75, "proven"],
+    ["pump-off-level-mm", 58, "proven"],
+    ["low-float-mm", -55, "proven"],
+  ] as const)("void its proof: %s at %d mm leaves it %s", (mark, mm, then) => {
+    expect(standing(mark, mm)).toBe(then);
+  });
+  test("and the answer says so", () => {
+    const bench = new Bench().taken({ step: "mark", mark: "high-float-mm", mm: 65 });
+    expect(bench.box.outcome).toBe(
+      "Noted. The high float: 65 mm, before 70 mm. Less room is left over the water with the return pump off: prove that level again.",
+    );
+  });
+});
+
 describe("what was calibrated", () => {
   test("can be taken back: the one before it counts again, with its age", () => {
     const bench = begun()
