@@ -377,6 +377,22 @@ describe("what a keeper tells", () => {
       expect(fill(litres, 0)).toMatchObject({ accepted: false, why: "Litres from 0 to 100 are expected." });
     }
   });
+  test.each([
+    ["all of it, by somebody whose reservoir was seen empty", 4, 5_000, PLAN.reservoirUl, true],
+    ["far more than there is room for", 100, 5_000, PLAN.reservoirUl, true],
+    ["what was missing by the count", 2, 5_000, PLAN.reservoirUl - 2_000_000, false],
+    ["a little more than was missing", 2, 5_000, PLAN.reservoirUl - 2_000_000 + PLAN.earlyUl, false],
+    ["clearly more than was missing", 2, 5_000, PLAN.reservoirUl - 2_000_000 + PLAN.earlyUl + 1, true],
+    ["all of it, where the count had nearly ended", 100, 5_000, PLAN.earlyUl, false],
+    ["all of it, into one that was not seen empty", 4, 0, PLAN.reservoirUl, false],
+    ["all of it, told twice", 4, PLAN.emptyJudgedMs, PLAN.reservoirUl, false],
+    ["all of it, where nobody counted", 4, 5_000, null, false],
+  ] as const)("a refill of %s", (_, litres, emptyMs, reservoirUl, emptiedEarly) => {
+    const told = (before: TopOffMemory) => refill(before, { kind: "refill", id: "x", at: "tank", litres }, PLAN);
+    const answer = told(memory({ emptyMs, reservoirUl }));
+    expect(answer).toMatchObject({ accepted: true, memory: { emptiedEarly, emptyMs: PLAN.emptyJudgedMs } });
+    expect(told(memory({ emptiedEarly: true })).memory.emptiedEarly).toBe(true);
+  });
 });
 
 describe("an empty reservoir", () => {

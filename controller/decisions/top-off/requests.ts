@@ -102,9 +102,14 @@ export function refill(memory: TopOffMemory, request: RefillRequest, plan: TopOf
   if (!(request.litres > 0 && request.litres <= 100))
     return { memory, accepted: false, why: "Litres from 0 to 100 are expected." };
   const before = memory.reservoirUl ?? 0;
-  const reservoirUl = Math.min(plan.reservoirUl, before + Math.round(request.litres * 1_000_000));
+  const askedUl = before + Math.round(request.litres * 1_000_000);
+  const reservoirUl = Math.min(plan.reservoirUl, askedUl);
+  // Seen empty and not judged yet: what cannot have been missing by the count was not carried to the tap.
+  const seenEmpty = memory.emptyMs > 0 && memory.emptyMs < plan.emptyJudgedMs;
+  const emptiedEarly =
+    memory.emptiedEarly || (seenEmpty && Math.min(before, askedUl - plan.reservoirUl) > plan.earlyUl);
   return {
-    memory: { ...memory, reservoirUl, emptyMs: plan.emptyJudgedMs },
+    memory: { ...memory, reservoirUl, emptyMs: plan.emptyJudgedMs, emptiedEarly },
     accepted: true,
     why: `Noted: the reservoir holds ${(reservoirUl / 1e6).toFixed(1)} L.`,
   };
