@@ -245,11 +245,11 @@ describe("a session is shown", () => {
   });
   test("with what to do next: thermometers", () => {
     expect(next("thermometers")).toBe(
-      "Hang both thermometers together in the same stirred water. Wait until it stands still; then take both as they stand.",
+      "Hang both thermometers together in the same stirred water. Best in the tank; in a cup only during a hold with the heater off, for the heat goes by what they say. Wait until it stands still; then take both as they stand.",
     );
     for (const of of ["thermometer-1", "thermometer-2"] as const) {
       expect(next(of, STILL)).toBe(
-        "Hang it beside the reference in the same stirred water. It stands still: say what the reference reads.",
+        "Hang it beside the reference in the same stirred water. Best in the tank; in a cup only during a hold with the heater off, for the heat goes by what they say. It stands still: say what the reference reads.",
       );
     }
   });

@@ -150,8 +150,11 @@ function nextWords({ session, dry, taken, repeat, reads }: SessionMemory, steady
       return isDry(reads) ? `${again}${hang}` : `${again}${hang} ${wait} take the standard.`;
     }
     case "thermometers":
-      return `Hang both thermometers together in the same stirred water. ${wait} take both as they stand.`;
+      return `Hang both thermometers together in the same stirred water. ${IN_THE_TANK} ${wait} take both as they stand.`;
     default:
-      return `Hang it beside the reference in the same stirred water. ${wait} say what the reference reads.`;
+      return `Hang it beside the reference in the same stirred water. ${IN_THE_TANK} ${wait} say what the reference reads.`;
   }
 }
+
+const IN_THE_TANK =
+  "Best in the tank; in a cup only during a hold with the heater off, for the heat goes by what they say.";
