@@ -83,6 +83,7 @@ export interface TopOffStatus {
   /** What stands in the way of a pour at the moment, whether or not one is due. */
   readonly blockers: readonly Reason[];
   readonly latch: Latch | null;
+  /** The same lock, while it holds the guard open too; its reason is what opened that, which may have come later. */
   readonly waterGuardLatch: Latch | null;
   /** Litres that may still be poured out of the daily bucket. */
   readonly bucketL: number;

@@ -338,7 +338,14 @@ describe("latches", () => {
   });
 
   it("each have one alarm, whatever the reason", () => {
-    for (const reason of ["high-float-wet", "floor-wet", "not-answered", "excess-litres", "unordered-water"] as const) {
+    for (const reason of [
+      "high-float-wet",
+      "floor-wet",
+      "not-answered",
+      "excess-litres",
+      "unordered-water",
+      "emptied-early",
+    ] as const) {
       const watch = new Watch().see(
         { topOff: { latch: latch(reason, true), waterGuardLatch: latch(reason, true) } },
         250,

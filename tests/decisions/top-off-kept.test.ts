@@ -285,4 +285,33 @@ describe("what is shown", () => {
     expect(shown({ latch: LATCH }, {}, { ...PLAN, clearFromADistance: true }).latch?.atTank).toBe(false);
     expect(shown({ latch: { reason: "failed-pours", occurrence: 1 } }).latch?.atTank).toBe(false);
   });
+
+  const FAILED = { reason: "failed-pours", occurrence: 2 } as const;
+  const HIGH = { reason: "high-float-wet", occurrence: 2 } as const;
+  const guards: [
+    why: string,
+    first: TopOffMemory["latch"],
+    before: Partial<TopOffMemory>,
+    seen: Partial<TopOffFacts>,
+  ][] = [
+    ["high-float-wet", HIGH, {}, {}],
+    ["pump-seen-on", HIGH, {}, { pumpSeenOn: true }],
+    ["unordered-water", HIGH, { unordered: 2 }, {}],
+    ["high-float-wet", HIGH, { unordered: 1 }, {}],
+    ["unordered-water", FAILED, { unordered: 2 }, {}],
+    ["emptied-early", FAILED, { emptiedEarly: true }, {}],
+    ["floor-wet", FAILED, { floorWetMs: PLAN.floorLatchMs }, {}],
+    ["high-float-wet", FAILED, { highWetMs: PLAN.highFloatLatchMs }, {}],
+    // A pump that had power and has none any more: nothing remembers that, and it is told all the same.
+    ["unordered-water", FAILED, { failures: 6 }, {}],
+  ];
+  test.each(guards)(
+    "names what holds the guard open, %s, whatever came first: %j %j %j",
+    (why, latch, before, seen) => {
+      const status = shown({ latch, guardLatched: true, ...before }, seen);
+      expect(status.latch?.reason).toBe(latch?.reason);
+      expect(status.waterGuardLatch).toEqual({ ...status.latch, reason: why });
+      expect(shown({ latch, ...before }, seen).waterGuardLatch).toBeNull();
+    },
+  );
 });

@@ -7,6 +7,7 @@ const ELSEWHERE: readonly Reason[] = [
   "high-float-wet",
   "floor-wet",
   "unordered-water",
+  "emptied-early",
   "pump-seen-on",
   "not-answered",
   "failed-pours",

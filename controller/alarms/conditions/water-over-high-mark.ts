@@ -12,7 +12,7 @@ export const waterOverHighMark: Condition = {
   consequence: "The box may run over; much fresh water lowers the salinity.",
   whatToDo:
     "Lift the top-off tube out of the water. Unplug the top-off pump before hands go in. Take water out down to the mark, look for a clogged weir, measure the salinity by hand, then clear the lock at the tank.",
-  timeToRespond: "Minutes. The pump is stopped already; a siphon is not.",
+  timeToRespond: "Minutes. A siphon does not stop by itself.",
   onDelayMs: 2_000,
   offDelayMs: 60_000,
   deadband: null,

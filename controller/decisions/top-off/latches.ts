@@ -9,7 +9,7 @@ import { watchReservoir } from "./reservoir.ts";
 import { watchSurge } from "./surge.ts";
 
 /** Which latches also open the water guard: the pump may not be under the relay's control any more. */
-const OPENS_THE_GUARD: readonly Reason[] = [
+export const OPENS_THE_GUARD: readonly Reason[] = [
   "high-float-wet",
   "floor-wet",
   "unordered-water",
