@@ -113,6 +113,8 @@ export interface HeatStatus {
   /** Without a latch: what makes it heat carefully until the water follows or a person clears it. */
   readonly finding: Latch | null;
   readonly guard: "closed" | "open" | "latched-open";
+  /** It has power although it was switched off: sensed behind both contacts, whatever lock came first. */
+  readonly seenOn: boolean;
   /** Share of the last 24 h that the heater was on, 0–100; null until a day is known. */
   readonly dutyPercent: number | null;
   readonly setpointC: number;

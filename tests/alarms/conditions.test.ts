@@ -227,6 +227,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["heating-while-off", heat({ why: "heating-while-off" }), 2_100_000],
   ["heating-while-off", heat({ latch: latch("heater-welded") }), 250],
   ["heating-while-off", heat({ latch: latch("heater-seen-on", true) }), 250],
+  ["heating-while-off", heat({ latch: latch("heat-cut-out"), seenOn: true }), 250],
   ["temperature-very-high", temperature(30.5), 120_000],
   ["temperature-very-low", temperature(19), 120_000],
   ["temperature-high", temperature(28.4), 300_000],
@@ -524,6 +525,11 @@ describe("details", () => {
       "so counted, because the floor sensor is disconnected",
     ],
     ["heating-while-off", heat({ latch: latch("heater-welded") }), "the heater's relay does not open any more"],
+    [
+      "heating-while-off",
+      heat({ latch: latch("heat-cut-out"), seenOn: true }),
+      "the heater is powered although it was switched off",
+    ],
     ["heating-while-off", heat({ why: "heating-while-off", guard: "open" }), null],
     [
       "heating-while-off",

@@ -132,6 +132,7 @@ export function healthy(change: Change = {}): AlarmFacts {
       why: "temperature-in-band",
       latch: null,
       guard: "closed",
+      seenOn: false,
       finding: null,
       dutyPercent: 20,
       setpointC: 25,

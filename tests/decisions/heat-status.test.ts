@@ -113,6 +113,13 @@ test("the guard is closed, or open for a while, or open until a person clears it
   expect(status({ verdict: { guardClosed: false }, durable: { latch } }).guard).toBe("latched-open");
 });
 
+test("power behind opened contacts is shown, whatever lock came first", () => {
+  const cut: Seen = { durable: { latch: { reason: "heat-cut-out", occurrence: 1 } } };
+  expect(status(cut).seenOn).toBe(false);
+  const powered = status({ ...cut, facts: { heaterSeenOn: true } });
+  expect(powered).toMatchObject({ seenOn: true, latch: { reason: "heat-cut-out", clearable: false } });
+});
+
 test("the share of the day is shown in percent once a day is known", () => {
   const quarter = { dutyDay: 0.25, dutyWeek: 0.5 };
   expect(status({ durable: { ...quarter, dutyKnownMs: DAY_MS - 1 } }).dutyPercent).toBeNull();

@@ -62,6 +62,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
       why: "temperature-in-band",
       latch: null,
       guard: "closed",
+      seenOn: false,
       finding: null,
       dutyPercent: 31.234,
       setpointC: 25,

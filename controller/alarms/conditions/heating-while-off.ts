@@ -1,11 +1,13 @@
 import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
 import { HEAT_GUARD_OPEN_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { causeStands, heatersOf, heaterWords, heatLatch, joinedWords, latchWords } from "../evidence.ts";
+import { causeStands, heatersOf, heaterWords, heatLatch, joinedWords, latchWords, sentencePart } from "../evidence.ts";
 
 const LOCKOUT: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on"];
 
 const isSuspect = ({ why }: HeatStatus): boolean => why === "heating-while-off";
+/** The first reason of a lock stays: power behind another lock is told by what is seen. */
+const isSeenOn = ({ seenOn }: HeatStatus): boolean => seenOn;
 const isLocked = ({ latch }: HeatStatus): boolean => latch !== null && LOCKOUT.includes(latch.reason);
 
 export const heatingWhileOff: Condition = {
@@ -21,16 +23,21 @@ export const heatingWhileOff: Condition = {
   onDelayMs: HEAT_GUARD_OPEN_MS + 300_000,
   offDelayMs: 1_800_000,
   deadband: null,
-  limit: "heat is locked by a heater that cannot be switched off, or the water warms on though the heat guard was open",
+  limit:
+    "heat is locked by a heater that cannot be switched off, it has power while it is locked, or the water warms on though the heat guard was open",
   clears: "cleared",
   suppressedWhen: "never",
   stands: (facts) => {
+    if (heatersOf(facts).some(isSeenOn)) return true;
     const latch = heatLatch(facts, LOCKOUT);
     return latch === null ? heatersOf(facts).some(isSuspect) : causeStands(latch);
   },
   suppressed: never,
-  lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null,
+  lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null || heatersOf(facts).some(isSeenOn),
   detail: (facts) => {
+    if (heatersOf(facts).some(isSeenOn)) {
+      return joinedWords(heaterWords(facts, isSeenOn), sentencePart("heater-seen-on"));
+    }
     const latch = heatLatch(facts, LOCKOUT);
     if (latch !== null) return joinedWords(heaterWords(facts, isLocked), latchWords(latch));
     const suspects = heatersOf(facts).filter(isSuspect);

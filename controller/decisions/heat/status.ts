@@ -19,6 +19,7 @@ export function heatStatus(verdict: HeatVerdict, facts: HeatFacts, plan: HeatPla
         ? { reason: "heater-no-effect", occurrence: occurrences, clearable: true, atTank: false }
         : null,
     guard: verdict.guardClosed ? "closed" : latch === null ? "open" : "latched-open",
+    seenOn: facts.heaterSeenOn,
     dutyPercent: isDutyKnown(durable) ? 100 * durable.dutyDay : null,
     setpointC: plan.setpointC,
     offForMs: verdict.on ? 0 : verdict.memory.volatile.sinceHeatMs,
