@@ -115,6 +115,8 @@ export interface HeatStatus {
   readonly guard: "closed" | "open" | "latched-open";
   /** It has power although it was switched off: sensed behind both contacts, whatever lock came first. */
   readonly seenOn: boolean;
+  /** How fast the water warms is known. In a hold, for a while after one and with other thermometers it is not. */
+  readonly rateKnown: boolean;
   /** Share of the last 24 h that the heater was on, 0–100; null until a day is known. */
   readonly dutyPercent: number | null;
   readonly setpointC: number;

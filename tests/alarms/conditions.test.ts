@@ -462,6 +462,14 @@ describe("suppression by design", () => {
     expect(new Watch().see(change, 1_800_000).state(id)).toBe(state);
   });
 
+  it("a search for a weld that knows of no rate any more rings nothing, and what was found before stands", () => {
+    const search: Change = heat({ why: "heating-while-off", guard: "open" });
+    const blind: Change = heat({ why: "heating-while-off", guard: "open", rateKnown: false });
+    expect(new Watch().see(search, 1_200_000).see(blind, 7_200_000).alarms).toEqual([]);
+    const welded: Change = heat({ latch: latch("heater-welded"), rateKnown: false });
+    expect(new Watch().see(welded, 250).state("heating-while-off")).toBe("unacknowledged");
+  });
+
   it("a stop of the return pump rings nothing when the water is back in five minutes", () => {
     const surge: Change = { ...settling, contacts: { "high-float": contact("on"), "return-sensor": contact("off") } };
     const watch = new Watch().see(surge, 240_000).see(settling, 60_000).see({}, 3_600_000);

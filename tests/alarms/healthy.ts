@@ -133,6 +133,7 @@ export function healthy(change: Change = {}): AlarmFacts {
       latch: null,
       guard: "closed",
       seenOn: false,
+      rateKnown: true,
       finding: null,
       dutyPercent: 20,
       setpointC: 25,

@@ -120,6 +120,11 @@ test("power behind opened contacts is shown, whatever lock came first", () => {
   expect(powered).toMatchObject({ seenOn: true, latch: { reason: "heat-cut-out", clearable: false } });
 });
 
+test("whether it is known how fast the water warms", () => {
+  expect(status({ facts: { rateKPerH: null } }).rateKnown).toBe(false);
+  expect(status({ facts: { rateKPerH: 0 } }).rateKnown).toBe(true);
+});
+
 test("the share of the day is shown in percent once a day is known", () => {
   const quarter = { dutyDay: 0.25, dutyWeek: 0.5 };
   expect(status({ durable: { ...quarter, dutyKnownMs: DAY_MS - 1 } }).dutyPercent).toBeNull();

@@ -63,6 +63,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
       latch: null,
       guard: "closed",
       seenOn: false,
+      rateKnown: true,
       finding: null,
       dutyPercent: 31.234,
       setpointC: 25,

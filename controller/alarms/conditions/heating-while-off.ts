@@ -5,7 +5,8 @@ import { causeStands, heatersOf, heaterWords, heatLatch, joinedWords, latchWords
 
 const LOCKOUT: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on"];
 
-const isSuspect = ({ why }: HeatStatus): boolean => why === "heating-while-off";
+/** The guard stays open until there is a rate: without one nobody knows whether the water warms on. */
+const isSuspect = ({ why, rateKnown }: HeatStatus): boolean => why === "heating-while-off" && rateKnown;
 /** The first reason of a lock stays: power behind another lock is told by what is seen. */
 const isSeenOn = ({ seenOn }: HeatStatus): boolean => seenOn;
 const isLocked = ({ latch }: HeatStatus): boolean => latch !== null && LOCKOUT.includes(latch.reason);

@@ -20,6 +20,7 @@ export function heatStatus(verdict: HeatVerdict, facts: HeatFacts, plan: HeatPla
         : null,
     guard: verdict.guardClosed ? "closed" : latch === null ? "open" : "latched-open",
     seenOn: facts.heaterSeenOn,
+    rateKnown: facts.rateKPerH !== null,
     dutyPercent: isDutyKnown(durable) ? 100 * durable.dutyDay : null,
     setpointC: plan.setpointC,
     offForMs: verdict.on ? 0 : verdict.memory.volatile.sinceHeatMs,
