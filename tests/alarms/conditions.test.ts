@@ -502,6 +502,20 @@ describe("suppression by design", () => {
     expect(watch.state("heat-withheld")).toBe("suppressed");
   });
 
+  it("a box without a top-off pump does not miss its top-off", () => {
+    const io = { io: { kind: "firmata", port: "/dev/a" } };
+    const pin = (number: number) => ({ board: "io", pin: number, energisedLevel: "high" });
+    const heated = { "heater-1": pin(2), "heat-guard": pin(3) };
+    const due = topOff({ dueL: 8 });
+    const without = settingsSchema.parse({ boards: io, outputs: heated });
+    expect(new Watch(without).see(due, 3_600_000).alarms).toEqual([]);
+    const fitted = settingsSchema.parse({
+      boards: io,
+      outputs: { ...heated, "top-off-pump": pin(4), "water-guard": pin(5) },
+    });
+    expect(new Watch(fitted).see(due, 3_600_000).state("top-off-withheld")).toBe("unacknowledged");
+  });
+
   it("an alarm that is over its off-delay is not hidden by a list of failures that is empty", () => {
     const watch = new Watch().see({ contacts: { "high-float": contact("unknown") } }, 60_000).see({}, 30_000);
     expect(watch.state("float-failed")).toBe("unacknowledged");

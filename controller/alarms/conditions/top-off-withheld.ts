@@ -1,6 +1,6 @@
 import type { Reason } from "../../../shared/contract/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { boardIsSilent, sentencePart } from "../evidence.ts";
+import { boardIsSilent, isWired, sentencePart } from "../evidence.ts";
 
 const WITHHELD_L = 0.7;
 const DEADBAND_L = 0.1;
@@ -17,11 +17,13 @@ export const topOffWithheld: Condition = {
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: "0.1 L",
-  limit: "0.7 L due and not poured",
+  limit: "0.7 L due and not poured, in a box with a top-off pump",
   clears: "by-itself",
   suppressedWhen: "while the board is silent",
-  stands: ({ topOff }, _settings, isActive) =>
-    topOff.dueL - topOff.pouredSinceFullL >= (isActive ? WITHHELD_L - DEADBAND_L : WITHHELD_L),
+  // Not suppressed: where there is no pump it would be listed for ever as suppressed for now.
+  stands: ({ topOff }, settings, isActive) =>
+    topOff.dueL - topOff.pouredSinceFullL >= (isActive ? WITHHELD_L - DEADBAND_L : WITHHELD_L) &&
+    isWired(settings, "top-off-pump"),
   suppressed: boardIsSilent,
   lockedOut: never,
   detail: ({ topOff }) => {
