@@ -14,7 +14,8 @@ export const REASONS = {
   starting: "Just started; watching the inputs before anything is trusted.",
   "top-off-starting": "Just started; top-off waits ten minutes until everything has been steady.",
   hold: "Hands are in the tank: pouring is stopped until the hold ends.",
-  "hold-question": "The hold is over and the water is low. Say whether salt water was taken out or it is evaporation.",
+  "hold-question":
+    "The hold is over and the water does not surely stand at its mark. Say whether salt water was taken out or it is evaporation.",
   "high-float-wet": "The water reaches the high float.",
   "high-float-unknown": "The high float cannot be trusted.",
   "working-float-unknown": "The working float cannot be trusted.",

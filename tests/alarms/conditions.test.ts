@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { ALARM_WORDS, detailOf, freshAlarms, isAlarmId, watchAlarms } from "../../controller/alarms/index.ts";
 import { CONDITIONS } from "../../controller/alarms/list.ts";
 import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
-import type { ProofPart, ProofStanding, Signal } from "../../shared/contract/index.ts";
+import type { ContactSignal, ProofPart, ProofStanding, Signal } from "../../shared/contract/index.ts";
 import type { LedgerStatus } from "../../shared/contract/ledger.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { bad, type Change, contact, good, healthy, latch, recordOf, SETTINGS, uncertain, Watch } from "./healthy.ts";
@@ -41,6 +41,10 @@ const falling = (value: number, more: Partial<LedgerStatus> = {}): Change =>
   });
 const heat = (more: NonNullable<Change["heat"]>): Change => ({ heat: more });
 const hold = (more: NonNullable<Change["hold"]>): Change => ({ hold: more });
+const asked = (questionForMs: number, working: ContactSignal["position"] = "off"): Change => ({
+  ...hold({ question: true, questionForMs }),
+  contacts: { "working-float": contact(working) },
+});
 const trend = (salinityChangePer6h: number | null): Change => ({ quantities: { salinityChangePer6h } });
 
 describe("a healthy box", () => {
@@ -182,9 +186,11 @@ const LIMITS: [id: string, change: Change, isActive: boolean, expected: boolean]
   ["top-off-not-answered", topOff({ failures: 2 }), false, true],
   ["heat-withheld", { ...temperature(24.54), heat: { state: "waiting" } }, true, true],
   ["heat-withheld", { ...temperature(24.56), heat: { state: "waiting" } }, true, false],
-  ["hold-question", hold({ question: true, questionForMs: 899_999 }), false, false],
-  ["hold-question", hold({ question: true, questionForMs: 900_000 }), false, true],
-  ["hold-question", hold({ question: false, questionForMs: 900_000 }), false, false],
+  ["hold-question", asked(899_999), false, false],
+  ["hold-question", asked(900_000), false, true],
+  ["hold-question", asked(900_000, "unknown"), false, true],
+  ["hold-question", asked(900_000, "on"), false, false],
+  ["hold-question", { ...asked(900_000), ...hold({ question: false, questionForMs: 900_000 }) }, false, false],
 ];
 
 describe("limits", () => {
@@ -278,7 +284,7 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
   ["scan-stopped-itself", { stoppedBy: "a bin below zero" }, 250],
-  ["hold-question", hold({ question: true, questionForMs: 1_000_000 }), 250],
+  ["hold-question", asked(1_000_000), 250],
   ["proofs-fallen", { proving: { ...PROVEN.proving, fallen: [{ part: "high-float", why: "Changed." }] } }, 250],
   ["parts-not-proven", proof("heat-guard", "never"), 250],
   ["parts-not-proven", proof("floor-sensor", "due"), 250],

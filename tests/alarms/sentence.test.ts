@@ -84,7 +84,7 @@ describe("the sentence on how the box is doing", () => {
     [
       "the question after a hold",
       say({ hold: { question: true } }),
-      "The hold is over and the water is low. Say whether salt water was taken out or it is evaporation.",
+      "The hold is over and the water does not surely stand at its mark. Say whether salt water was taken out or it is evaporation.",
     ],
     [
       "locked without an alarm",

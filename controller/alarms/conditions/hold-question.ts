@@ -13,10 +13,12 @@ export const holdQuestion: Condition = {
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,
-  limit: "no answer for 15 minutes",
+  limit: "no answer for 15 minutes, and the working float does not read full",
   clears: "by-itself",
   suppressedWhen: "never",
-  stands: ({ hold }) => hold.question && hold.questionForMs >= REMIND_AFTER_MS,
+  // A float that reads full while the return pump stands still answers nothing, and shows no low water either.
+  stands: ({ hold, contacts }) =>
+    hold.question && hold.questionForMs >= REMIND_AFTER_MS && contacts["working-float"].position !== "on",
   suppressed: never,
   lockedOut: never,
   detail: noDetail,
