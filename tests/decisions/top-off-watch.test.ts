@@ -5,6 +5,7 @@ import {
   cleared,
   isClearedAtTank,
   latchReason,
+  standingCause,
   watchWater,
 } from "../../controller/decisions/top-off/latches.ts";
 import type { TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
@@ -261,6 +262,8 @@ describe("a clear", () => {
   test("of a stuck float waits until it has moved, or the return pump runs again", () => {
     const stands = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts>) =>
       causeStands(memory({ latch, ...before }), facts({ returnPump: OFF, ...seen }), PLAN);
+    const behind = memory({ latch: { reason: "failed-pours", occurrence: 1 }, stuckLow: true });
+    expect(standingCause(behind, facts({ returnPump: OFF }), PLAN)).toBe("working-float-stuck");
     expect(stands({ stuckLow: true }, {})).toBe(true);
     expect(stands({ stuckLow: true }, { working: ON })).toBe(false);
     expect(stands({ stuckLow: true }, { returnPump: ON })).toBe(false);

@@ -7,7 +7,13 @@ import {
   provingBlockers,
   type TopOffFacts,
 } from "../../controller/decisions/top-off/blockers.ts";
-import { causeStands, isClearedAtTank, latched, latchReason } from "../../controller/decisions/top-off/latches.ts";
+import {
+  causeStands,
+  isClearedAtTank,
+  latched,
+  latchReason,
+  standingCause,
+} from "../../controller/decisions/top-off/latches.ts";
 import {
   accrue,
   charged,
@@ -263,27 +269,34 @@ describe("what locks", () => {
   });
 
   const latch = { reason: "failed-pours", occurrence: 3 } as const;
-  const standing: [name: string, change: Partial<TopOffFacts>, stands: boolean][] = [
-    ["all is dry and known", {}, false],
-    ["high wet", { high: contact("on") }, true],
-    ["high unknown", { high: contact("unknown") }, true],
-    ["floor wet", { floor: contact("on") }, true],
-    ["floats contradict", { low: contact("off"), working: contact("on") }, true],
-    ["pump seen on", { pumpSeenOn: true }, true],
-    ["working unknown", { working: contact("unknown") }, true],
-    ["board silent", { board: "silent" }, true],
+  const standing: [name: string, change: Partial<TopOffFacts>, cause: Reason | null][] = [
+    ["all is dry and known", {}, null],
+    ["high wet", { high: contact("on") }, "high-float-wet"],
+    ["high unknown", { high: contact("unknown") }, "high-float-unknown"],
+    ["floor wet", { floor: contact("on") }, "floor-wet"],
+    ["floor unknown", { floor: contact("unknown") }, "floor-sensor-unknown"],
+    ["floats contradict", { low: contact("off"), working: contact("on") }, "floats-contradict"],
+    ["pump seen on", { pumpSeenOn: true }, "pump-seen-on"],
+    ["working unknown", { working: contact("unknown") }, "working-float-unknown"],
+    ["board silent", { board: "silent" }, "board-silent"],
+    ["of several the first", { board: "silent", floor: contact("on"), pumpSeenOn: true }, "board-silent"],
+    ["water before a pump", { floor: contact("on"), high: contact("on"), pumpSeenOn: true }, "floor-wet"],
   ];
-  test.each(standing)("a cause stands or not: %s", (_name, change, stands) => {
-    expect(causeStands(memory({ latch }), facts(change), PLAN)).toBe(stands);
+  test.each(standing)("a cause stands or not, and is named: %s", (_name, change, cause) => {
+    expect(standingCause(memory({ latch }), facts(change), PLAN)).toBe(cause);
+    expect(causeStands(memory({ latch }), facts(change), PLAN)).toBe(cause !== null);
     expect(causeStands(memory(), facts(change), PLAN)).toBe(false);
     const request = { kind: "clear", id: "x", at: "tank", machine: "top-off", occurrence: 3 } as const;
     const answer = clearTopOff(memory({ latch }), request, facts(change), PLAN);
-    expect(answer.accepted).toBe(!stands);
+    expect(answer.accepted).toBe(cause === null);
     expect(answer.why).toBe(
-      stands
-        ? `The cause still stands. ${REASONS["failed-pours"]}`
-        : "Cleared. Top-off rests, then looks at the level again.",
+      cause === null
+        ? "Cleared. Top-off rests, then looks at the level again."
+        : `Something else stands in the way of a clear. ${REASONS[cause]}`,
     );
+    if (cause === null) return;
+    const own = clearTopOff(memory({ latch: { reason: cause, occurrence: 3 } }), request, facts(change), PLAN);
+    expect(own.why).toBe(`The cause still stands. ${REASONS[cause]}`);
   });
   test("excess stands until a slice fits again, and only for its own lock", () => {
     const room = PLAN.excessLimitUl - PLAN.chargeUl;

@@ -171,8 +171,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "a lock is cleared while its cause stands",
     `${TOP_OFF}/latches.ts`,
-    "if (mayBeWet(facts.high) || mayBeWet(facts.floor) ||",
-    "if (mayBeWet(facts.floor) ||",
+    "if (mayBeWet(high)) return",
+    "if (mayBeWet(high) && false) return",
     ["high"],
   ),
   planted(

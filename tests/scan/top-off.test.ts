@@ -462,7 +462,7 @@ describe("a clear", () => {
     box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
     expect(box.outcome).toMatch(/still stands/);
     box.sees({ "high-float": "nothing" }).asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
-    expect(box.outcome).toMatch(/still stands/);
+    expect(box.outcome).toMatch(/The high float cannot be trusted/);
     box.sees({ "high-float": "dry" }).asks({ kind: "clear", machine: "top-off", occurrence: 2, at: "tank" });
     expect(box.outcome).toMatch(/another lock/);
     box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "network" });

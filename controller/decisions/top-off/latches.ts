@@ -1,4 +1,4 @@
-import type { Reason } from "../../../shared/contract/reasons.ts";
+import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
 import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
 import type { TopOffPlan } from "../plan.ts";
@@ -138,14 +138,25 @@ export function latched(memory: TopOffMemory, reason: Reason): TopOffMemory {
   return { ...memory, latch: { reason: first, occurrence: occurrences }, guardLatched, occurrences };
 }
 
-/** Whether the cause still stands, so that a clear would be a lie. */
-export function causeStands(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): boolean {
-  if (memory.latch === null) return false;
-  if (mayBeWet(facts.high) || mayBeWet(facts.floor) || contradicts(facts) || facts.pumpSeenOn) return true;
-  if (facts.working.position === "unknown" || facts.board !== "ready") return true;
+/** Whether a cause still stands, so that a clear would be a lie. */
+export const causeStands = (memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): boolean =>
+  standingCause(memory, facts, plan) !== null;
+
+/** The first that stands in the way of a clear, whatever began the lock; null = nothing does. */
+export function standingCause(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Reason | null {
+  const { board, floor, high, working, returnPump } = facts;
+  if (memory.latch === null) return null;
+  // A board that is silent leaves all else unknown: it goes first.
+  if (board !== "ready") return BOARD_REASONS[board];
+  if (mayBeWet(floor)) return floor.position === "on" ? "floor-wet" : "floor-sensor-unknown";
+  if (mayBeWet(high)) return high.position === "on" ? "high-float-wet" : "high-float-unknown";
+  if (facts.pumpSeenOn) return "pump-seen-on";
+  if (contradicts(facts)) return "floats-contradict";
+  if (working.position === "unknown") return "working-float-unknown";
   // With the return pump still standing, a float that reads low has not been freed.
-  if (memory.stuckLow && facts.returnPump.position === "off" && facts.working.position === "off") return true;
-  return memory.latch.reason === "excess-litres" && memory.excessUl + plan.chargeUl > plan.excessLimitUl;
+  if (memory.stuckLow && returnPump.position === "off" && working.position === "off") return "working-float-stuck";
+  const inExcess = memory.latch.reason === "excess-litres" && memory.excessUl + plan.chargeUl > plan.excessLimitUl;
+  return inExcess ? "excess-litres" : null;
 }
 
 /** The memory after a person has cleared the latch: what led to it starts from nothing, litres stay charged. */

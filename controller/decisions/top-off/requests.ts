@@ -3,7 +3,7 @@ import type { ClearRequest, HandTestRequest, ProveRequest, RefillRequest } from 
 import { PROVE_PUMP_MOST_S } from "../../../shared/settings/limits.ts";
 import type { TopOffPlan } from "../plan.ts";
 import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
-import { causeStands, cleared, isClearedAtTank } from "./latches.ts";
+import { cleared, isClearedAtTank, standingCause } from "./latches.ts";
 import { costOf } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
 
@@ -25,7 +25,9 @@ export function clearTopOff(
   if (memory.latch.occurrence !== request.occurrence) {
     return refuse(`That was another lock. The one that stands has the number ${memory.latch.occurrence}.`);
   }
-  if (causeStands(memory, facts, plan)) return refuse(`The cause still stands. ${REASONS[memory.latch.reason]}`);
+  const cause = standingCause(memory, facts, plan);
+  if (cause === memory.latch.reason) return refuse(`The cause still stands. ${REASONS[cause]}`);
+  if (cause !== null) return refuse(`Something else stands in the way of a clear. ${REASONS[cause]}`);
   if (request.at === "network" && isClearedAtTank(memory, plan) && !plan.clearFromADistance) {
     return refuse("This one is cleared at the tank, by somebody who sees the water.");
   }
