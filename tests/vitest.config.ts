@@ -1,4 +1,13 @@
+import { existsSync } from "node:fs";
 import { defineConfig } from "vitest/config";
+
+/**
+ * The tests run on the Node that npm installed, as the controller does, although an editor may have started them on an
+ * older one of the machine's own: whatever the runner starts from here on is started by this path.
+ */
+const installed = new URL(`../node_modules/node-${process.platform}-${process.arch}/bin/node`, import.meta.url)
+  .pathname;
+if (existsSync(installed)) process.execPath = installed;
 
 /**
  * Folders whose tests start real processes, boards or browsers and read a clock: one at a time, so that none of them waits
@@ -18,7 +27,12 @@ const LIVE = [
   "system",
 ];
 const live = LIVE.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
-const patience = { environment: "node", testTimeout: 60_000, hookTimeout: 90_000 } as const;
+const patience = {
+  environment: "node",
+  testTimeout: 60_000,
+  hookTimeout: 90_000,
+  setupFiles: ["tests/seed.ts"],
+} as const;
 const root = new URL("..", import.meta.url).pathname;
 
 export default defineConfig({

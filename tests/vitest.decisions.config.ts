@@ -6,6 +6,7 @@ export default defineConfig({
   test: {
     include: ["tests/{scan,signals,decisions}/**/*.test.ts", "tests/explore/small.test.ts"],
     environment: "node",
+    setupFiles: ["tests/seed.ts"],
     testTimeout: 60_000,
     env: { SEED: "7", RUNS: "40" },
   },
