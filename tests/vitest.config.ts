@@ -27,30 +27,30 @@ const LIVE = [
   "system",
 ];
 const live = LIVE.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
-const patience = {
+/** Of them, what every change is looked at by: what must outlive a power cut, one start of the program, one browser. */
+const atAGlance = ["tests/record/**/*.test.ts", "tests/system/rehearsal.test.ts", "tests/dashboard/page.test.ts"];
+/** What reckons for more than some ten seconds says so in its name. */
+const long = ["tests/**/*.long.test.ts"];
+
+const root = new URL("..", import.meta.url).pathname;
+const settings = {
   environment: "node",
   testTimeout: 60_000,
   hookTimeout: 90_000,
   setupFiles: ["tests/seed.ts"],
 } as const;
-const root = new URL("..", import.meta.url).pathname;
+const alone = { maxWorkers: 1, sequence: { groupOrder: 1 } };
+const together = { maxWorkers: "100%", sequence: { groupOrder: 0 } };
+const everything = ["tests/**/*.test.{ts,tsx}"];
 
 export default defineConfig({
   root,
   test: {
     projects: [
-      { root, test: { name: "live", include: live, maxWorkers: 1, sequence: { groupOrder: 1 }, ...patience } },
-      {
-        root,
-        test: {
-          name: "reckoned",
-          include: ["tests/**/*.test.{ts,tsx}"],
-          exclude: live,
-          maxWorkers: "100%",
-          sequence: { groupOrder: 0 },
-          ...patience,
-        },
-      },
+      { root, test: { name: "quick", include: everything, exclude: [...live, ...long], ...together, ...settings } },
+      { root, test: { name: "glance", include: atAGlance, ...alone, ...settings } },
+      { root, test: { name: "long", include: long, ...together, ...settings } },
+      { root, test: { name: "live", include: live, exclude: atAGlance, ...alone, ...settings } },
     ],
   },
 });
