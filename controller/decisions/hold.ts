@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { HoldStatus } from "../../shared/contract/record.ts";
 import type { EndHoldRequest, HoldRequest } from "../../shared/contract/requests.ts";
 import { AMOUNT_MOST_MS, HOLD_MOST_MINUTES, HOLD_WITH_HEAT_MOST_MINUTES } from "../../shared/settings/limits.ts";
@@ -96,17 +97,17 @@ export function endHold(
 }
 
 /** Time passes: the hold counts down in credited time, ends by itself, and asks until the water reads full. */
-export function followHold(memory: HoldMemory, full: boolean, creditMs: number, elapsedMs: number): HoldMemory {
+export function followHold(memory: HoldMemory, full: boolean, elapsed: Elapsed): HoldMemory {
   if (memory.leftMs > 0) {
-    const leftMs = Math.max(0, memory.leftMs - creditMs);
+    const leftMs = Math.max(0, memory.leftMs - elapsed.creditMs);
     return { ...memory, leftMs, question: leftMs === 0, questionForMs: 0, sinceMs: 0 };
   }
   if (memory.question && full) return { ...memory, question: false, questionForMs: 0 };
   if (!memory.question && memory.sinceMs >= AMOUNT_MOST_MS) return memory;
   return {
     ...memory,
-    sinceMs: Math.min(AMOUNT_MOST_MS, memory.sinceMs + creditMs),
-    questionForMs: memory.question ? Math.min(AMOUNT_MOST_MS, memory.questionForMs + elapsedMs) : 0,
+    sinceMs: Math.min(AMOUNT_MOST_MS, memory.sinceMs + elapsed.creditMs),
+    questionForMs: memory.question ? Math.min(AMOUNT_MOST_MS, memory.questionForMs + elapsed.ms) : 0,
   };
 }
 

@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../shared/contract/image.ts";
 import type { StartStatus } from "../../shared/contract/record.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
@@ -34,9 +35,7 @@ export const FRESH_START: StartMemory = {
 };
 
 export interface StartFacts {
-  readonly creditMs: number;
-  /** No scan came for so long that every output fell off by itself. */
-  readonly gap: boolean;
+  readonly elapsed: Elapsed;
   readonly board: BoardState;
   /** Every input that top-off needs has a position. */
   readonly inputsKnown: boolean;
@@ -47,12 +46,13 @@ export interface StartFacts {
 }
 
 export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan): StartMemory {
-  const { creditMs, board, mains, returnPump } = facts;
+  const { elapsed, board, mains, returnPump } = facts;
+  const { creditMs } = elapsed;
   const flow = returnPump.doubt === "not-fitted" ? "not-fitted" : returnPump.position;
   const running = flow === "on" || flow === "not-fitted";
   const supplied = running && (mains.position === "on" || mains.doubt === "not-fitted");
   const good = board === "ready" && facts.inputsKnown;
-  const there = board === "ready" && !facts.gap;
+  const there = board === "ready" && !elapsed.gap;
   return {
     steadyMs: there ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,
     heatSteadyMs: there ? steadyAfter(memory.heatSteadyMs, facts.temperatureKnown, creditMs, plan) : 0,

@@ -20,12 +20,11 @@ const SENSED_LAG_MS = 2_000;
 const FAST_FALL = 0.5;
 
 export function topOffFacts(moment: Moment, durable: Durable, volatile: Volatile): TopOffFacts {
-  const { image, creditMs, start, signals, plan } = moment;
+  const { image, elapsed, start, signals, plan } = moment;
   const { contacts } = signals;
   const pumpWatched = isPumpWatched(volatile.proving);
   return {
-    elapsedMs: image.elapsedMs,
-    creditMs,
+    elapsed,
     working: contacts["working-float"],
     high: contacts["high-float"],
     low: contacts["low-float"],
@@ -79,13 +78,12 @@ export function heatFacts(
   heater: HeaterPart,
   other: OtherHeater | null,
 ): HeatFacts {
-  const { image, creditMs, start, signals, temperatureRateKPerH, plan } = moment;
+  const { image, elapsed, start, signals, temperatureRateKPerH, plan } = moment;
   const own = (heater === "heater-1" ? null : plan.secondHeat) ?? plan.heat;
   const offMs = heater === "heater-1" ? volatile.heaterOffMs : volatile.secondHeaterOffMs;
   const { contacts, vote, watched, hottest, room } = signals;
   return {
-    elapsedMs: image.elapsedMs,
-    creditMs,
+    elapsed,
     control: vote.control,
     warmest: hottest,
     coldestC: vote.coldestC,

@@ -21,13 +21,13 @@ export interface BothHeated {
 }
 
 export function heatBoth(moment: Moment, durable: Durable, before: Volatile): BothHeated {
-  const { plan, signals, creditMs } = moment;
+  const { plan, signals, elapsed } = moment;
   if (plan.secondHeat === null) {
     const facts = heatFacts(moment, durable, before, "heater-1", null);
     const verdict = stepHeat(memoryOf(durable.heat, before.heat, moment), facts, plan.heat);
     return { heat: { verdict, facts }, secondHeat: null, turns: before.turns };
   }
-  const turns = followTurns(before.turns, signals.vote.control.value, creditMs, plan.turns);
+  const turns = followTurns(before.turns, signals.vote.control.value, elapsed.creditMs, plan.turns);
   const volatile = { ...before, turns };
   const proven = (heater: "heater-1" | "heater-2") => areProven(durable.proofs, plan.provenBeforeHeat[heater]);
   const other: OtherHeater = { durable: durable.secondHeat, volatile: before.secondHeat, proven: proven("heater-2") };

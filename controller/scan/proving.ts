@@ -79,14 +79,13 @@ export function sessionReads({ image, signals, corrections }: Moment): SessionRe
 }
 
 export function provingFacts(
-  { image, creditMs, signals }: Moment,
+  { image, elapsed, signals }: Moment,
   volatile: Volatile,
   topOff: TopOffVerdict,
   { heat, secondHeat }: BothHeated,
 ): ProvingFacts {
   return {
-    elapsedMs: image.elapsedMs,
-    creditMs,
+    elapsed,
     contacts: signals.contacts,
     thermometers: [signals.first, signals.second],
     board: image.board,
@@ -119,7 +118,7 @@ interface Followed {
 
 export function followed({ durable, proving }: Answering, facts: ProvingFacts): Followed {
   const { memory, failed } = followProving(proving, facts);
-  const older = olderProofs(durable.proofs, facts.elapsedMs);
+  const older = olderProofs(durable.proofs, facts.elapsed.ms);
   const ended = older.running !== null && memory.run === null && memory.shown === null;
   if (failed === null && !ended) return { proofs: older, proving: memory, urgent: false };
   const proofs = failed === null ? older : voided(older, failed);

@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { Image } from "../../shared/contract/image.ts";
 import type { Quantities } from "../../shared/contract/record.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
@@ -18,8 +19,7 @@ import type { Durable, Memory } from "./memory.ts";
 /** What one scan knows before it decides. */
 export interface Moment {
   readonly image: Image;
-  /** What credits may gain: the time since the last scan, and never more than two scan periods. */
-  readonly creditMs: number;
+  readonly elapsed: Elapsed;
   readonly plan: Plan;
   readonly signals: Signals;
   readonly signalsMemory: SignalsMemory;
@@ -38,16 +38,12 @@ const STIRRED_MS = 1_800_000;
 /** The first half of a scan: readings become signals, signals become quantities. */
 export function sense({ durable, volatile }: Memory, image: Image, settings: Settings): Moment {
   const plan = planOf(settings);
-  const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);
-  const { elapsedMs } = image;
-  const gap = elapsedMs > SCAN_GAP_MS;
+  const elapsed = elapsedOf(image, plan);
   const rateMeansNothing =
     durable.hold.leftMs > 0 || durable.hold.sinceMs < STIRRED_MS || !isLevelSettled(volatile.start, plan);
   const cellIsOut = volatile.session?.session === "conductivity";
   const scene: SignalsScene = {
-    creditMs,
-    elapsedMs,
-    gap,
+    elapsed,
     rateMeansNothing,
     heaterSwitched: volatile.heaterSwitched,
     pouring: durable.topOff.state === "pouring" || durable.topOff.state === "settling",
@@ -62,13 +58,18 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
   const reckoned = reckonQuantities(
     volatile.quantities,
     cellIsOut ? outOfTheTank(signals) : signals,
-    { creditMs, elapsedMs, gap: gap || scene.corrections.changed, rateMeansNothing, calibrationDays, dueUl },
+    {
+      elapsed: scene.corrections.changed ? { ...elapsed, gap: true } : elapsed,
+      rateMeansNothing,
+      calibrationDays,
+      dueUl,
+    },
     settings,
   );
   const quantities = moving ? reckoned.quantities : ofOwnChamber(reckoned.quantities);
   return {
     image,
-    creditMs,
+    elapsed,
     plan,
     signals,
     signalsMemory,
@@ -77,9 +78,15 @@ export function sense({ durable, volatile }: Memory, image: Image, settings: Set
     temperatureRateKPerH: reckoned.temperatureRateKPerH,
     corrections: scene.corrections,
     fan: fanSeen(quantities.temperature, settings.topOff.fan),
-    start: followStart(volatile.start, startFacts(signals, image, creditMs, gap), plan),
+    start: followStart(volatile.start, startFacts(signals, image, elapsed), plan),
   };
 }
+
+const elapsedOf = ({ elapsedMs: ms }: Image, { creditMostMs }: Plan): Elapsed => ({
+  ms,
+  creditMs: Math.min(ms, creditMostMs),
+  gap: ms > SCAN_GAP_MS,
+});
 
 /** While the cell is calibrated it hangs in a bottle or in the air: what it says is the session's, and never the tank's. */
 const outOfTheTank = (signals: Signals): Signals => ({
@@ -105,11 +112,10 @@ export function cellDays({ calibration, calibrationMs }: Durable, { conductivity
   return ageMs === null ? conductivity.calibratedDaysAgo + calibrationMs / MS_PER_DAY : ageMs / MS_PER_DAY;
 }
 
-function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number, gap: boolean) {
+function startFacts({ contacts, vote }: Signals, image: Image, elapsed: Elapsed) {
   const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";
   return {
-    creditMs,
-    gap,
+    elapsed,
     board: image.board,
     inputsKnown: inputsKnown || contacts["working-float"].doubt === "not-fitted",
     temperatureKnown: vote.trust !== "none",

@@ -73,7 +73,7 @@ interface Decided extends BothHeated {
 
 /** Requests first, so that a person's word counts in this scan; then each machine; then the arbiter. */
 function decide({ durable, volatile }: Memory, moment: Moment, settings: Settings, file: Settings): Decided {
-  const { image, plan, signals, creditMs } = moment;
+  const { image, plan, signals, elapsed } = moment;
   // The surge of a return pump that stands is no answer to where the water went.
   const { "return-sensor": flow, "working-float": working } = signals.contacts;
   const full = working.position === "on" && isOnOrAbsent(flow) && isLevelSettled(moment.start, plan);
@@ -81,7 +81,7 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const isAnswered = full || working.doubt === "not-fitted";
   // A hold is served only in scans that see the tank: everything is off while its board is silent, and hands that were
   // in before may be in when it is heard again.
-  const hold = followHold(durable.hold, isAnswered, image.board === "ready" ? creditMs : 0, image.elapsedMs);
+  const hold = followHold(durable.hold, isAnswered, image.board === "ready" ? elapsed : { ...elapsed, creditMs: 0 });
   const held = hold === durable.hold ? durable : { ...durable, hold };
   const before = onlyFollowedRuns({ durable: held, proving: volatile.proving, session: volatile.session });
   const asked =
@@ -108,8 +108,7 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     secondHeatGuardClosed: second?.guardClosed === true,
   };
   const commands = arbitrate(proposals, asked.proving.run?.part ?? null);
-  const session =
-    asked.session === null ? null : followSession(asked.session, sessionReads(moment), creditMs, image.elapsedMs);
+  const session = asked.session === null ? null : followSession(asked.session, sessionReads(moment), elapsed);
   const seen = followed(asked, provingFacts(moment, volatile, topOff, heated));
   const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
   const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
@@ -191,7 +190,8 @@ function remember(
   told: Told,
   ledger: LedgerMemory,
 ): Step {
-  const { image, creditMs, start } = moment;
+  const { image, elapsed, start } = moment;
+  const { creditMs } = elapsed;
   const { commands } = decided;
   const sinceSavedMs = volatile.sinceSavedMs + image.elapsedMs;
   const signals = believedAgain(moment.signalsMemory, image.requests, decided.outcomes);

@@ -1,5 +1,6 @@
 export * from "./calibration.ts";
 export * from "./cautions.ts";
+export * from "./elapsed.ts";
 export * from "./field.ts";
 export * from "./http.ts";
 export * from "./image.ts";

@@ -10,6 +10,7 @@ import {
 import { planOf } from "../../controller/decisions/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
@@ -145,7 +146,7 @@ describe("the cycle of careful heating", () => {
     expect(scan(DUE).on).toBe(true);
   });
   test("credits the pause with healthy time and charges the heat with all of it", () => {
-    const late = { elapsedMs: 5_000, creditMs: 500 };
+    const late = { elapsed: elapsed(5_000, 500) };
     expect(counted({ cautiousMs: 100_000 }, late)).toBe(100_500);
     expect(counted({ ...DUE, on: true }, late)).toBe(305_000);
   });
@@ -157,9 +158,9 @@ describe("the cycle of careful heating", () => {
   test("lengthens the next pause by what a late scan ran over, so that the share is kept", () => {
     const over = { cautiousMs: CYCLE_MS - 1_000, on: true };
     // Half: as long again. A quarter: three times as long.
-    expect(counted(over, { elapsedMs: 9_000 }, HALF)).toBe(-8_000);
-    expect(counted(over, { elapsedMs: 9_000 }, QUARTER)).toBe(-24_000);
-    expect(counted(over, { elapsedMs: HOUR_MS }, QUARTER)).toBe(-CYCLE_MS);
+    expect(counted(over, { elapsed: elapsed(9_000) }, HALF)).toBe(-8_000);
+    expect(counted(over, { elapsed: elapsed(9_000) }, QUARTER)).toBe(-24_000);
+    expect(counted(over, { elapsed: elapsed(HOUR_MS) }, QUARTER)).toBe(-CYCLE_MS);
   });
   test("is over with the doubt: the band heats at once, and the next doubt begins with its pause", () => {
     const verdict = scan({ ...DUE, cautiousMs: 100_000 }, COOL);

@@ -10,6 +10,7 @@ import {
 import { planOf } from "../../controller/decisions/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
@@ -354,8 +355,8 @@ describe("the longest time on", () => {
   });
   test("is no lock: after the rest it heats again, by credited time", () => {
     const resting = { ...RESTED, slopeCheckMs: 1_000 };
-    expect(scan(resting, { creditMs: 500 })).toMatchObject({ on: false, why: "slope-check" });
-    expect(scan(resting, { creditMs: 500 }).memory.volatile.slopeCheckMs).toBe(500);
+    expect(scan(resting, { elapsed: elapsed(1_000, 500) })).toMatchObject({ on: false, why: "slope-check" });
+    expect(scan(resting, { elapsed: elapsed(1_000, 500) }).memory.volatile.slopeCheckMs).toBe(500);
     expect(scan({ ...resting, slopeCheckMs: 500 })).toMatchObject({
       on: true,
       memory: { volatile: { slopeCheckMs: 0 } },
@@ -367,7 +368,7 @@ describe("the longest time on", () => {
 });
 
 describe("what is counted", () => {
-  const LATE = { elapsedMs: 5_000, creditMs: 500 };
+  const LATE = { elapsed: elapsed(5_000, 500) };
   const after = (before: HeatVolatile, facts: Partial<HeatFacts> = {}) => scan(before, facts).memory.volatile;
   test("time on is a charge and takes all of a late scan; time off is a credit and takes what is healthy", () => {
     expect(after(HEATING, LATE)).toMatchObject({ inStateMs: HOUR_MS + 5_000, sinceHeatMs: 0 });
@@ -410,7 +411,7 @@ describe("a proving run of the heater", () => {
     expect(verdict.memory.durable.provingMs).toBe(30_000);
   });
   test("counts its time on, all of it", () => {
-    const verdict = scan({ ...HEATING, inStateMs: 0 }, { elapsedMs: 5_000, creditMs: 500 }, RUN);
+    const verdict = scan({ ...HEATING, inStateMs: 0 }, { elapsed: elapsed(5_000, 500) }, RUN);
     expect(verdict).toMatchObject({ on: true, why: "proving-heater", proved: false });
     expect(verdict.memory.durable.provingMs).toBe(25_000);
   });

@@ -9,6 +9,7 @@ import {
 } from "../../controller/decisions/proving/run.ts";
 import { PROVING_RUNS, type ProvingRun, type Signal } from "../../shared/contract/index.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
+import { elapsed } from "../elapsed.ts";
 import { heatSignal } from "./heat-scene.ts";
 import { contact } from "./top-off-scene.ts";
 
@@ -17,8 +18,7 @@ const IDLE: RunOfMachine = { underWay: false, ended: false, on: false, why: "wat
 const ON: RunOfMachine = { underWay: true, ended: false, on: true, why: "proving-pump", powered: null };
 const DRY = contact("off");
 const FACTS: ProvingFacts = {
-  elapsedMs: 1_000,
-  creditMs: 500,
+  elapsed: elapsed(1_000, 500),
   contacts: {
     "high-float": DRY,
     "working-float": DRY,

@@ -25,6 +25,7 @@ import {
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 
 describe("arbitrate, the whole table", () => {
   const bits = [false, true];
@@ -69,8 +70,7 @@ const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSig
 describe("start", () => {
   const plan = planOf(rehearsalSettings());
   const fine: StartFacts = {
-    creditMs: 500,
-    gap: false,
+    elapsed: elapsed(500),
     board: "ready",
     inputsKnown: true,
     temperatureKnown: true,
@@ -202,11 +202,11 @@ describe("hold, as amounts", () => {
   });
 
   test("the question ends with an answer or a full float, not by time, and a new hold asks again", () => {
-    let memory = followHold({ ...ask(NO_HOLD, "tank", 1).memory, leftMs: 250 }, false, 250, 250);
+    let memory = followHold({ ...ask(NO_HOLD, "tank", 1).memory, leftMs: 250 }, false, elapsed(250));
     expect(memory).toMatchObject({ leftMs: 0, question: true });
-    for (let scan = 0; scan < 1_000; scan++) memory = followHold(memory, false, 500, 70_000);
+    for (let scan = 0; scan < 1_000; scan++) memory = followHold(memory, false, elapsed(70_000, 500));
     expect(memory.question).toBe(true);
-    expect(followHold(memory, true, 0, 0).question).toBe(false);
+    expect(followHold(memory, true, elapsed(0)).question).toBe(false);
     expect(
       endHold(memory, { kind: "end-hold", id: "x", at: "network", answer: "salt-water-added" }, false).memory.question,
     ).toBe(false);
@@ -349,18 +349,18 @@ describe("hold, in words and at its limits", () => {
 
   test("counts down in credited time, then asks for all the time that passes", () => {
     const { memory } = ask(NO_HOLD, "tank", 1);
-    const half = followHold(memory, true, 500, 30_000);
+    const half = followHold(memory, true, elapsed(30_000, 500));
     expect(half).toMatchObject({ leftMs: 59_500, question: false, questionForMs: 0, sinceMs: 0 });
-    const asking = followHold({ ...memory, leftMs: 400 }, false, 500, 30_000);
+    const asking = followHold({ ...memory, leftMs: 400 }, false, elapsed(30_000, 500));
     expect(asking).toMatchObject({ leftMs: 0, question: true, questionForMs: 0, sinceMs: 0 });
-    const later = followHold(asking, false, 500, 30_000);
+    const later = followHold(asking, false, elapsed(30_000, 500));
     expect(later).toMatchObject({ question: true, questionForMs: 30_000, sinceMs: 500 });
-    expect(followHold(later, true, 500, 30_000)).toMatchObject({ question: false, questionForMs: 0 });
-    const answered = followHold({ ...later, question: false }, false, 500, 30_000);
+    expect(followHold(later, true, elapsed(30_000, 500))).toMatchObject({ question: false, questionForMs: 0 });
+    const answered = followHold({ ...later, question: false }, false, elapsed(30_000, 500));
     expect(answered).toMatchObject({ question: false, questionForMs: 0, sinceMs: 1_000 });
-    expect(followHold(NO_HOLD, false, 500, 500)).toBe(NO_HOLD);
-    expect(followHold({ ...NO_HOLD, sinceMs: NO_HOLD.sinceMs - 1 }, false, 500, 500).sinceMs).toBe(NO_HOLD.sinceMs);
-    const most = followHold({ ...asking, questionForMs: NO_HOLD.sinceMs }, false, 500, 500);
+    expect(followHold(NO_HOLD, false, elapsed(500))).toBe(NO_HOLD);
+    expect(followHold({ ...NO_HOLD, sinceMs: NO_HOLD.sinceMs - 1 }, false, elapsed(500)).sinceMs).toBe(NO_HOLD.sinceMs);
+    const most = followHold({ ...asking, questionForMs: NO_HOLD.sinceMs }, false, elapsed(500));
     expect(most.questionForMs).toBe(NO_HOLD.sinceMs);
   });
 

@@ -157,7 +157,7 @@ function heatTripsLatch(before: HeatState, facts: HeatFacts, { memory }: HeatVer
   const hot = facts.warmest.value !== null && facts.warmest.value >= plan.cutOutC;
   if (!hot) return;
   rule(
-    memory.volatile.hotMs > 0 || facts.elapsedMs === 0 || before.volatile.hotMs > 0,
+    memory.volatile.hotMs > 0 || facts.elapsed.ms === 0 || before.volatile.hotMs > 0,
     "S4",
     "hot water is not counted",
   );
@@ -181,8 +181,8 @@ function overAfter(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, on
   const known = durable.dutyKnownMs > 0;
   const share = known ? Math.min(0.5, durable.dutyWeek) : 0.5;
   // On only while careful counts; what is switched on falls off by itself when the next scan is late.
-  const onMs = volatile.on && volatile.cautious ? Math.min(facts.elapsedMs, one.expiryMs) : 0;
-  const overMs = Math.max(0, before.seen.overMs + onMs - share * facts.elapsedMs);
+  const onMs = volatile.on && volatile.cautious ? Math.min(facts.elapsed.ms, one.expiryMs) : 0;
+  const overMs = Math.max(0, before.seen.overMs + onMs - share * facts.elapsed.ms);
   const most = share * one.plan.cautiousCycleMs + one.expiryMs;
   rule(overMs <= most, "S4", `careful heating was on for ${overMs / one.tickMs} ticks more than its share allows`);
   return verdict.cautious ? overMs : 0;

@@ -11,6 +11,7 @@ import {
   type StartMemory,
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
+import { elapsed } from "../elapsed.ts";
 import { smallHeat } from "./heat-moves.ts";
 import { amount, choice, type Table } from "./pack.ts";
 import { type Machine, rule } from "./search.ts";
@@ -82,8 +83,7 @@ function movesOf(returnPumps: readonly ContactSignal[], mains: readonly ContactS
               const gap = board === "away";
               const state = gap ? "ready" : board;
               const facts = {
-                creditMs,
-                gap,
+                elapsed: elapsed(creditMs, creditMs, gap),
                 board: state,
                 inputsKnown,
                 temperatureKnown,
@@ -152,7 +152,10 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
           isSupplied(start, plan) &&
           hasFlow(start, plan, plan.heat) &&
           isLevelSettled(start, plan),
-        next: ({ start, seen }) => ({ start: followStart(start, { ...allWell(fitted), creditMs: 1 }, plan), seen }),
+        next: ({ start, seen }) => ({
+          start: followStart(start, { ...allWell(fitted), elapsed: elapsed(1) }, plan),
+          seen,
+        }),
         most: () =>
           Math.max(plan.steadyMs, plan.topOffAfterStartMs, plan.flowBeforeHeatMs, plan.returnPumpSettleMs + 1),
       },
@@ -166,8 +169,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
 }
 
 const allWell = (fitted: boolean): StartFacts => ({
-  creditMs: 1,
-  gap: false,
+  elapsed: elapsed(1),
   board: "ready",
   inputsKnown: true,
   temperatureKnown: true,
@@ -177,12 +179,13 @@ const allWell = (fitted: boolean): StartFacts => ({
 
 /** Once served, the floats' time is not undone by a float that fails; a board or a scan that was away undoes it. */
 function observe(seen: Seen, before: StartMemory, facts: StartFacts): Seen {
-  const { creditMs, board, mains, returnPump } = facts;
+  const { board, mains, returnPump } = facts;
+  const { creditMs } = facts.elapsed;
   const add = (ms: number, most: number) => Math.min(most, ms + creditMs);
   const ready = board === "ready";
   const runs = returnPump.position === "on" || returnPump.doubt === "not-fitted";
   const supplied = runs && (mains.position === "on" || mains.doubt === "not-fitted");
-  const there = ready && !facts.gap;
+  const there = ready && !facts.elapsed.gap;
   const served = (ms: number, good: boolean) => (!there ? 0 : good ? add(ms, 3) : ms >= 3 ? 3 : 0);
   const flow = returnPump.doubt === "not-fitted" ? "not-fitted" : returnPump.position;
   return {

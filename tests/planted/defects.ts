@@ -93,15 +93,15 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "the bucket refills in all time, not in credited time",
     `${TOP_OFF}/litres.ts`,
-    "const creditMs = healthy ? facts.creditMs : 0;",
-    "const creditMs = healthy ? facts.elapsedMs : 0;",
+    "const creditMs = healthy ? facts.elapsed.creditMs : 0;",
+    "const creditMs = healthy ? facts.elapsed.ms : 0;",
     ["litres"],
   ),
   planted(
     "what was poured is counted in credited time",
     `${TOP_OFF}/machine.ts`,
-    "poured(before, facts.elapsedMs, plan)",
-    "poured(before, facts.creditMs, plan)",
+    "poured(before, facts.elapsed.ms, plan)",
+    "poured(before, facts.elapsed.creditMs, plan)",
     ["litres"],
   ),
   planted(
@@ -380,8 +380,8 @@ export const DEFECTS: readonly Defect[] = [
   planted(
     "credits take all of a gap in the scans",
     "controller/scan/sense.ts",
-    "const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);",
-    "const creditMs = image.elapsedMs;",
+    "creditMs: Math.min(ms, creditMostMs),",
+    "creditMs: ms,",
     [],
     ["tests/scan/one-thing-hides-another.test.ts"],
   ),

@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../../shared/contract/image.ts";
 import type { ProofReading, ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
 import { REASONS, type Reason } from "../../../shared/contract/reasons.ts";
@@ -9,8 +10,7 @@ import type { SeenBothWays } from "./parts.ts";
 
 /** What proving sees in one scan, besides its memory. */
 export interface ProvingFacts {
-  readonly elapsedMs: number;
-  readonly creditMs: number;
+  readonly elapsed: Elapsed;
   readonly contacts: Readonly<Record<SeenBothWays | "return-sensor", ContactSignal>>;
   readonly thermometers: readonly [Signal, Signal];
   readonly board: BoardState;
@@ -54,15 +54,15 @@ export const isSwitched = (part: ProvingRun): boolean =>
 
 /** Time passes, and what is seen of a part becomes evidence for a while. */
 export function followProving(memory: ProvingMemory, facts: ProvingFacts): ProvingFollowed {
-  const { elapsedMs } = facts;
-  const contacts = followContacts(memory.contacts, facts.contacts, elapsedMs);
+  const { ms } = facts.elapsed;
+  const contacts = followContacts(memory.contacts, facts.contacts, ms);
   const quiet = memory.run === null && memory.shown === null && memory.atTankMs === 0;
   if (quiet) return { memory: contacts === memory.contacts ? memory : { ...memory, contacts }, failed: null };
   const passed: ProvingMemory = {
     ...memory,
     contacts,
-    atTankMs: Math.max(0, memory.atTankMs - elapsedMs),
-    shown: stillShown(memory.shown, elapsedMs),
+    atTankMs: Math.max(0, memory.atTankMs - ms),
+    shown: stillShown(memory.shown, ms),
   };
   return memory.run === null ? { memory: passed, failed: null } : followRun(passed, memory.run, facts);
 }
@@ -88,9 +88,9 @@ const SENSED_LAG_MS = 2_000;
 /** Pump or heater runs, by its own machine and under all of its trips. */
 function switched(memory: ProvingMemory, run: Run, facts: ProvingFacts, machine: RunOfMachine): ProvingFollowed {
   const { powered } = machine;
-  const ranMs = run.ranMs + (machine.on ? facts.elapsedMs : 0);
+  const ranMs = run.ranMs + (machine.on ? facts.elapsed.ms : 0);
   const counts = powered === !THERMOSTAT_RUNS.includes(run.part);
-  const sensedMs = machine.on && counts ? run.sensedMs + facts.elapsedMs : run.sensedMs;
+  const sensedMs = machine.on && counts ? run.sensedMs + facts.elapsed.ms : run.sensedMs;
   const next: Run = { ...run, ranMs, sensedMs };
   if (GUARD_RUNS.includes(run.part) && sensedMs > SENSED_LAG_MS) return failed(memory, run.part, GUARD_STUCK);
   if (machine.ended) return ended(memory, next, powered);
@@ -113,7 +113,7 @@ function ended(memory: ProvingMemory, run: Run, powered: boolean | null): Provin
 
 function watched(memory: ProvingMemory, run: Run, facts: ProvingFacts): ProvingFollowed {
   if (facts.board !== "ready") return stoppedShort(memory, run.part, REASONS["board-silent"]);
-  const left: Run = { ...run, leftMs: Math.max(0, run.leftMs - facts.creditMs) };
+  const left: Run = { ...run, leftMs: Math.max(0, run.leftMs - facts.elapsed.creditMs) };
   switch (run.part) {
     case "pump-off-level":
       return watchLevel(memory, left, facts);

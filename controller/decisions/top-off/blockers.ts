@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../../shared/contract/image.ts";
 import type { LedgerClass } from "../../../shared/contract/ledger.ts";
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
@@ -8,8 +9,7 @@ import type { TopOffMemory } from "./memory.ts";
 
 /** What top-off sees in one scan, besides its memory. */
 export interface TopOffFacts {
-  readonly elapsedMs: number;
-  readonly creditMs: number;
+  readonly elapsed: Elapsed;
   readonly working: ContactSignal;
   readonly high: ContactSignal;
   readonly low: ContactSignal;
