@@ -1,4 +1,4 @@
-import type { Request, ScanRecord } from "../../shared/contract/index.ts";
+import { LOCK_OF, type Request, type ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { wipe } from "./plant/floor.ts";
 import { refillReservoir } from "./plant/reservoir.ts";
@@ -88,10 +88,10 @@ function addSaltWaterToMark(tank: Tank, settings: Settings): void {
 function clearLatches(last: ScanRecord | null): Done {
   const asks: Ask[] = [];
   const topOff = last?.topOff.latch ?? last?.topOff.waterGuardLatch;
-  const heat = last?.heat.latch ?? last?.heat.finding;
-  const second = last?.secondHeat?.latch ?? last?.secondHeat?.finding;
   if (topOff) asks.push({ kind: "clear", machine: "top-off", occurrence: topOff.occurrence });
-  if (heat) asks.push({ kind: "clear", machine: "heat", occurrence: heat.occurrence });
-  if (second) asks.push({ kind: "clear", machine: "second-heat", occurrence: second.occurrence });
+  for (const { heater, latch, finding } of last?.heaters ?? []) {
+    const standing = latch ?? finding;
+    if (standing !== null) asks.push({ kind: "clear", machine: LOCK_OF[heater], occurrence: standing.occurrence });
+  }
   return { asks, later: null };
 }

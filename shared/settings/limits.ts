@@ -5,6 +5,10 @@ export const OUTPUT_EXPIRY_MS = 1_000;
 /** A scan that begins this much later than planned is *late*; one that takes this long is *overlong*. */
 export const LATE_SCAN_MS = 50;
 export const OVERLONG_SCAN_MS = 50;
+/** What is sensed behind a contact lags its command; only after this long does power mean a contact that did not open. */
+export const SENSED_LAG_MS = 2_000;
+/** Water that hands have stirred is mixed and quiet again after this. */
+export const MIXED_AFTER_MS = 1_800_000;
 /** A gap between scans beyond this is no scan rhythm: windows are emptied, credits stop. */
 export const SCAN_GAP_MS = OUTPUT_EXPIRY_MS;
 

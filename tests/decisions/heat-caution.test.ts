@@ -7,7 +7,8 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { elapsed } from "../elapsed.ts";
@@ -17,7 +18,7 @@ import { COOL, heatSignal } from "./heat-scene.ts";
  * Careful heating, a scan at a time (SAFETY §5): at most half of the time and no more than last week, in cycles of ten
  * minutes that begin with their pause, so that no reading that goes bad turns the heater on.
  */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const CYCLE_MS = 600_000;
 const HOUR_MS = 3_600_000;
 

@@ -7,7 +7,8 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { elapsed } from "../elapsed.ts";
@@ -17,7 +18,7 @@ import { COOL, heatSignal } from "./heat-scene.ts";
  * One scan of the heat at a time, on both sides of each of its limits (SAFETY §5 and §6). The reference tank is kept at
  * 25 °C within 0.3 K and cut out at 28.5 °C. Each row is named by what the water would suffer if it were otherwise.
  */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 /** The return pump carries the warmth to the thermometer: the heater stands in another chamber. */
 const APART = { ...PLAN, sharesChamber: false };
 const MINUTE_MS = 60_000;

@@ -10,14 +10,15 @@ import {
   NO_EFFECT_YET,
   unwatched,
 } from "../../controller/decisions/heat/memory.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import { watchWeld } from "../../controller/decisions/heat/weld.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { elapsed } from "../elapsed.ts";
 import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
 
 /** What the heat watches, one watch at a time, on both sides of each of its limits (SAFETY §5). */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const HOUR_MS = 3_600_000;
 const HEATER_K_PER_H = PLAN.heaterKPerMs * HOUR_MS;
 

@@ -1,12 +1,28 @@
 import { describe, expect, test } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
-import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
+import { provenBeforeHeat } from "../../controller/decisions/heat/observation.ts";
+import { type HeatPlan, planHeat, planTurns } from "../../controller/decisions/heat/plan.ts";
+import { planStart } from "../../controller/decisions/start.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
+import {
+  creditMostMs,
+  elapsedSince,
+  oncePerSettings,
+  rehearsalSettings,
+  type Settings,
+} from "../../shared/settings/index.ts";
 
 /**
  * The settings of the reference tank as the amounts that decisions count in: 140 L, a last chamber of 0.020 m², 1.5 L of
  * evaporation a day. Each figure is worked out by hand from the settings and the figures of the trade beside it.
  */
 const SETTINGS = rehearsalSettings();
+const planOf = (settings: Settings) => ({
+  ...planStart(settings),
+  topOff: planTopOff(settings),
+  heat: planHeat(settings, "heater-1") as HeatPlan,
+  secondHeat: planHeat(settings, "heater-2"),
+  turns: planTurns(settings),
+});
 const { topOff, heat } = planOf(SETTINGS);
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -83,10 +99,11 @@ describe("heat", () => {
     expect(apart.heat.sharesChamber).toBe(false);
   });
   test("waits for what was proven of it", () => {
-    expect(planOf(SETTINGS).provenBeforeHeat).toEqual({ "heater-1": ["heat-guard", "heater-1"], "heater-2": [] });
+    expect(provenBeforeHeat(SETTINGS, "heater-1")).toEqual(["heat-guard", "heater-1"]);
+    expect(provenBeforeHeat(SETTINGS, "heater-2")).toEqual([]);
     const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: true } as const;
-    const two = differing({ heat: { ...SETTINGS.heat, secondHeater } });
-    expect(two.provenBeforeHeat["heater-2"]).toEqual(["heat-guard-2", "heater-2", "low-float"]);
+    const two = { ...SETTINGS, heat: { ...SETTINGS.heat, secondHeater } };
+    expect(provenBeforeHeat(two, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
   });
   test("a second one has its own power and its own place, and everything else in common", () => {
     const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: false } as const;
@@ -148,11 +165,17 @@ describe("waits", () => {
     expect([fastest.steadyMs, fastest.topOff.confirmMs, fastest.heat.minimumOffMs]).toEqual([1, 1, 1]);
   });
   test("are credited with at most two scans at a time", () => {
-    expect(plain.creditMostMs).toBe(500);
+    expect(creditMostMs(SETTINGS)).toBe(500);
+    expect(elapsedSince(400, SETTINGS)).toEqual({ ms: 400, creditMs: 400, gap: false });
+    expect(elapsedSince(1_000, SETTINGS)).toEqual({ ms: 1_000, creditMs: 500, gap: false });
+    // Every output fell off by itself.
+    expect(elapsedSince(1_001, SETTINGS)).toEqual({ ms: 1_001, creditMs: 500, gap: true });
   });
 });
 
-test("the plan is made once for each settings object: it is asked for in every scan", () => {
-  expect(planOf(SETTINGS)).toBe(planOf(SETTINGS));
-  expect(planOf({ ...SETTINGS })).not.toBe(planOf(SETTINGS));
+test("what is made of settings is made once for each settings object: it is asked for in every scan", () => {
+  let made = 0;
+  const count = oncePerSettings(() => ++made);
+  expect([count(SETTINGS), count(SETTINGS), count({ ...SETTINGS })]).toEqual([1, 1, 2]);
+  expect(planTopOff(SETTINGS)).toBe(planTopOff(SETTINGS));
 });

@@ -1,5 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { dueAfterMs, gateOf, gatesHeat, isFitted, overdueAfterMs } from "../../controller/decisions/proving/parts.ts";
+import { provenBeforeHeat } from "../../controller/decisions/heat/observation.ts";
+import { EVERY_MACHINE } from "../../controller/decisions/list.ts";
+import { dueAfterMs, isFitted, overdueAfterMs } from "../../controller/decisions/proving/parts.ts";
 import { begunWords, WHAT_TO_SHOW } from "../../controller/decisions/proving/words.ts";
 import {
   type Gates,
@@ -20,6 +22,8 @@ const two = withHeat({ secondHeater: PINNED });
 
 describe("what keeps what off", () => {
   const SECOND: ProofPart[] = ["heat-guard-2", "heater-2"];
+  const gateOf = (part: ProofPart, file: Settings): Gates =>
+    EVERY_MACHINE.find(({ gates }) => gates?.of(file).includes(part) === true)?.gates?.name ?? null;
   const gated = (gate: Gates, settings: Settings) => PROOF_PARTS.filter((part) => gateOf(part, settings) === gate);
   test("water waits for the floats that stop it, the level that surges, the second switch and the pump", () => {
     const parts = ["high-float", "working-float", "pump-off-level", "water-guard", "top-off-pump", "siphon"];
@@ -33,15 +37,15 @@ describe("what keeps what off", () => {
   });
   test("and for the low float where the heater stands in the falling water", () => {
     const low = withHeat({ heaterPlace: "last-chamber" });
-    expect(gatesHeat(low, "heater-1")).toEqual(["heat-guard", "heater-1", "low-float"]);
+    expect(provenBeforeHeat(low, "heater-1")).toEqual(["heat-guard", "heater-1", "low-float"]);
     expect(gateOf("low-float", low)).toBe("heat");
     const secondLow = withHeat({ secondHeater: LOW });
-    expect(gatesHeat(secondLow, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
+    expect(provenBeforeHeat(secondLow, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
     expect(gateOf("low-float", secondLow)).toBe("second-heat");
     expect(gateOf("low-float", FILE)).toBeNull();
   });
   test("a heater that is not there waits for nothing", () => {
-    expect(gatesHeat(FILE, "heater-2")).toEqual([]);
+    expect(provenBeforeHeat(FILE, "heater-2")).toEqual([]);
   });
   test("what warns only keeps nothing off", () => {
     for (const part of ["floor-sensor", "thermometer-1", "heater-thermostat", "protective-device"] as const) {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { arbitrate, type Proposals } from "../../controller/decisions/arbitrate.ts";
+import { arbitrate, type Proposal } from "../../controller/decisions/arbitrate.ts";
 import {
   endHold,
   followHold,
@@ -9,8 +9,7 @@ import {
   holdStatus,
   NO_HOLD,
   startHold,
-} from "../../controller/decisions/hold.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
+} from "../../controller/decisions/hold/hold.ts";
 import {
   FRESH_START,
   followStart,
@@ -19,6 +18,7 @@ import {
   isLevelSettled,
   isSteady,
   isSupplied,
+  planStart,
   type StartFacts,
   type StartMemory,
   startStatus,
@@ -29,34 +29,27 @@ import { elapsed } from "../elapsed.ts";
 
 describe("arbitrate, the whole table", () => {
   const bits = [false, true];
-  const names = [
-    "pour",
-    "waterGuardLatched",
-    "heat",
-    "heatGuardClosed",
-    "secondHeat",
-    "secondHeatGuardClosed",
-  ] as const satisfies readonly (keyof Proposals)[];
-  const rows = names.reduce<Partial<Proposals>[]>(
-    (made, name) => made.flatMap((row) => bits.map((bit) => ({ ...row, [name]: bit }))),
-    [{}],
-  ) as Proposals[];
-  test.each(rows)("%j", (proposals) => {
-    const commands = arbitrate(proposals);
-    expect(commands["top-off-pump"]).toBe(proposals.pour && !proposals.waterGuardLatched);
-    expect(commands["water-guard"]).toBe(commands["top-off-pump"]);
-    expect(commands["heat-guard"]).toBe(proposals.heatGuardClosed);
-    expect(commands["heater-1"]).toBe(proposals.heat && proposals.heatGuardClosed);
-    expect(commands["heat-guard-2"]).toBe(proposals.secondHeatGuardClosed);
-    expect(commands["heater-2"]).toBe(proposals.secondHeat && proposals.secondHeatGuardClosed);
-    // A water cause never removes heat.
-    const dry = arbitrate({ ...proposals, pour: false, waterGuardLatched: true });
-    for (const part of ["heater-1", "heat-guard", "heater-2", "heat-guard-2"] as const) {
-      expect(dry[part]).toBe(commands[part]);
+  const OUTPUTS = [
+    ["top-off-pump", "water-guard"],
+    ["heater-1", "heat-guard"],
+    ["heater-2", "heat-guard-2"],
+  ] as const;
+  const wishes = bits.flatMap((on) => bits.map((guardClosed) => ({ on, guardClosed, guardUnderTest: false })));
+  const rows = wishes.flatMap((pump) => wishes.flatMap((first) => wishes.map((second) => [pump, first, second])));
+  const proposed = (row: (typeof rows)[number]): Proposal[] =>
+    OUTPUTS.map(([relay, guard], place) => ({ relay, guard, ...(row[place] as (typeof wishes)[number]) }));
+  test.each(rows)("pump %j, heater %j, second heater %j: each relay behind its own closed guard", (...row) => {
+    const commands = arbitrate(proposed(row));
+    for (const [place, [relay, guard]] of OUTPUTS.entries()) {
+      const wish = row[place] as (typeof wishes)[number];
+      expect([commands[relay], commands[guard]]).toEqual([wish.on && wish.guardClosed, wish.guardClosed]);
+      // What one machine no longer proposes leaves the others: a water cause never removes heat.
+      const others = arbitrate(proposed(row).filter((each) => each.relay !== relay));
+      expect(others).toEqual({ ...commands, [relay]: false, [guard]: false });
     }
-    // A cause of one heater leaves the other.
-    const alone = arbitrate({ ...proposals, heat: false, heatGuardClosed: false });
-    expect([alone["heater-2"], alone["heat-guard-2"]]).toEqual([commands["heater-2"], commands["heat-guard-2"]]);
+  });
+  test("nothing proposed: everything off", () => {
+    expect(Object.values(arbitrate([]))).toEqual([false, false, false, false, false, false]);
   });
 });
 
@@ -68,7 +61,7 @@ const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSig
 });
 
 describe("start", () => {
-  const plan = planOf(rehearsalSettings());
+  const plan = planStart(rehearsalSettings());
   const fine: StartFacts = {
     elapsed: elapsed(500),
     board: "ready",
@@ -129,8 +122,7 @@ describe("start", () => {
   });
 
   test("the wait for the flow is the return pump's own, or only a wait where a thermometer shares the chamber", () => {
-    const hasFlowFor = (start: StartMemory, sharesChamber: boolean) =>
-      hasFlow(start, plan, { ...plan.heat, sharesChamber });
+    const hasFlowFor = (start: StartMemory, sharesChamber: boolean) => hasFlow(start, plan, sharesChamber);
     const stopped = after(3, { returnPump: contact("off") });
     expect([hasFlowFor(stopped, false), hasFlowFor(stopped, true)]).toEqual([false, true]);
     expect([hasFlowFor(after(1.9), false), hasFlowFor(after(1.9), true)]).toEqual([false, false]);
@@ -157,7 +149,7 @@ describe("start", () => {
       heatLeftMs: 90_000,
     });
     expect(startStatus(served, plan)).toEqual({ steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 });
-    const apart = { ...plan, heat: { ...plan.heat, sharesChamber: false } };
+    const apart = { ...plan, sharesChamber: false };
     const stopped = after(3, { returnPump: contact("off") });
     expect(startStatus(stopped, apart).heatLeftMs).toBe(120_000);
     expect(startStatus(after(3, { temperatureKnown: false }), plan).heatLeftMs).toBe(60_000);
@@ -237,9 +229,9 @@ describe("a hold, after a memory in doubt", () => {
     const ms = minutes * MINUTE_MS;
     return { ...NO_HOLD, leftMs: minutes === 0 ? 0 : 1, fullMs: ms, withHeat, question: true, sinceMs: 5 };
   };
-  const witness = (minutes: number, holdWithHeat: boolean, question = false) => ({
+  const witness = (minutes: number, withHeat: boolean, question = false) => ({
     holdMs: minutes * MINUTE_MS,
-    holdWithHeat,
+    withHeat,
     question,
   });
   type Row = [story: string, memory: [number, boolean], saw: [number, boolean], minutes: number, withHeat: boolean];
@@ -385,21 +377,20 @@ describe("hold, in words and at its limits", () => {
 });
 
 describe("a guard under test", () => {
-  const all = {
-    pour: true,
-    waterGuardLatched: false,
-    heat: true,
-    heatGuardClosed: true,
-    secondHeat: true,
-    secondHeatGuardClosed: true,
-  };
+  const all = [
+    ["top-off-pump", "water-guard"],
+    ["heater-1", "heat-guard"],
+    ["heater-2", "heat-guard-2"],
+  ] as const;
   test.each([
     [null, true, true, true],
     ["water-guard", false, true, true],
     ["heat-guard", true, false, true],
     ["heat-guard-2", true, true, false],
   ] as const)("%s stays open, and nothing else does", (underTest, water, heat, secondHeat) => {
-    expect(arbitrate(all, underTest)).toEqual({
+    const wish = { on: true, guardClosed: true };
+    const proposals = all.map(([relay, guard]) => ({ relay, guard, ...wish, guardUnderTest: guard === underTest }));
+    expect(arbitrate(proposals)).toEqual({
       "top-off-pump": true,
       "water-guard": water,
       "heater-1": true,

@@ -1,5 +1,5 @@
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
-import type { HeatPlan } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
 import type { Doubt } from "../../shared/contract/index.ts";
 import { heatSignal, NOTHING_IN_THE_WAY } from "../decisions/heat-scene.ts";
 import { elapsed } from "../elapsed.ts";

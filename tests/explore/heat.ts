@@ -8,8 +8,9 @@ import {
   type HeatMemory,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { proposeHeat } from "../../controller/decisions/heat/proposal.ts";
 import { clearHeat, proveHeater } from "../../controller/decisions/heat/requests.ts";
-import type { HeatPlan } from "../../controller/decisions/plan.ts";
 import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
 import { runRefused } from "../../controller/decisions/proving/requests.ts";
 import type { Place } from "../../shared/contract/requests.ts";
@@ -96,19 +97,11 @@ function withoutHistory(
   };
 }
 
-const NO_SECOND_HEATER = { secondHeat: false, secondHeatGuardClosed: false };
-
 /** S4, S5a and the guard: the heater is on only as it may be. */
 function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, plan: HeatPlan): void {
   const { durable, volatile } = verdict.memory;
   const { on, guardClosed } = verdict;
-  const commands = arbitrate({
-    pour: false,
-    waterGuardLatched: false,
-    heat: on,
-    heatGuardClosed: guardClosed,
-    ...NO_SECOND_HEATER,
-  });
+  const commands = arbitrate([proposeHeat("heater-1", verdict, null)]);
   rule(commands["heater-1"] === on, "S4", "the heater is wanted behind an open guard");
   rule(!guardClosed || durable.latch === null, "S4", "the heat guard is closed behind a lock");
   rule(!guardClosed || facts.steady, "S5a", "the heat guard is closed before anything has been steady");

@@ -5,7 +5,7 @@ import {
   holdAfterRestart,
   NO_HOLD,
   startHold,
-} from "../../controller/decisions/hold.ts";
+} from "../../controller/decisions/hold/hold.ts";
 import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
 import { elapsed } from "../elapsed.ts";
 import { amount, choice, flag, type Table } from "./pack.ts";

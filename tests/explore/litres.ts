@@ -1,7 +1,7 @@
-import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import { stepTopOff } from "../../controller/decisions/top-off/machine.ts";
 import { provenTopOff, type TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
 import { elapsed } from "../elapsed.ts";
 import { amount, flag } from "./pack.ts";
 import { type Machine, rule } from "./search.ts";

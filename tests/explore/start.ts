@@ -1,4 +1,3 @@
-import type { Plan } from "../../controller/decisions/plan.ts";
 import {
   FRESH_START,
   followStart,
@@ -9,25 +8,20 @@ import {
   isSupplied,
   type StartFacts,
   type StartMemory,
+  type StartPlan,
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
 import { elapsed } from "../elapsed.ts";
-import { smallHeat } from "./heat-moves.ts";
 import { amount, choice, type Table } from "./pack.ts";
 import { type Machine, rule } from "./search.ts";
-import { OFF, ON, SMALL_TOP_OFF, UNKNOWN } from "./top-off-moves.ts";
+import { OFF, ON, UNKNOWN } from "./top-off-moves.ts";
 
-const planOf = (sharesChamber: boolean): Plan => ({
-  creditMostMs: 2,
+const planOf = (sharesChamber: boolean): StartPlan => ({
   steadyMs: 3,
   topOffAfterStartMs: 4,
   flowBeforeHeatMs: 3,
   returnPumpSettleMs: 2,
-  provenBeforeHeat: { "heater-1": [], "heater-2": [] },
-  topOff: SMALL_TOP_OFF,
-  heat: { ...smallHeat(1), sharesChamber },
-  secondHeat: null,
-  turns: { onBelowC: 24, offAboveC: 26, lowC: 23, joinsAfterMs: 4, apartMs: 2 },
+  sharesChamber,
 });
 
 /** What an outside observer counts: how long each thing has been so, in healthy time. */
@@ -133,7 +127,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
       );
       s5(!isSupplied(start, plan) || seen.suppliedMs >= plan.topOffAfterStartMs, "supplied, and not for long enough");
       s5(
-        !hasFlow(start, plan, plan.heat) || (sharesChamber ? seen.boardMs : seen.flowMs) >= plan.flowBeforeHeatMs,
+        !hasFlow(start, plan, sharesChamber) || (sharesChamber ? seen.boardMs : seen.flowMs) >= plan.flowBeforeHeatMs,
         "flow, and not for long enough",
       );
       s5(
@@ -150,7 +144,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
           isSteady(start, plan) &&
           isHeatSteady(start, plan) &&
           isSupplied(start, plan) &&
-          hasFlow(start, plan, plan.heat) &&
+          hasFlow(start, plan, sharesChamber) &&
           isLevelSettled(start, plan),
         next: ({ start, seen }) => ({
           start: followStart(start, { ...allWell(fitted), elapsed: elapsed(1) }, plan),
@@ -163,7 +157,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
     tell: ({ start }) => JSON.stringify(start),
     mustMeet: {
       "everything served": ({ start }) =>
-        isSteady(start, plan) && isSupplied(start, plan) && hasFlow(start, plan, plan.heat),
+        isSteady(start, plan) && isSupplied(start, plan) && hasFlow(start, plan, sharesChamber),
     },
   };
 }

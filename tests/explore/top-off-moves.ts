@@ -1,5 +1,5 @@
-import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
 import { contact, FACTS } from "../decisions/top-off-scene.ts";
 import { elapsed } from "../elapsed.ts";
 

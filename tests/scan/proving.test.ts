@@ -1,8 +1,10 @@
 import { describe, expect, test } from "vitest";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
 import { nothingProven, setProof, voided } from "../../controller/decisions/proving/memory.ts";
-import { GATES_TOP_OFF } from "../../controller/decisions/proving/parts.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import { PROVEN_BEFORE_TOP_OFF } from "../../controller/decisions/top-off/observation.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS } from "../../shared/settings/limits.ts";
-import { Box, SETTINGS, type Sight } from "./box.ts";
+import { Box, SETTINGS, type Sight, withStored } from "./box.ts";
 import { Prover } from "./prover.ts";
 
 /** Stories of parts that are shown to work before they are trusted. */
@@ -44,10 +46,8 @@ describe("a new box", () => {
   });
 
   test("pours once every part that top-off stands on was seen to work", () => {
-    const { durable } = Box.atRest().memory;
-    const box = new Box()
-      .starts({ ...durable, proofs: nothingProven(SETTINGS) }, { memory: "sound", offMs: 0 })
-      .after(16);
+    const kept = withStored(Box.atRest().onDisk, PROVING, nothingProven(SETTINGS));
+    const box = new Box().starts(kept, { memory: "sound", offMs: 0 }).after(16);
     expect(box.asks({ kind: "proven", at: "tank", part: "high-float" }).accepted).toBe(false);
     new Prover(box).water();
     box.after(10).sees(LOW);
@@ -59,11 +59,9 @@ describe("a new box", () => {
     });
   });
 
-  test.each(GATES_TOP_OFF)("does not pour while one part is not proven: %s", (part) => {
+  test.each(PROVEN_BEFORE_TOP_OFF)("does not pour while one part is not proven: %s", (part) => {
     const box = Box.atRest();
-    const { durable } = box.memory;
-    const proofs = voided(durable.proofs, part);
-    box.starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
+    box.startsWith(PROVING, voided(box.durable(PROVING), part)).after(16);
     expect(box.sees(LOW).after(30).pumpMs).toBe(0);
     expect(box.record.topOff.blockers).toContain("not-proven");
     expect(box.record.proving.next).toBe(part);
@@ -122,9 +120,9 @@ describe("a proving run", () => {
 describe("a proof that grows old", () => {
   const aged = (ageMs: number) => {
     const box = Box.atRest();
-    const { durable } = box.memory;
-    const proofs = setProof(durable.proofs, "high-float", { ...durable.proofs.parts["high-float"], ageMs });
-    return box.starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
+    const proofs = box.durable(PROVING);
+    const old = setProof(proofs, "high-float", { ...proofs.parts["high-float"], ageMs });
+    return box.startsWith(PROVING, old).after(16);
   };
   const alarmed = (box: Box) => box.record.alarms.some(({ id }) => id === "high-float-proof-due");
 
@@ -136,11 +134,8 @@ describe("a proof that grows old", () => {
   });
 
   test("earns only the lowest credible evaporation after 60 days", () => {
-    const earned = (box: Box) => {
-      const { durable } = box.memory;
-      const empty = { ...durable, topOff: { ...durable.topOff, bucketUl: 0 } };
-      return box.starts(empty, { memory: "sound", offMs: 0 }).after(60).record.topOff.bucketL;
-    };
+    const earned = (box: Box) =>
+      box.startsWith(TOP_OFF, { ...box.topOff, bucketUl: 0 }).after(60).record.topOff.bucketL;
     expect(earned(aged(0))).toBeCloseTo(3 / 24, 2);
     expect(earned(aged(PROOF_OVERDUE_MS))).toBeCloseTo(1.2 / 24, 2);
   });
@@ -194,10 +189,10 @@ describe("the proof that a stop of the return pump gives for nothing", () => {
     const box = Box.atRest({}, settings).sees({ "return-sensor": "gone" }).sees(LOW).after(2);
     expect(box.record.topOff.surgeMissing).toBe(true);
     expect(box.drifts(23.2, 1).after(20).heaterOn).toBe(false);
-    expect(box.record.heat.why).toBe("no-flow");
+    expect(box.heat.why).toBe("no-flow");
     const before = box.heaterMs;
     box.drifts(22.8, 1).after(60);
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     expect(box.heaterMs - before).toBeGreaterThan(10 * 60_000);
     expect(box.heaterMs - before).toBeLessThan(45 * 60_000);
   });
@@ -205,7 +200,7 @@ describe("the proof that a stop of the return pump gives for nothing", () => {
   test("a sensor that fell silent is no sensor that says stopped: the heat waits", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
     const box = Box.atRest(LOW, settings).sees({ "return-sensor": "nothing" }).drifts(22.5, 2).after(30);
-    expect(box.record.heat.why).toBe("no-flow");
+    expect(box.heat.why).toBe("no-flow");
     expect(box.heaterOn).toBe(false);
   });
 

@@ -1,7 +1,7 @@
 import { CUT_OUT_CLEARS_K } from "../../../shared/settings/limits.ts";
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatVolatile } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 /** With a thermometer lost or in doubt, what is left must be cool for this long: the hot one may be the one that died. */
 const CLEARS_IN_DOUBT_AFTER_MS = 600_000;

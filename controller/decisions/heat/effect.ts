@@ -1,6 +1,6 @@
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import { type EffectWindow, type HeatVolatile, NO_EFFECT_YET } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 /** The least rise that a prediction must promise before it can be held against the heater. */
 const TELLING_K = 0.3;

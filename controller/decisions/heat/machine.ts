@@ -1,11 +1,11 @@
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import { CAUTIOUS_DUTY_MOST } from "../../../shared/settings/limits.ts";
-import type { HeatPlan } from "../plan.ts";
 import { watchCutOut } from "./cut-out.ts";
 import { countDuty, isDutyKnown } from "./duty.ts";
 import { watchEffect } from "./effect.ts";
 import type { HeatFacts } from "./facts.ts";
 import { type HeatDurable, type HeatMemory, type HeatVolatile, saturated } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 import { watchWeld } from "./weld.ts";
 
 export interface HeatVerdict {

@@ -1,6 +1,6 @@
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatVolatile } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 type Weld = Pick<HeatVolatile, "guardOpenMs" | "rateBefore" | "roomWarms"> & { readonly proven: boolean };
 

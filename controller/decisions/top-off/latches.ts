@@ -1,10 +1,10 @@
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
 import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
-import type { TopOffPlan } from "../plan.ts";
 import { contradicts, mayBeWet, type TopOffFacts } from "./blockers.ts";
 import { isHealthy } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 import { watchReservoir } from "./reservoir.ts";
 import { watchSurge } from "./surge.ts";
 

@@ -1,6 +1,6 @@
-import type { TopOffPlan } from "../plan.ts";
 import type { TopOffFacts } from "./blockers.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 /** The arithmetic of what may be poured. Credits take credited time in healthy scans; charges take all of it. */
 

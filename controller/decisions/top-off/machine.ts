@@ -1,9 +1,9 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
-import type { TopOffPlan } from "../plan.ts";
 import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
 import { latched, latchReason, watchWater } from "./latches.ts";
 import { accrue, charged, costOf, isHealthy, isUnanswered, poured, refunded, sliceIsFull } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 export interface TopOffVerdict {
   readonly memory: TopOffMemory;

@@ -1,6 +1,6 @@
-import type { TopOffPlan } from "../plan.ts";
 import type { TopOffFacts } from "./blockers.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 type Reservoir = Pick<TopOffMemory, "emptyMs" | "emptiedEarly" | "reservoirUl">;
 

@@ -1,19 +1,37 @@
-import type { Elapsed } from "../../shared/contract/elapsed.ts";
-import type { HoldStatus } from "../../shared/contract/record.ts";
-import type { EndHoldRequest, HoldRequest } from "../../shared/contract/requests.ts";
-import { AMOUNT_MOST_MS, HOLD_MOST_MINUTES, HOLD_WITH_HEAT_MOST_MINUTES } from "../../shared/settings/limits.ts";
+import * as z from "zod";
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
+import type { HoldStatus } from "../../../shared/contract/record.ts";
+import type { EndHoldRequest, HoldRequest } from "../../../shared/contract/requests.ts";
+import { AMOUNT_MOST_MS, HOLD_MOST_MINUTES, HOLD_WITH_HEAT_MOST_MINUTES } from "../../../shared/settings/limits.ts";
+
+const MOST_MS = HOLD_MOST_MINUTES * 60_000;
 
 /** Hands in the tank. Durable: a restart in the middle resumes the hold at full length, since hands may be in. */
-export interface HoldMemory {
-  readonly leftMs: number;
-  readonly fullMs: number;
-  readonly withHeat: boolean;
-  /** The hold is over and the water is low: does somebody say why? */
-  readonly question: boolean;
-  readonly questionForMs: number;
-  /** Time since the last hold ended, for what means nothing shortly after one. */
-  readonly sinceMs: number;
-}
+export const storedHold = z
+  .object({
+    leftMs: z.number().min(0).max(MOST_MS),
+    fullMs: z.number().min(0).max(MOST_MS),
+    withHeat: z.boolean(),
+    /** The hold is over and the water is low: does somebody say why? */
+    question: z.boolean(),
+    questionForMs: z.number().min(0).max(AMOUNT_MOST_MS),
+    /** Time since the last hold ended, for what means nothing shortly after one. */
+    sinceMs: z.number().min(0).max(AMOUNT_MOST_MS),
+  })
+  .readonly();
+export type HoldMemory = z.infer<typeof storedHold>;
+
+/** What is kept a second time: the hold that lasts, and the question after one. */
+export const storedHoldTestimony = z
+  .object({
+    /** Length of the hold that lasts; 0 = none. Hands may be in. */
+    holdMs: z.number().min(0).max(MOST_MS),
+    withHeat: z.boolean(),
+    /** A hold was over, the water was low, and nobody had said why. */
+    question: z.boolean(),
+  })
+  .readonly();
+export type HoldTestimony = z.infer<typeof storedHoldTestimony>;
 
 export const NO_HOLD: HoldMemory = {
   leftMs: 0,
@@ -30,18 +48,15 @@ export const holdAfterRestart = (memory: HoldMemory): HoldMemory =>
 /** After a memory that is in doubt: the hold that anybody knows of, at full length, for hands may be in. Of two that were
  *  asked for one after the other, the longer one may not have stopped the heat: nobody asked for so long without it.
  *  The question that follows a hold stays asked, and is asked where nobody knows: water that reads full answers it. */
-export function holdInDoubt(
-  memory: HoldMemory,
-  witness: { readonly holdMs: number; readonly holdWithHeat: boolean; readonly question: boolean } | null,
-): HoldMemory {
+export function holdInDoubt(memory: HoldMemory, testimony: HoldTestimony | null): HoldMemory {
   const resumed = holdAfterRestart(memory);
-  if (witness === null || witness.holdMs === 0) {
+  if (testimony === null || testimony.holdMs === 0) {
     // A hold that lasts asks at its end.
-    const asked = resumed.leftMs > 0 || resumed.question || witness?.question === false;
+    const asked = resumed.leftMs > 0 || resumed.question || testimony?.question === false;
     return asked ? resumed : { ...resumed, question: true, questionForMs: 0 };
   }
-  const withHeat = witness.holdWithHeat || (resumed.leftMs > 0 && resumed.withHeat);
-  const leftMs = Math.min(mostMinutes(withHeat) * 60_000, Math.max(resumed.leftMs, witness.holdMs));
+  const withHeat = testimony.withHeat || (resumed.leftMs > 0 && resumed.withHeat);
+  const leftMs = Math.min(mostMinutes(withHeat) * 60_000, Math.max(resumed.leftMs, testimony.holdMs));
   return { ...NO_HOLD, leftMs, fullMs: leftMs, withHeat, sinceMs: 0 };
 }
 
