@@ -38,7 +38,7 @@ const settings = {
   testTimeout: 60_000,
   hookTimeout: 90_000,
   setupFiles: ["tests/seed.ts"],
-} as const;
+};
 const alone = { maxWorkers: 1, sequence: { groupOrder: 1 } };
 const together = { maxWorkers: "100%", sequence: { groupOrder: 0 } };
 const everything = ["tests/**/*.test.{ts,tsx}"];
