@@ -136,14 +136,14 @@ describe("the sentence on how the box is doing", () => {
     expect(sentence).toBe(expected);
   });
 
-  it("names an alarm before it names that nobody is beside the box", () => {
+  it("heat withheld with nobody beside the box: the alarm's sentence, not that of the board", () => {
     const heat = { why: "nobody-beside" } as const;
     expect(say({ board: "unattended", heat }, [standing("heat-withheld")])).toMatch(
       /^Heat is needed and does not come: nobody is known to stand beside the box/,
     );
   });
 
-  it("is never longer than 160 characters, whatever stands", () => {
+  it("any alarm in any state with two more, worst facts: 160 characters at most", () => {
     const worst: Change = {
       thermometers: [bad("power-on-value"), bad("power-on-value")],
       quantities: {
