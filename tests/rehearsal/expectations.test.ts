@@ -35,7 +35,7 @@ function expectAlarm(report: Report, { alarm }: Expectation): void {
 const FIGURES = ["floorL", "salinity", "kelvin"] as const;
 
 describe.each(EXPECTATIONS.map(({ title, rows }) => [title, rows] as const))("%s", (_, rows) => {
-  it.each(rows.map((row) => [row.scenario, row] as const))("%s", (name, row) => {
+  it.each(rows.map((row) => [row.scenario, row] as const))("%s: trips, locks, alarms, harm as its row", (name, row) => {
     const options = { seed: SEED, settings: SETTINGS };
     const report = rehearse(scenarioOf(name), { ...options, scans: "adaptive" });
     expect(report.violations, `seed ${SEED}`).toEqual([]);
@@ -53,12 +53,12 @@ describe.each(EXPECTATIONS.map(({ title, rows }) => [title, rows] as const))("%s
   });
 });
 
-describe("the table of scenarios", () => {
-  it("has every scenario once", () => {
+describe("the rows of expectations", () => {
+  it("scenario files: each has one row", () => {
     expect(ROWS.map(({ scenario }) => scenario).sort()).toEqual([...SCENARIO_FILES].sort());
   });
 
-  it("shows every kind of fault", () => {
+  it("kinds of fault: each is in some scenario", () => {
     const shown = new Set(ROWS.flatMap(({ scenario }) => scenarioOf(scenario).faults.map(({ kind }) => kind)));
     expect(FAULT_KINDS.map(({ kind }) => kind).filter((kind) => !shown.has(kind))).toEqual([]);
   });
@@ -101,7 +101,7 @@ describe("the table of scenarios", () => {
     ["all-zero scratchpad", "thermometer-bus-short"],
     ["probe repeats itself", "thermometer-frozen"],
     ["probe shorted", "thermometer-shorted"],
-  ])("has a row for: %s", (_, scenario) => {
+  ])("%s: has the row %s", (_, scenario) => {
     expect(ROWS.map((row) => row.scenario)).toContain(scenario);
   });
 });
