@@ -88,7 +88,7 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
   return rig;
 }
 
-describe("in time", () => {
+describe("the timer of the scan, on time", () => {
   test("1 s at a period of 250 ms: one scan at once, then one every period, each told the ms since the last", () => {
     const { cycle: running, records } = startRig();
     vi.advanceTimersByTime(1_000);
@@ -135,7 +135,7 @@ describe("in time", () => {
   });
 });
 
-describe("out of time", () => {
+describe("the timer of the scan, late or overlong", () => {
   test("a scan that begins 51 ms late is late; 50 ms are not", () => {
     const rig = startRig();
     vi.advanceTimersByTime(250);
@@ -201,7 +201,7 @@ describe("out of time", () => {
   });
 });
 
-describe("the end", () => {
+describe("the timer of the scan, at its end", () => {
   test("stopped: outputs commanded off, no further scan in 10 s", () => {
     const rig = startRig();
     vi.advanceTimersByTime(500);
@@ -245,7 +245,7 @@ describe("the end", () => {
   });
 });
 
-describe("a rehearsal", () => {
+describe("the timer of the scan, in a rehearsal", () => {
   test("60 scans per tick: 300 scans of 250 ms simulated in 1 s", () => {
     let simulatedMs = 0;
     const rig = startRig(() => ({

@@ -22,7 +22,7 @@ describe("low salinity blocks top-off only where the ledger finds unexplained fr
     [53.1, "above", false],
     [58, "above", false],
   ];
-  test.each(rows)("conductivity %s mS/cm, unexplained litres %s: blocked as salinity-falling %s", (conductivity, unexplained, blocks) => {
+  test.each(rows)("%s mS/cm, unexplained litres %s: blocked %s", (conductivity, unexplained, blocks) => {
     const box = believing(Box.atRest({ conductivity }).after(1), unexplained).scan();
     expect(box.record.topOff.blockers.includes("salinity-falling")).toBe(blocks);
   });

@@ -93,7 +93,7 @@ test("whole walk from nothing proven: each part is asked for in its order and pr
   expect(box.record.proving.parts["thermometer-1"].by).toBe("Kim");
 });
 
-test("heater's run asked for in a hold with heat: refused, \"hands are in the tank\"", () => {
+test("heater's run asked for in a hold with heat: refused, hands are in the tank", () => {
   const box = unproven().asks({ kind: "hold", at: "tank", minutes: 10 });
   expect(run(box, "heater-1", 10).accepted).toBe(false);
   expect(box.outcome).toMatch(/Hands are in the tank: the heater is off/);
@@ -121,7 +121,7 @@ describe("a float", () => {
     ["high-float", { "high-float": "wet" }, /Seen wet; now let it fall until it reads dry/],
     ["reservoir-float", { "reservoir-float": "dry" }, /Seen empty; now lift it until it reads water/],
     ["floor-sensor", { "floor-sensor": "wet" }, /Seen wet; now wipe it dry/],
-  ] as [ProofPart, Sight, RegExp][])("seen one way only: proven refused, told the other way: %s", (part, sight, words) => {
+  ] as [ProofPart, Sight, RegExp][])("seen one way only: refused, told the other: %s", (part, sight, words) => {
     const box = unproven().sees(sight).afterSeconds(2);
     expect(says(box, part).accepted).toBe(false);
     expect(box.outcome).toMatch(words);
@@ -277,7 +277,7 @@ describe("a guard", () => {
   test.each([
     ["water-guard", { pumpPowered: true }],
     ["heat-guard", { heaterPowered: true }],
-  ] as [ProvingRun, Sight][])("power seen behind the open guard: run failed as stuck, proof gone: %s", (part, sight) => {
+  ] as [ProvingRun, Sight][])("power behind the open guard: run failed, proof gone: %s", (part, sight) => {
     const box = run(Box.atRest(), part, 8).afterSeconds(1).sees(sight).afterSeconds(4);
     expect(lastRun(box)).toMatchObject({ ending: "failed", why: expect.stringMatching(/contact is stuck/) });
     expect(standing(box, part)).toBe("never");
@@ -470,7 +470,7 @@ describe("settings changed after everything was proven", () => {
       },
       [],
     ],
-  ] as [string, (raw: typeof example) => void, ProofPart[]][])("%s changed: the listed proofs fall, no others", (_, change, parts) => {
+  ] as [string, (raw: typeof example) => void, ProofPart[]][])("%s: just these proofs fall", (_, change, parts) => {
     const box = fallen(change);
     expect(names(box)).toEqual(parts);
     for (const part of parts) expect(standing(box, part)).toBe("fallen");
