@@ -132,7 +132,7 @@ describe("the sentence on how the box is doing", () => {
       "All is well: 25.0 °C, salinity 35.0 ± 0.9, water at its mark. Over, not acknowledged: water too cold.",
     ],
   ];
-  it.each(rows)("%s", (_name, sentence, expected) => {
+  it.each(rows)("%s: $2", (_name, sentence, expected) => {
     expect(sentence).toBe(expected);
   });
 

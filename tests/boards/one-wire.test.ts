@@ -58,7 +58,7 @@ describe("the kernel's file of a thermometer", () => {
     ["the power-on value", slaveFile(POWER_ON), "power-on-value"],
     ["zeros, whose check sum passes", slaveFile(ZEROS), "all-zero"],
     ["a supply that collapsed", slaveFile(STARVED), "not-a-number"],
-  ])("%s: no temperature, %s", (_, text, fault) => expect(read(text)).toEqual([null, fault]));
+  ])("%s: no temperature, $2", (_, text, fault) => expect(read(text)).toEqual([null, fault]));
 });
 
 describe("a one-wire bus in a folder", () => {

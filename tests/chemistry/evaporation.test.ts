@@ -32,7 +32,7 @@ describe("vapour pressure", () => {
     [20, 2.3393],
     [25, 3.1699],
     [40, 7.385],
-  ])("%d °C: %d kPa of the steam tables within 0.4 %%", (t, expected) => {
+  ])("%d °C: %d kPa of the steam tables, within 0.4 %", (t, expected) => {
     expect(Math.abs(saturationPressure(celsius(t))! / expected - 1)).toBeLessThanOrEqual(0.004);
   });
 

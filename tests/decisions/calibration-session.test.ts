@@ -240,7 +240,7 @@ describe("what is shown of a session", () => {
     ],
     ["one standard taken", { dry: true, taken }, "Let it count, or take a second standard first."],
   ];
-  test.each(rows)("next step, %s: said in words", (_, change, words) => {
+  test.each(rows)("next step, %s: $2", (_, change, words) => {
     expect(next("conductivity", change)).toBe(words);
   });
   test("next step of thermometers: same stirred water, wait, then both as they stand; or what the reference reads", () => {

@@ -225,7 +225,7 @@ describe("cautious heating by two that contradict each other", () => {
     ["not nearer than that: the warmer may be the one that is right", contradict(27.51, 22.99), false, "above-band"],
     ["not where nobody says how cold it is", contradict(25.01, null), false, "above-band"],
   ];
-  test.each(rows)("%s: on %s, %s", (_, facts, on, why) => {
+  test.each(rows)("%s: on $2, $3", (_, facts, on, why) => {
     expect(scan(DUE, facts)).toMatchObject({ on, why, cautious: true });
   });
   test("25.01 °C left as the believed one, other known wrong and 22.99: off as above-band", () => {

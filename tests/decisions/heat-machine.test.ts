@@ -242,7 +242,7 @@ describe("the return pump stopped", () => {
   });
 });
 
-describe("locks of the heat", () => {
+describe("what locks the heat", () => {
   const HOT = at(28.5);
   const LAST_CONVERSION = { hotMs: 2_000 };
   const WELD = { guardOpenMs: 1_000, rateBefore: 1.3 };
@@ -271,7 +271,7 @@ describe("locks of the heat", () => {
     ["not a slope that stayed: the room", { ...RESTED, ...WELD }, { rateKPerH: 1.3 }, null],
     ["power behind an open contact", RESTED, { heaterSeenOn: true }, "heater-seen-on"],
   ];
-  test.each(rows)("%s: as listed", (_, before, facts, reason) => {
+  test.each(rows)("%s: $3", (_, before, facts, reason) => {
     const verdict = scan(before, facts, { occurrences: 7 });
     const { latch, occurrences, noEffect } = verdict.memory.durable;
     expect(latch).toEqual(reason === null ? null : locked(reason));

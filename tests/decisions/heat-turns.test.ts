@@ -111,7 +111,7 @@ describe("for how long the other heater has moved no water", () => {
     ["not while it is on, however long", onFor(3_600_000), 0],
     ["not while its own guard is open to find out", otherWith({}, { guardOpenMs: 1 }), 0],
   ];
-  test.each(rows)("%s: %j for %d ms", (_, other, ms) => {
+  test.each(rows)("%s: $2 ms", (_, other, ms) => {
     expect(offForMs(other)).toBe(ms);
   });
 });

@@ -38,7 +38,7 @@ describe("litres, reckoned from the settings of the reference tank", () => {
     // (60 − 5) mm × 0.020 m² = 1.1 L, of which half is gone at 1.5 L a day in 8.8 h.
     ["water that ran back stands over its mark for 8.8 h", topOff.surgeMs, 8.8 * HOUR_MS],
   ];
-  test.each(rows)("%s: %d is %d", (_, planned, expected) => {
+  test.each(rows)("%s: $2", (_, planned, expected) => {
     expect(planned).toBeCloseTo(expected, 6);
   });
 
@@ -69,7 +69,7 @@ describe("heat, reckoned from the settings of the reference tank", () => {
     ["25 W of the return pump 0.157 K/h", heat.pumpKPerMs * HOUR_MS, (25 * 3600) / 572_600],
     ["15 W/K to the room take 0.094 K/h for each kelvin", heat.lossPerMs * HOUR_MS, (15 * 3600) / 572_600],
   ];
-  test.each(rows)("%s: %d is %d", (_, planned, expected) => {
+  test.each(rows)("%s: $2", (_, planned, expected) => {
     expect(planned).toBeCloseTo(expected, 9);
   });
 
@@ -124,7 +124,7 @@ describe("waits", () => {
     ["the other heater helps after an hour and ten minutes", (plan) => plan.turns.joinsAfterMs, 4_200_000],
     ["and never starts within ten seconds of the first", (plan) => plan.turns.apartMs, 10_000],
   ];
-  test.each(shortened)("%s; divided by 100 on the bench", (_, wait, ms) => {
+  test.each(shortened)("%s: $2 ms; divided by 100 on the bench", (_, wait, ms) => {
     expect([wait(plain), wait(bench)]).toEqual([ms, ms / 100]);
   });
   const bounds: Row[] = [
@@ -139,7 +139,7 @@ describe("waits", () => {
     ["a rise of its own is tested for half an hour", (plan) => plan.heat.guardOpenMs, 1_800_000],
     ["after as long a time off", (plan) => plan.heat.weldCheckAfterOffMs, 1_800_000],
   ];
-  test.each(bounds)("%s; the same on the bench", (_, bound, ms) => {
+  test.each(bounds)("%s: $2 ms, on the bench too", (_, bound, ms) => {
     expect([bound(plain), bound(bench)]).toEqual([ms, ms]);
   });
 

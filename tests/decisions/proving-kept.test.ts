@@ -326,7 +326,7 @@ describe("next words of a part", () => {
       "It gives no reading: look at its wire and its plug first.",
     ],
   ];
-  test.each(rows)("%s: %s", (_, part, before, ready, words) => {
+  test.each(rows)("%s, $1: $4", (_, part, before, ready, words) => {
     expect(nextWords(part, proving(before), ready)).toBe(words);
   });
 });

@@ -398,7 +398,7 @@ describe("arbitrate with one guard under test, everything proposed", () => {
     ["water-guard", false, true, true],
     ["heat-guard", true, false, true],
     ["heat-guard-2", true, true, false],
-  ] as const)("%s: its guard open, relay closed; %s %s %s", (underTest, water, heat, secondHeat) => {
+  ] as const)("%s open: water $1, heat $2, second heat $3", (underTest, water, heat, secondHeat) => {
     expect(arbitrate(all, underTest)).toEqual({
       "top-off-pump": true,
       "water-guard": water,

@@ -46,7 +46,7 @@ describe("at rest", () => {
     ["no litres are named before a rest", { bucketUl: 0, restMs: 60_000 }, {}, "daily-budget-used"],
     ["too much without evidence", { excessUl: PLAN.excessLimitUl }, {}, "excess-litres"],
   ];
-  test.each(rows)("%s: %j: pump off as %s", (_, before, seen, why) => {
+  test.each(rows)("%s: pump off as $3", (_, before, seen, why) => {
     const verdict = scan(before, seen);
     expect(verdict).toMatchObject({ pour: false, why, proved: false });
     expect(verdict.urgent).toBe(why === "waiting-for-disk");

@@ -75,7 +75,7 @@ describe("blockers of a pour", () => {
     ["disk failed", { disk: "failed" }, ["disk-failed"]],
     ["not proven", { proven: false }, ["not-proven"]],
   ];
-  test.each(rows)("%s: %j: %j", (_name, change, blockers) => {
+  test.each(rows)("%s: $2", (_name, change, blockers) => {
     expect(blockersOf(memory(), facts(change))).toEqual(blockers);
     // The question without a list, and with one: the same answer beside anything else.
     expect(blockersOf(memory(), facts({ ...change, question: true }))).toContain("hold-question");
@@ -282,7 +282,7 @@ describe("what locks", () => {
     ["of several the first", { board: "silent", floor: contact("on"), pumpSeenOn: true }, "board-silent"],
     ["water before a pump", { floor: contact("on"), high: contact("on"), pumpSeenOn: true }, "floor-wet"],
   ];
-  test.each(standing)("clear with %s: %j: cause %s", (_name, change, cause) => {
+  test.each(standing)("clear with %s: cause $2", (_name, change, cause) => {
     expect(standingCause(memory({ latch }), facts(change), PLAN)).toBe(cause);
     expect(causeStands(memory({ latch }), facts(change), PLAN)).toBe(cause !== null);
     expect(causeStands(memory(), facts(change), PLAN)).toBe(false);

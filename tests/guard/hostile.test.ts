@@ -17,7 +17,7 @@ describe("outputs that a stream has commanded", () => {
     ["a reset after all", [...armed, ...digital(1, 15), 0xff], 0],
     ["stray bytes behind a feed", [...armed, 3, 4, ...digital(1, 5), 6], 5],
     ["a feed with a foreign byte in it", [...feed(1), 0xf0, 0x0e, 1, 2, 0xc0, 0, 0, 0, 0xf7, ...digital(1, 5)], 0],
-  ])("%s: %j: %d", (_, stream, now) => expect(commandedBy([0xff, ...stream]).now).toBe(now));
+  ])("%s: $2", (_, stream, now) => expect(commandedBy([0xff, ...stream]).now).toBe(now));
 });
 
 describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware under hostile bytes", () => {

@@ -141,7 +141,7 @@ describe("the button at the tank", () => {
       [],
     ],
   ];
-  it.each(rows)("%s: %j", (_, spells, presses) => expect(seenOf(...spells)).toEqual(presses));
+  it.each(rows)("%s: $2", (_, spells, presses) => expect(seenOf(...spells)).toEqual(presses));
 
   it("down, then a gap of 2 s or no number of ms: forgotten, no press", () => {
     const down = followButton({ state: "up", downMs: 0 }, DOWN, SCAN_MS).memory;

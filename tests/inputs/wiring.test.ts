@@ -158,7 +158,7 @@ describe("wiring refused", () => {
       /^inputs\.thermometer-1\.temperatureC\.adress: no such key/,
     ],
   ];
-  it.each(rows)("%s: fault %s", (_, change, fault) => {
+  it.each(rows)("%s: fault $2", (_, change, fault) => {
     const faults = faultsOf(change);
     expect(
       faults.some((line) => fault.test(line)),

@@ -22,7 +22,7 @@ describe("fan above 27 °C, seen by the water alone", () => {
     ["warm, by a thermometer that nobody confirms", doubtful, "unknown"],
     ["warm when it was last seen", lost, "unknown"],
   ];
-  it.each(rows)("%s: %j: %s", (_name, water, seen) => {
+  it.each(rows)("%s: $2", (_name, water, seen) => {
     expect(fanSeen(water, FAN)).toBe(seen);
   });
 

@@ -18,7 +18,7 @@ describe("the ledger's belief", () => {
     ["salt that is lost", { saltLoss: 0.006 }, "probe-drift-or-slow-salt-loss"],
     ["a reservoir of sea water", { reservoirSalinity: 30 }, "reservoir-not-fresh"],
   ];
-  it.each(rows)("72 h of evaporation, then 48 h with %s: %s", (_, ways, belief) => {
+  it.each(rows)("72 h of evaporation, then 48 h with %s: $2", (_, ways, belief) => {
     const world = new LedgerWorld().run(72);
     expect(world.status.belief).toBe("evaporation-only");
     Object.assign(world.ways, ways);

@@ -54,7 +54,7 @@ describe("salinity", () => {
     ["bubbles", signal(53, "bubbles"), signal(25), "uncertain", "bubbles"],
     ["temperature in doubt", signal(53), signal(25, "single"), "uncertain", "single"],
   ];
-  test.each(rows)("%s: as listed", (_name, conductivity, water, quality, doubt) => {
+  test.each(rows)("%s: $3, doubt $4", (_name, conductivity, water, quality, doubt) => {
     expect(from(conductivity, water).salinity).toMatchObject({ quality, doubt });
     expect(from(conductivity, water).salinity.value === null).toBe(quality === "bad");
   });
@@ -92,7 +92,7 @@ describe("level: an interval between marks", () => {
     ["working unknown", unknown, off, on, null, null, "unknown"],
     ["nothing known", unknown, unknown, unknown, null, null, "unknown"],
   ];
-  test.each(rows)("%s: as listed", (_name, working, high, low, fromMm, toMm, state) => {
+  test.each(rows)("%s: $6, from $4 to $5 mm", (_name, working, high, low, fromMm, toMm, state) => {
     const level = levelFrom(working, high, low, 0, SETTINGS);
     expect(level).toMatchObject({ fromMm, toMm, state });
     if (level.estimateMm !== null) {

@@ -62,7 +62,7 @@ describe("heater on, then in the same scan off", () => {
       true,
     ],
   ];
-  test.each(rows)("%s: heater off, reason and guard as listed", (_what, sight, why, guard) => {
+  test.each(rows)("%s: heater off as $2, guard closed $3", (_what, sight, why, guard) => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.sees(sight).scan();

@@ -25,7 +25,7 @@ describe("what is shown of proving, made anew only when it would differ", () => 
     ["the end of a run", FRESH_PROVING, endedAt("siphon"), false],
   ];
 
-  it.each(rows)("%s: alike or not as listed", (_, one, other, same) => {
+  it.each(rows)("%s: alike $3", (_, one, other, same) => {
     expect(looksAlike(one, other)).toBe(same);
     expect(looksAlike(other, one)).toBe(same);
     if (same) expect(shown(other)).toEqual(shown(one));

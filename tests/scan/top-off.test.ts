@@ -158,7 +158,7 @@ describe("pouring, then in the same scan pump and guard off with this reason", (
     ["nobody beside the box any more", { board: "unattended" }, "nobody-beside"],
     ["pump locked by the guard firmware", { pumpLocked: true }, "pump-locked-by-guard"],
   ];
-  test.each(trips)("%s", (_part, sight, why) => {
+  test.each(trips)("%s: $2", (_part, sight, why) => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(1).sees(sight).scan();

@@ -96,7 +96,7 @@ const rows: Row[] = [
 ];
 
 describe("the vote of the thermometers", () => {
-  test.each(rows)("%s", (_name, first, second, third, apartMs, control, warmest, trust) => {
+  test.each(rows)("%s: control $5, cut $6, $7", (_name, first, second, third, apartMs, control, warmest, trust) => {
     const opinion = vote(first, second, third, apartMs, 250);
     if (control === null) expect(opinion.control.value).toBeNull();
     else expect(opinion.control.value).toBeCloseTo(control, 9);
@@ -106,7 +106,7 @@ describe("the vote of the thermometers", () => {
     if (trust !== "full") expect(opinion.control.quality).not.toBe("good");
   });
 
-  test.each(rows)("the other way round: %s", (_name, first, second, third, apartMs, control, warmest, trust) => {
+  test.each(rows)("other way round: %s: $5, $7", (_name, first, second, third, apartMs, control, warmest, trust) => {
     const opinion = vote(second, first, third, apartMs, 250);
     if (control === null) expect(opinion.control.value).toBeNull();
     else expect(opinion.control.value).toBeCloseTo(control, 9);
@@ -156,7 +156,7 @@ describe("the vote of the thermometers", () => {
   });
 });
 
-describe("warmerOf two readings, for the cut-out", () => {
+describe("the warmer of two, by which the cut-out goes", () => {
   const lost = signal(null);
   const table: [story: string, one: Signal, other: Signal, warmer: Signal][] = [
     ["is the one", signal(29), signal(25), signal(29)],
@@ -167,7 +167,7 @@ describe("warmerOf two readings, for the cut-out", () => {
     ["is a freezing one rather than none", signal(-1), lost, signal(-1)],
     ["is nobody where both are lost", lost, ABSENT, ABSENT],
   ];
-  test.each(table)("%s: as listed", (_story, one, other, warmer) => {
+  test.each(table)("%s", (_story, one, other, warmer) => {
     expect(warmerOf(one, other)).toEqual(warmer);
   });
 });
@@ -200,7 +200,7 @@ describe("the source of the vote", () => {
     ["the third alone", [lost, lost, signal(25)], 0, "third", 25],
     ["nobody", [lost, lost, ABSENT], 0, "none", null],
   ];
-  test.each(table)("%s: source and coldest as listed", (_name, [first, second, third], apartMs, source, coldestC) => {
+  test.each(table)("%s: source $3, coldest $4", (_name, [first, second, third], apartMs, source, coldestC) => {
     expect(vote(first, second, third, apartMs, 250)).toMatchObject({ source, coldestC });
   });
 
