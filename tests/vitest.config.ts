@@ -37,8 +37,8 @@ const settings = {
   environment: "node",
   testTimeout: 60_000,
   hookTimeout: 90_000,
-  setupFiles: "tests/seed.ts",
-} as const;
+  setupFiles: ["tests/seed.ts"],
+};
 const alone = { maxWorkers: 1, sequence: { groupOrder: 1 } };
 const together = { maxWorkers: "100%", sequence: { groupOrder: 0 } };
 const everything = ["tests/**/*.test.{ts,tsx}"];

@@ -4,7 +4,6 @@ import type { Quantities } from "../../shared/contract/record.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 import { MIXED_AFTER_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
-import { elapsedSince } from "../../shared/settings/waits.ts";
 import { correctionsOf } from "../decisions/calibration/corrections.ts";
 import { settingsWith } from "../decisions/calibration/effective.ts";
 import { CALIBRATION } from "../decisions/calibration/key.ts";
@@ -20,6 +19,7 @@ import { isOnOrAbsent } from "../signals/contact.ts";
 import { readSignals, type Signals, type SignalsMemory, type SignalsScene } from "../signals/index.ts";
 import { doubted } from "../signals/probe.ts";
 import { believed, type ThermometerMemory } from "../signals/thermometer.ts";
+import { elapsedSince } from "./elapsed.ts";
 import { keptIn, type Memory, type Volatile } from "./memory.ts";
 
 /** What one scan knows before anything is decided, and what sensing remembers of it. */

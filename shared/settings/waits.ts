@@ -1,5 +1,3 @@
-import type { Elapsed } from "../contract/elapsed.ts";
-import { SCAN_GAP_MS } from "./limits.ts";
 import type { Settings } from "./schema.ts";
 
 /** A wait as this box serves it: shorter on the bench, and never nothing. */
@@ -8,9 +6,3 @@ export const waitMs = (ms: number, { bench }: Pick<Settings, "bench">): number =
 
 /** The most that credits may gain in one scan: two scan periods. */
 export const creditMostMs = ({ scanMs }: Pick<Settings, "scanMs">): number => 2 * scanMs;
-
-export const elapsedSince = (ms: number, settings: Pick<Settings, "scanMs">): Elapsed => ({
-  ms,
-  creditMs: Math.min(ms, creditMostMs(settings)),
-  gap: ms > SCAN_GAP_MS,
-});

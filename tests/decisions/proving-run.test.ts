@@ -45,20 +45,20 @@ const follow = (memory: ProvingMemory, facts: Partial<ProvingFacts> = {}) =>
   followProving(memory, { ...FACTS, ...facts });
 const AGAIN = "Nothing is proven by it and nothing is lost: begin it again.";
 
-describe("while nobody proves anything", () => {
-  test("nothing is remembered anew", () => {
+describe("no run under way", () => {
+  test("nothing moves: the very same memory", () => {
     const { memory, failed } = follow(QUIET);
     expect(memory).toBe(QUIET);
     expect(failed).toBeNull();
   });
-  test("floats are watched all the same", () => {
+  test("low float moves: noted", () => {
     const moved = follow(QUIET, { contacts: { ...FACTS.contacts, "low-float": contact("on") } });
     expect(moved).toEqual({
       memory: { ...QUIET, contacts: { ...QUIET.contacts, "low-float": { ...SETTLED, position: "on", stayedMs: 0 } } },
       failed: null,
     });
   });
-  test("what was shown counts for ten minutes", () => {
+  test("scan of 1 s: what was shown 1 s less, then gone", () => {
     const shown = (leftMs: number) => follow({ ...QUIET, shown: { ...MINE, leftMs } }).memory.shown;
     expect(shown(1_001)).toEqual({ ...MINE, leftMs: 1 });
     expect(shown(1_000)).toBeNull();
@@ -81,7 +81,7 @@ const SWITCHED: [part: ProvingRun, done: string][] = [
 ];
 
 describe.each(SWITCHED)("a run of %s", (part, why) => {
-  test("goes on with its own machine, and counts how long that is on", () => {
+  test("its machine on: 1 s more counted; commanded off: none", () => {
     const before = under(part);
     expect(follow(before, machine(ON))).toEqual({
       memory: { ...before, run: { ...before.run, ranMs: 5_000 } },
@@ -89,7 +89,7 @@ describe.each(SWITCHED)("a run of %s", (part, why) => {
     });
     expect(follow(before, machine({ ...ON, on: false })).memory.run?.ranMs).toBe(4_000);
   });
-  test("that went to its end can be judged for ten minutes, with how long it was on", () => {
+  test("ended by its machine: done, to be judged for ten minutes, with 5 s as reading", () => {
     const { memory, failed } = follow({ ...under(part), shown: MINE }, machine({ ...IDLE, on: true, ended: true }));
     expect(failed).toBeNull();
     expect(memory).toEqual({
@@ -98,7 +98,7 @@ describe.each(SWITCHED)("a run of %s", (part, why) => {
       lastRun: { part, ending: "done", why },
     });
   });
-  test("ends with its machine, by what that says", () => {
+  test("ended before its time, or only another machine on: interrupted, with that machine's reason", () => {
     expect(follow(under(part), machine({ ...IDLE, why: "floor-wet" }))).toEqual({
       memory: { ...QUIET, lastRun: { part, ending: "interrupted", why: `${REASONS["floor-wet"]} ${AGAIN}` } },
       failed: null,
@@ -106,7 +106,7 @@ describe.each(SWITCHED)("a run of %s", (part, why) => {
   });
 });
 
-test("a run of a second heater that is not there is told that nothing was proven", () => {
+test("run of heater-2 in a box with one heater: interrupted as not proven", () => {
   const { memory, failed } = follow(under("heater-2"), { switched: null });
   expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
   expect(memory.lastRun).toEqual({
@@ -118,7 +118,7 @@ test("a run of a second heater that is not there is told that nothing was proven
 
 describe("a guard under test", () => {
   const guards = ["water-guard", "heat-guard", "heat-guard-2"] as const;
-  test.each(guards)("is stuck where power is seen behind it for more than two seconds: %s", (part) => {
+  test.each(guards)("power behind it for 2 s: goes on; longer: failed, its proof falls: %s", (part) => {
     const sensed = (sensedMs: number, own: SwitchedRun, powered: boolean | null) =>
       follow({ ...under(part, { sensedMs }), shown: MINE }, machine(own, powered));
     expect(sensed(1_000, ON, true).memory.run?.sensedMs).toBe(2_000);
@@ -138,7 +138,7 @@ describe("a guard under test", () => {
     // Even in its last scan.
     expect(sensed(1_001, { ...ON, ended: true }, true).failed).toBe(part);
   });
-  test("is the only part that power speaks against", () => {
+  test("power sensed behind a pump or heater run for 9 s: no failure", () => {
     for (const part of ["top-off-pump", "heater-1", "heater-2"] as const) {
       expect(follow(under(part, { sensedMs: 9_000 }), machine(ON, true)).failed).toBeNull();
     }
@@ -146,10 +146,10 @@ describe("a guard under test", () => {
 });
 
 const THERMOSTATS = ["heater-thermostat", "heater-2-thermostat"] as const;
-describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part) => {
+describe.each(THERMOSTATS)("own thermostat: %s", (part) => {
   const ends = (sensedMs: number, powered: boolean | null) =>
     follow(under(part, { sensedMs }), machine({ ...ON, ended: true }, powered)).memory;
-  test("must be seen to cut for more than two seconds, where power is sensed", () => {
+  test("ended with power sensed, cut seen for 2 s at most: interrupted as not seen to cut; for 2.001 s: done", () => {
     const lastRun = {
       part,
       ending: "interrupted",
@@ -161,10 +161,10 @@ describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part) => {
     expect(ends(1_001, false).lastRun?.ending).toBe("done");
     expect(ends(2_001, true).lastRun?.ending).toBe("done");
   });
-  test("is believed to whoever has seen it where nothing senses it", () => {
+  test("ended, power not sensed: done", () => {
     expect(ends(0, null).lastRun?.ending).toBe("done");
   });
-  test("is seen to cut only while the heater is switched on", () => {
+  test("no power while the heater is commanded off: not counted as a cut; while on: counted", () => {
     const off = follow(under(part), machine({ ...ON, on: false }, false));
     expect(off.memory.run?.sensedMs).toBe(0);
     const cut = follow(under(part), machine(ON, false));
@@ -172,9 +172,9 @@ describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part) => {
   });
 });
 
-describe("the siphon", () => {
+describe("a run of the siphon", () => {
   const watches = (leftMs: number) => under("siphon", { phase: "watching", leftMs, ranMs: 30_000 });
-  test("is watched for a minute after the pump has stopped", () => {
+  test("pump at its end: watched for 60 s of credited time, then done, to be judged for ten minutes, no reading", () => {
     const { memory } = follow(under("siphon"), machine({ ...IDLE, on: true, ended: true }));
     expect(memory.run).toEqual({ ...under("siphon").run, phase: "watching", leftMs: 60_000, ranMs: 5_000 });
     expect(memory.lastRun).toBeNull();
@@ -193,7 +193,7 @@ describe("the siphon", () => {
     });
     expect(follow(watches(400)).memory.run).toBeNull();
   });
-  test("is not watched by a silent board", () => {
+  test("board silent, restarted or unattended in the watch: interrupted", () => {
     for (const board of ["silent", "restarted", "unattended"] as const) {
       expect(follow(watches(501), { board }).memory.lastRun).toEqual({
         part: "siphon",
@@ -204,7 +204,7 @@ describe("the siphon", () => {
   });
 });
 
-describe("the level with the return pump off", () => {
+describe("the watch of the level with the return pump off", () => {
   const watches = (leftMs: number, contacts: Partial<ProvingFacts["contacts"]> = {}) =>
     follow(under("pump-off-level", { phase: "watching", leftMs }), {
       contacts: { ...FACTS.contacts, "working-float": contact("on"), ...contacts },
@@ -214,7 +214,7 @@ describe("the level with the return pump off", () => {
     ending,
     why: ending === "interrupted" ? `${why} ${AGAIN}` : why,
   });
-  test("is watched to its end, and lifts the working float alone", () => {
+  test("60 s without the high float wet, working float full at the end: done, to be judged", () => {
     expect(watches(501).memory.run?.leftMs).toBe(1);
     const { memory, failed } = watches(500);
     expect([memory.run, failed]).toEqual([null, null]);
@@ -226,7 +226,7 @@ describe("the level with the return pump off", () => {
       ),
     );
   });
-  test("that wets the high float is no proof but a float that hangs too low", () => {
+  test("high float wet: failed as hanging too low, its proof to fall", () => {
     const { memory, failed } = watches(60_000, { "high-float": contact("on") });
     expect(failed).toBe("pump-off-level");
     expect(memory).toMatchObject({ run: null, shown: null });
@@ -245,18 +245,18 @@ describe("the level with the return pump off", () => {
     ["a working float that stays low", 500, { "working-float": contact("off") }, STICKS],
     ["one that says nothing", 500, { "working-float": contact("unknown") }, STICKS],
   ];
-  test.each(rows)("is interrupted by %s", (_, leftMs, contacts, why) => {
+  test.each(rows)("%s, %d ms left: interrupted", (_, leftMs, contacts, why) => {
     const { memory, failed } = watches(leftMs, contacts);
     expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
     expect(memory.lastRun).toEqual(ended("interrupted", why));
   });
-  test("gives the working float until the end to rise, and needs no sensor for the pump", () => {
+  test("working float low before the end: goes on; return pump not fitted: done", () => {
     expect(watches(501, { "working-float": contact("off") }).memory.run).not.toBeNull();
     expect(watches(500, { "return-sensor": contact("not-fitted") }).memory.lastRun?.ending).toBe("done");
   });
 });
 
-describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", (part) => {
+describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand, begun at 25 °C beside 24 °C", (part) => {
   const says = (own: Signal, other: Signal): Partial<ProvingFacts> => ({
     thermometers: part === "thermometer-1" ? [own, other] : [other, own],
   });
@@ -265,12 +265,12 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
       { ...under(part, { phase: "watching", startC: 25, otherC: 24, ...change }), shown: MINE },
       says(heatSignal(own), heatSignal(other)),
     );
-  test("is held against what both said at the beginning", () => {
+  test("first scan: both readings kept to compare with; later: they stay", () => {
     const first = warms(25, 24, { startC: null, otherC: null });
     expect(first.memory.run).toMatchObject({ startC: 25, otherC: 24, leftMs: 59_500 });
     expect(warms(25.9, 24.1).memory.run).toMatchObject({ startC: 25, otherC: 24 });
   });
-  test("has risen by a kelvin, and the other by less than half of that", () => {
+  test("1 K up, the other 0.4 K: done, reading of 1 K; 0.99 K, or the other half as much: goes on", () => {
     const { memory, failed } = warms(26, 24.4);
     expect(failed).toBeNull();
     expect(memory).toEqual({
@@ -283,7 +283,7 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
     expect(warms(27, 25).memory.run).not.toBeNull();
     expect(warms(27, 24.99).memory.run).toBeNull();
   });
-  test("was swapped with the other where that one rises", () => {
+  test("the other 1 K up, itself 0.4 K: failed as swapped, proof to fall; the other 0.99 K: goes on", () => {
     const { memory, failed } = warms(25.4, 25);
     expect(failed).toBe(part);
     expect(memory.shown).toBeNull();
@@ -295,12 +295,12 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
     expect(warms(25, 24.99).failed).toBeNull();
     expect([warms(25.5, 25).failed, warms(25.99, 26).failed]).toEqual([null, part]);
   });
-  test("rises alone where the other says nothing, now or at the beginning", () => {
+  test("1 K up, the other without a reading now or at the beginning: done", () => {
     expect(warms(26, null).memory.lastRun?.ending).toBe("done");
     expect(warms(26, 25.9, { otherC: null }).memory.lastRun?.ending).toBe("done");
     expect(warms(25, null).memory.run).not.toBeNull();
   });
-  test("that gives nothing ends the run at once", () => {
+  test("no reading: interrupted at once, look at its wire", () => {
     const { memory, failed } = warms(null, 24);
     expect(failed).toBeNull();
     expect(memory.lastRun).toEqual({
@@ -309,7 +309,7 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
       why: `It gives no temperature: look at its wire first. ${AGAIN}`,
     });
   });
-  test("that hardly rose until the end is held for longer", () => {
+  test("0.9 K up at the end: interrupted as less than 1 K; what another run has shown stays", () => {
     expect(warms(25.9, 24, { leftMs: 501 }).memory.run?.leftMs).toBe(1);
     expect(warms(25.9, 24, { leftMs: 500 }).memory).toMatchObject({
       run: null,
@@ -325,7 +325,7 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
 /** What another run has shown is left to be judged. */
 const MINE_AFTER = { ...MINE, leftMs: 499_000 };
 
-test("a run that is stopped leaves nothing under way, and is told of", () => {
+test("stopped by hand: no run, last run interrupted with that reason", () => {
   expect(stopped(under("siphon"), "siphon", "By hand.")).toEqual({
     ...QUIET,
     lastRun: { part: "siphon", ending: "interrupted", why: "By hand." },

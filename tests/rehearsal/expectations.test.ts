@@ -8,12 +8,12 @@ const ROWS = EXPECTATIONS.flatMap(({ rows }) => rows);
 
 describeScenarios((scenario) => TWELVE.includes(scenario));
 
-describe("the table of scenarios", () => {
-  it("has every scenario once", () => {
+describe("the rows of expectations", () => {
+  it("scenario files: each has one row", () => {
     expect(ROWS.map(({ scenario }) => scenario).sort()).toEqual([...SCENARIO_FILES].sort());
   });
 
-  it("shows every kind of fault", () => {
+  it("kinds of fault: each is in some scenario", () => {
     const shown = new Set(ROWS.flatMap(({ scenario }) => scenarioOf(scenario).faults.map(({ kind }) => kind)));
     expect(FAULT_KINDS.map(({ kind }) => kind).filter((kind) => !shown.has(kind))).toEqual([]);
   });
@@ -56,7 +56,7 @@ describe("the table of scenarios", () => {
     ["all-zero scratchpad", "thermometer-bus-short"],
     ["probe repeats itself", "thermometer-frozen"],
     ["probe shorted", "thermometer-shorted"],
-  ])("has a row for: %s", (_, scenario) => {
+  ])("%s: has the row %s", (_, scenario) => {
     expect(ROWS.map((row) => row.scenario)).toContain(scenario);
   });
 });

@@ -11,7 +11,7 @@ const believing = (box: Box, unexplained: LedgerClass): Box => {
   return box.seems(LEDGER, { ledger: { ...ledger, status }, sinceMs: 0 });
 };
 
-describe("salinity blocks only in agreement (SAFETY §4)", () => {
+describe("low salinity blocks top-off only where the ledger finds unexplained fresh water too", () => {
   const rows: [conductivity: number, unexplained: LedgerClass, blocks: boolean][] = [
     [50, "above", true],
     [50, "expected", false],
@@ -20,14 +20,14 @@ describe("salinity blocks only in agreement (SAFETY §4)", () => {
     [53.1, "above", false],
     [58, "above", false],
   ];
-  test.each(rows)("a probe at %s mS/cm and a ledger that says %s: %s", (conductivity, unexplained, blocks) => {
+  test.each(rows)("%s mS/cm, unexplained litres %s: blocked %s", (conductivity, unexplained, blocks) => {
     const box = believing(Box.atRest({ conductivity }).after(1), unexplained).scan();
     expect(box.record.topOff.blockers.includes("salinity-falling")).toBe(blocks);
   });
 });
 
-describe("the ledger looks", () => {
-  test("once a minute, and at once when somebody asks; the scans between show the same", () => {
+describe("when the ledger is reckoned", () => {
+  test("480 scans in 120 s: reckoned anew once a minute; a hand test: in the next scan", () => {
     const box = Box.atRest();
     const before = box.volatile(LEDGER).ledger.runMs;
     const shown = new Set();
@@ -41,8 +41,8 @@ describe("the ledger looks", () => {
   });
 });
 
-describe("what was measured in the reservoir", () => {
-  test("reaches the ledger until it is filled again, and is answered in a sentence", () => {
+describe("a salinity measured in the reservoir", () => {
+  test('0.4: kept and answered as fresh; refill of 4 L: forgotten; 24: "empty the reservoir"; −1, 43 or no number: refused', () => {
     const box = Box.atRest();
     box.asks({ kind: "reservoir-test", salinity: 0.4, at: "network" });
     expect(box.record.outcomes).toMatchObject([{ accepted: true, why: expect.stringMatching(/0\.4, which is fresh/) }]);
@@ -58,7 +58,7 @@ describe("what was measured in the reservoir", () => {
     expect(box.durable(LEDGER).reservoirSalinity).toBe(24);
   });
 
-  test("decides nothing: the water is poured as it would have been", () => {
+  test("35 in the reservoir, working float dry: every command of 1,200 scans as in a box that was told nothing", () => {
     const asked = Box.atRest({ "working-float": "dry" });
     const unasked = Box.atRest({ "working-float": "dry" });
     asked.asks({ kind: "reservoir-test", salinity: 35, at: "tank" });

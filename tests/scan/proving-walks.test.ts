@@ -98,7 +98,7 @@ const UNPROVEN = (() => {
 
 const met = { ...noneMet(), runs: 0, proven: 0, guards: 0, refused: 0 };
 
-test("only what may run runs, and nothing is proven or corrected but by somebody's word", () => {
+test("random walks of proving and calibrating: only permitted runs run, each new proof or correction follows an accepted request", () => {
   const property = fc.property(events, (walked) => {
     let pumpOnMs = 0;
     let proven = new Set<ProofPart>();

@@ -71,7 +71,7 @@ describe("two heaters on random walks", () => {
     );
   });
 
-  test("they never come on in one scan", () => {
+  test("no scan in which both come on", () => {
     let before = READY.commands;
     const scanned = ({ commands }: Box) => {
       const begin = HEATER_PARTS.filter((heater) => commands[heater] && !before[heater]);
@@ -85,7 +85,7 @@ describe("two heaters on random walks", () => {
     fc.assert(property, OPTIONS);
   });
 
-  test("S6: no reading gone bad switches either of them on, or hands the turn over in its scan", () => {
+  test("S6: one reading gone bad: neither on that was off but for cautious heating, no turn handed over", () => {
     const property = fc.property(walkArbitrary, fc.nat(), (events, first) => {
       let turn = first;
       const scanned = (box: Box) => {
