@@ -55,9 +55,9 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "ask the running controller for what can be typed into its own terminal",
     async () => (await import("./at-tank/commands.ts")).askCommand(),
   ],
-  reckon: [
-    "reckon with sea water: salinity, density, salt to mix, dosing and more",
-    async () => (await import("./reckon/index.ts")).reckonCommand(),
+  bench: [
+    "sums of the bench: salinity, density, salt to mix, dosing and more",
+    async () => (await import("./bench/index.ts")).benchCommand(),
   ],
 };
 
@@ -72,7 +72,7 @@ export async function createProgram(
     .showHelpAfterError("(evenbrine --help shows every command)")
     .addCommand(runCommand(run));
   for (const [name, [description, load]] of Object.entries(OTHERS)) {
-    // `evenbrine help reckon` wants the whole command too.
+    // `evenbrine help bench` wants the whole command too.
     const asked = words.slice(0, 2).includes(name);
     program.addCommand(asked ? await load() : new Command(name).description(description));
   }

@@ -129,7 +129,7 @@ describe("mistakes at the terminal", () => {
 
   it("shows what there is, and what can hurt", () => {
     const { stdout } = run("--help");
-    for (const word of ["run", "check", "rehearse", "reckon", "Mains and salt water kill"])
+    for (const word of ["run", "check", "rehearse", "bench", "Mains and salt water kill"])
       expect(stdout).toContain(word);
   });
 

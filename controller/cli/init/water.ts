@@ -164,7 +164,7 @@ async function askFlow({ ask }: Dialogue, draft: Draft): Promise<void> {
     numberAt("topOff.evaporationLPerDay", "L a day", {
       asks: "Evaporation",
       why:
-        `Pour by hand for a week and count; \`${typed("reckon evaporation")}\` gives a first estimate. More than this is ` +
+        `Pour by hand for a week and count; \`${typed("bench evaporation")}\` gives a first estimate. More than this is ` +
         "called unexplained, so correct it when you know better.",
     }),
   );

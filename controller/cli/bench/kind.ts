@@ -1,11 +1,13 @@
 /** One kind of value that a person may type: what it is called, which units say it, and what is refused with advice. */
 export type Kind<V> = {
   readonly what: string;
-  /** From the unit as typed, simplified (`simplify`), to the value in the unit that the equations take. */
+  /** From the unit as typed, simplified (`simplifyUnit`), to the value in the unit that the equations take. */
   readonly units: Readonly<Record<string, (value: number) => V>>;
   /** Units that mean more than one thing, with the choice that the person has to make. */
   readonly unclear?: Readonly<Record<string, string>>;
   readonly example: string;
+  /** Asked in the stead of "Which …?" where the word alone would have to be guessed. */
+  readonly question?: string;
   /** For what is no number with a unit: reads the whole text, null when it is not one. */
   readonly read?: (text: string) => V | null;
 };
@@ -20,7 +22,7 @@ export type Choice<W extends string> = {
 export type Read<V> = { readonly value: V } | { readonly refused: string };
 
 /** Units are compared without case, blanks, degree signs and dots, with one spelling of micro, square and slash. */
-export const simplify = (unit: string): string =>
+export const simplifyUnit = (unit: string): string =>
   unit
     .toLowerCase()
     .replace(/[\s°·.]/g, "")
@@ -44,7 +46,7 @@ export function readQuantity<V>(kind: Kind<V>, text: string): Read<V> {
   const [, digits, typed] = match;
   if (/^[,\d]/.test(typed!))
     return { refused: `"${text}" has a comma; write decimals with a point, like ${kind.example}.` };
-  const unit = simplify(typed!);
+  const unit = simplifyUnit(typed!);
   const make = Object.hasOwn(kind.units, unit) ? kind.units[unit] : undefined;
   if (make !== undefined) return { value: make(Number(digits)) };
   const choice = kind.unclear !== undefined && Object.hasOwn(kind.unclear, unit) ? kind.unclear[unit] : undefined;

@@ -3,7 +3,7 @@ import type { Kind } from "./kind.ts";
 
 /** A doubt as typed: a quantity, and after a colon whether it is a half-width or one standard deviation. The two
  *  differ by √3, so a doubt that does not say is refused. */
-export const doubtful = <Q extends number>(kind: Kind<Q>): Kind<Doubt<Q>> => {
+export const makeDoubtKind = <Q extends number>(kind: Kind<Q>): Kind<Doubt<Q>> => {
   const units: Record<string, (value: number) => Doubt<Q>> = {};
   const unclear: Record<string, string> = {};
   for (const [unit, make] of Object.entries(kind.units)) {

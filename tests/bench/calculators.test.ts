@@ -1,9 +1,9 @@
 // Every calculator once, with a figure that is checked elsewhere against its source: here it must reach the person.
 import { describe, expect, it } from "vitest";
-import type { Answer, Calculator } from "../../controller/cli/reckon/calculator.ts";
-import { CALCULATORS } from "../../controller/cli/reckon/calculators/index.ts";
-import { reckon } from "../../controller/cli/reckon/reckon.ts";
-import { asJson, asLines } from "../../controller/cli/reckon/telling.ts";
+import { calculate } from "../../controller/cli/bench/calculate.ts";
+import type { Answer, Calculator } from "../../controller/cli/bench/calculator.ts";
+import { CALCULATORS } from "../../controller/cli/bench/calculators/index.ts";
+import { formatJson, formatLines } from "../../controller/cli/bench/format.ts";
 
 const named = (name: string): Calculator => CALCULATORS.find((calculator) => calculator.name === name)!;
 
@@ -16,7 +16,7 @@ function options(words: string): Record<string, string> {
   return Object.fromEntries(given);
 }
 
-const ask = (name: string, words: string) => reckon(named(name), options(words));
+const ask = (name: string, words: string) => calculate(named(name), options(words));
 
 function answerOf(name: string, words: string): Answer {
   const outcome = ask(name, words);
@@ -58,8 +58,14 @@ const QUESTIONS: readonly [name: string, words: string, line: string][] = [
   ["standard-at", "--label 53.071mS/cm --temp 15C", "conductivity 42.918 mS/cm"],
   ["absolute-salinity", "--salinity 35SP", "absolute salinity 35.1650 g/kg"],
   ["absolute-salinity", "--salinity 35.16504g/kg", "practical salinity 35.0000 SP"],
-  ["specific-gravity", "--salinity 35SP --sample 25C --water 25C", "specific gravity 25/25 °C 1.02637"],
-  ["salinity-from-sg", "--sg 1.025 --sample 20C --water 4C", "practical salinity 35.28 SP"],
+  // Millero & Poisson 1981 (EOS-80), as tabled in tests/reference/eos80-open.csv: SP 35 is 1.026373 at 25/25 °C.
+  ["specific-gravity", "--salinity 35SP --marked 25C", "specific gravity 25/25 °C 1.02637"],
+  ["specific-gravity", "--salinity 35SP --marked 77F", "specific gravity 25/25 °C 1.02637"],
+  // SMOW is 998.2 kg/m³ at 20 °C and 999.97 at 4 °C: the second scale reads 0.0018 lower in the same water.
+  ["specific-gravity", "--salinity 35SP --marked 20/4C", "specific gravity 20/4 °C 1.02479"],
+  ["salinity-from-sg", "--sg 1.025 --marked 20C/4C", "practical salinity 35.28 SP"],
+  // A hydrometer made for 60/60 °F in water of 30 °C: row "35, 30.0, t/60F, 1.0227, 34.955832218" of the same table.
+  ["salinity-from-sg", "--sg 1.0227 --marked 60/60F --temp 30C", "practical salinity 34.96 SP"],
   ["density", "--salinity 35SP --temp 25C", "density, TEOS-10 1023.3436 kg/m³"],
   ["heat-capacity", "--salinity 35SP --temp 26C --volume 140L", "of the whole volume 572.8 kJ/K"],
   ["salt-mix", "--volume 20L --salinity 35SP --bag 39g/L", "salt 780.0 g"],
@@ -71,6 +77,10 @@ const QUESTIONS: readonly [name: string, words: string, line: string][] = [
   ["top-off-salt", "--volume 140L --from 34.5SP --to 35SP --with 35SP", "salt water in place of fresh 2.00 L"],
   ["evaporated", "--volume 140L --salinity 35SP --lost 1.5L", "practical salinity 35.38 SP"],
   ["new-water", "--from 33SP --to 35SP --share 50%", "practical salinity of the new water 37.00 SP"],
+  // Salt is conserved: 30 + 5/0.1 = 80 at once; seven changes leave 0.9⁷ of the difference, 30 + 5/(1 − 0.4783) = 39.58.
+  ["new-water", "--from 30SP --to 35SP --share 10%", "changes of that size 7"],
+  ["new-water", "--from 30SP --to 35SP --share 10%", "practical salinity of the new water 39.58 SP"],
+  ["new-water", "--from 38SP --to 35SP --share 5%", "changes of that size 2"],
   ["ammonia", "--ph 8.2 --scale nbs --temp 26C --salinity 35SP", "un-ionised share 6.91 %"],
   ["ammonia", "--ph 8.2 --scale total --temp 26C --salinity 35SP", "un-ionised share 9.16 %"],
   [
@@ -117,14 +127,21 @@ const QUESTIONS: readonly [name: string, words: string, line: string][] = [
   ["convert", "--pressure 60psi", "pressure 413.685 kPa"],
   ["convert", "--flow 75usgal/d", "flow 11.8294 L/h"],
   ["convert", "--conductivity 4.2914S/m", "conductivity 42.9140 mS/cm"],
+  ["convert", "--flow 75gpd", "flow 11.8294 L/h"],
   ["convert", "--alkalinity 113mg/LCaCO3", "alkalinity 6.33 dKH"],
+  // Millero et al. 2008: 35 SP are 35.16504 g/kg; UNESCO 44 (1983) with C(35, 15, 0) = 42.914: 53.07 mS/cm at 25 °C.
+  ["convert", "--salinity 35SP", "parts per thousand by mass 35.17 g/kg (ppt)"],
+  ["convert", "--salinity 35SP", "specific gravity 25/25 °C 1.0264"],
+  ["convert", "--salinity 35SP --marked 20/4C", "specific gravity 20/4 °C 1.0248"],
+  ["convert", "--sg 1.026373 --marked 25C", "conductivity at 25 °C 53.07 mS/cm"],
+  ["convert", "--conductivity 42.914mS/cm --at 15C", "practical salinity 35.00 SP"],
 ];
 
 const plainly = (lines: string[]) => lines.map((line) => line.replace(/ {2,}/g, " "));
 
 describe("every question", () => {
   it.each(QUESTIONS)("%s %s", (name, words, line) => {
-    expect(plainly(asLines(answerOf(name, words), false))).toContain(line);
+    expect(plainly(formatLines(answerOf(name, words), false))).toContain(line);
   });
 
   it("is asked of every calculator there is", () => {
@@ -140,9 +157,9 @@ describe("every question", () => {
       const { answer } = outcome;
       expect(answer.why.length).toBeGreaterThan(0);
       for (const { equation, source, valid } of answer.why) {
-        expect(asLines(answer, true)).toContain(`${equation}: ${source}. Valid ${valid}.`);
+        expect(formatLines(answer, true)).toContain(`${equation}: ${source}. Valid ${valid}.`);
       }
-      const json = JSON.parse(JSON.stringify(asJson(named(name), outcome)));
+      const json = JSON.parse(JSON.stringify(formatJson(named(name), outcome)));
       expect(json.why).toEqual(answer.why);
       expect(json.results.map((line: { value: number }) => line.value)).toEqual(
         answer.results.map(({ value }) => value),
@@ -157,6 +174,13 @@ describe("every question", () => {
     expect(cautions("weight", "--length 750mm --width 500mm --height 450mm --glass 12mm")).toMatch(
       /structural engineer/,
     );
+    expect(cautions("ammonia-dose", "--volume 130L --rise 2mg/L --basis N")).not.toMatch(/common practice/);
+    expect(cautions("ammonia-dose", "--volume 130L --rise 2.1mg/L --basis N")).toMatch(/2\.1 .*more than the 2 mg\/L/);
+    expect(cautions("ammonia-dose", "--volume 130L --rise 6mg/L --basis N")).toMatch(/may stall/);
+    expect(cautions("exchange", "--volume 140L --from 35SP --to 34SP --with 0SP")).toBe("");
+    expect(cautions("exchange", "--volume 140L --from 33SP --to 35SP --with 40SP")).toMatch(
+      /2\.0 in salinity at once.*take 2 days.*29 % of the water/s,
+    );
     expect(cautions("salt-mix", "--volume 20L --salinity 35SP --bag 39g/L")).toMatch(/not water onto the salt/);
   });
 });
@@ -165,7 +189,7 @@ describe("what is doubtful or impossible", () => {
   const CHOICES: readonly [name: string, words: string, sentence: RegExp][] = [
     ["salinity", "--conductivity 53 --temp 25C", /53 in which unit\? Write a conductivity like/],
     ["salinity", "--conductivity 53mS --temp 25C", /over which length\? Write mS\/cm/],
-    ["salinity", "--conductivity 35ppt --temp 25C", /already reckoned a salinity/],
+    ["salinity", "--conductivity 35ppt --temp 25C", /already made a salinity of it/],
     ["salinity", "--conductivity 1000ppm --temp 25C", /ppm of what\?/],
     ["salinity", "--conductivity 53,0mS/cm --temp 25C", /decimals with a point/],
     ["salinity", "--conductivity much --temp 25C", /is no conductivity/],
@@ -192,10 +216,12 @@ describe("what is doubtful or impossible", () => {
     ["conductivity-at-25", "--conductivity 99mS/cm --temp 25C", /outside/],
     ["standard-at", "--label 99mS/cm --temp 25C", /outside/],
     ["absolute-salinity", "--salinity 43SP", /outside/],
-    ["specific-gravity", "--salinity 35SP --sample 25C", /Which temperature.*--water/],
-    ["specific-gravity", "--salinity 43SP --sample 25C --water 25C", /outside/],
-    ["salinity-from-sg", "--sg 1.025", /Which temperature: of the sample/],
-    ["salinity-from-sg", "--sg 1.2 --sample 25C --water 25C", /outside/],
+    ["density", "--salinity 35ppt --temp 25C", /refractometer that was set in a sea-water standard .* write 35SP/],
+    ["specific-gravity", "--salinity 35SP", /printed small beside the scale.*--marked 25C/],
+    ["specific-gravity", "--salinity 35SP --marked 25", /is no mark of the instrument/],
+    ["specific-gravity", "--salinity 43SP --marked 25C", /outside/],
+    ["salinity-from-sg", "--sg 1.025", /For which temperature was its scale made\?/],
+    ["salinity-from-sg", "--sg 1.2 --marked 25C", /outside/],
     ["salt-mix", "--salinity 35SP --bag 39g/L", /the finished sea water or the pure water/],
     ["salt-mix", "--volume 20L --water 20L --salinity 35SP --bag 39g/L", /the finished sea water or the pure water/],
     ["salt-mix", "--volume 20L --salinity 35SP", /Which salt\?/],
@@ -208,7 +234,8 @@ describe("what is doubtful or impossible", () => {
     ["add-fresh", "--volume 140L --from 33SP --to 35SP", /downwards only/],
     ["top-off-salt", "--volume 140L --from 35SP --to 33SP --with 35SP", /upwards only/],
     ["evaporated", "--volume 140L --salinity 35SP --lost 150L", /less than the whole volume/],
-    ["new-water", "--from 33SP --to 35SP --share 1%", /No water can do that/],
+    ["new-water", "--from 33SP --to 35SP --share 0.1%", /No water up to 40SP brings the tank there in 30 changes/],
+    ["new-water", "--from 33SP --to 41SP --share 50%", /No water up to 40SP/],
     ["new-water", "--from 33SP --to 35SP --share 0.3", /0.3 in which unit\?/],
     ["ammonia", "--ph 8.2 --temp 26C --salinity 35SP", /pH on which scale/],
     ["ammonia", "--ph 8.2 --scale free --temp 26C --salinity 35SP", /is no pH scale/],
@@ -232,7 +259,7 @@ describe("what is doubtful or impossible", () => {
     ["net-volume", "--added 14g --after 0g/L", /outside/],
     ["evaporation", "--area 0.35m2 --temp 26C --air 22C --humidity 120%", /outside/],
     ["vapour-pressure", "--temp 50C", /outside/],
-    ["membrane", "--rated 75gpd --temp 10C --feed 4bar", /US gallons a day\?/],
+    ["membrane", "--rated 75gal/d --temp 10C --feed 4bar", /US gallons .* or UK gallons/],
     ["membrane", "--rated 75usgal/d --temp 50C --feed 4bar", /outside/],
     ["membrane", "--rated 75usgal/d --temp 10C --feed 4bar --fill -1L", /outside/],
     ["rejection", "--feed 0uS/cm --product 15uS/cm", /outside/],
@@ -258,6 +285,10 @@ describe("what is doubtful or impossible", () => {
     ["cell-constant", "--standard 53mS/cm --read 0mS/cm", /outside/],
     ["cell-constant", "--conductance -1mS", /outside/],
     ["convert", "", /Convert what\?/],
+    ["convert", "--sg 1.026", /For which temperature was its scale made\?/],
+    ["convert", "--salinity 35SP --sg 1.026 --marked 25C", /One water at a time/],
+    ["convert", "--salinity 43SP", /outside/],
+    ["convert", "--at 25C", /The conductivity of which water\?/],
     ["convert", "--alkalinity 100ppm", /ppm of what\?/],
   ];
 

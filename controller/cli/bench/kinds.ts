@@ -2,7 +2,7 @@ import type { MilligramsPerLitreTds } from "../../../shared/chemistry/index.ts";
 import * as u from "../../../shared/units/index.ts";
 import type { Kind } from "./kind.ts";
 
-/** Every kind of value that a calculator asks for. Keys are units as `simplify` leaves them. */
+/** Every kind of value that a calculator asks for. Keys are units as `simplifyUnit` leaves them. */
 
 export const temperature: Kind<u.Celsius> = {
   what: "temperature",
@@ -21,8 +21,8 @@ export const temperature: Kind<u.Celsius> = {
 const conductivityUnclear = {
   ms: "over which length? Write mS/cm.",
   us: "over which length? Write µS/cm.",
-  ppm: "ppm of what? A meter in ppm shows a conductivity times a factor: turn it back with `reckon tds` first.",
-  ppt: "a meter in ppt has already reckoned a salinity, by a rule that is its own; read it in mS/cm.",
+  ppm: "ppm of what? A meter in ppm shows a conductivity times a factor: turn it back with `bench tds` first.",
+  ppt: "a meter in ppt has already made a salinity of it, by a rule that is its own; read it in mS/cm.",
 };
 
 export const conductivity: Kind<u.MillisiemensPerCm> = {
@@ -49,7 +49,9 @@ export const smallConductivity: Kind<u.MicrosiemensPerCm> = {
 /** Practical salinity per g/kg of standard sea water. Used without its range here: strong mixes go beyond 42. */
 const SP_PER_GRAM_PER_KILOGRAM = 35 / 35.16504;
 const partsPerThousand =
-  "parts per thousand of mass, or the practical scale? Write g/kg for the first, SP for the second (35SP is 35.165g/kg).";
+  "parts per thousand of mass, or the practical scale? A refractometer that was set in a sea-water standard of 35 ppt " +
+  "(not in pure water, and not one with a scale for brine) reads the practical scale as well as it reads anything: write " +
+  "35SP. Grams in a kilogram are g/kg: 35SP is 35.165g/kg.";
 
 export const salinity: Kind<u.PracticalSalinity> = {
   what: "salinity",
@@ -65,7 +67,7 @@ export const salinity: Kind<u.PracticalSalinity> = {
     "%o": partsPerThousand,
     ppm: "ppm of what? Write a salinity as SP or g/kg.",
     "g/l": "grams per litre depend on density and temperature; write g/kg or SP.",
-    sg: "a specific gravity needs its two temperatures: use `reckon salinity-from-sg`.",
+    sg: "a specific gravity means nothing without the temperature printed on its instrument: use `bench salinity-from-sg`.",
     "": "on which scale? Write 35SP (practical salinity) or 35g/kg (absolute salinity).",
   },
 };
@@ -74,6 +76,25 @@ export const gravity: Kind<u.SpecificGravity> = {
   what: "specific gravity",
   example: "1.0264",
   units: { "": u.specificGravityValue, sg: u.specificGravityValue },
+};
+
+/** The temperature that stands on a hydrometer or refractometer, or both of them: that of the sample, that of the water. */
+export const gravityScale: Kind<u.GravityReference> = {
+  what: "mark of the instrument",
+  example: "25C or 60F/60F",
+  question:
+    "For which temperature was its scale made? It is printed small beside the scale, one temperature or two, such as " +
+    "25 °C, 77 °F, 60/60 °F or 20/4 °C: 1.025 is a salinity of 33 by the first and of 35 by the last.",
+  units: {},
+  read(text) {
+    const [, sample, sampleUnit, water, waterUnit] =
+      /^\s*([\d.]+)\s*°?([cf]?)(?:\s*\/\s*([\d.]+)\s*°?([cf]))?\s*$/i.exec(text) ?? [];
+    const unit = (waterUnit ?? sampleUnit ?? "").toLowerCase();
+    if (sample === undefined || unit === "") return null;
+    const own = (sampleUnit || unit).toLowerCase();
+    const sampleC = temperature.units[own]!(Number(sample));
+    return { sampleC, waterC: water === undefined ? sampleC : temperature.units[unit]!(Number(water)) };
+  },
 };
 
 export const seaPressure: Kind<u.Decibars> = {
@@ -193,13 +214,15 @@ export const tds: Kind<MilligramsPerLitreTds> = {
 
 export const flow: Kind<u.LitresPerHour> = {
   what: "flow",
-  example: "11.8L/h or 75usgal/d",
+  example: "11.8L/h or 75gpd",
   units: {
     "l/h": u.litresPerHour,
     "l/d": (value) => u.litresPerHourFromLitresPerDay(u.litresPerDay(value)),
     "usgal/d": (value) => u.litresPerHourFromUsGallonsPerDay(u.usGallonsPerDay(value)),
+    // What membranes are sold by, and always of the US gallon (common practice).
+    gpd: (value) => u.litresPerHourFromUsGallonsPerDay(u.usGallonsPerDay(value)),
   },
-  unclear: { "gal/d": gallons, gpd: "US gallons a day? Write usgal/d." },
+  unclear: { "gal/d": gallons },
 };
 
 export const speed: Kind<u.Quantity<"m/s">> = {

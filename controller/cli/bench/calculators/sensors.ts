@@ -1,5 +1,5 @@
 import * as u from "../../../../shared/units/index.ts";
-import { asked, calculator, chosenOr, optional, outside, preset, result } from "../calculator.ts";
+import { allow, ask, defineCalculator, makeResult, presume, presumeChoice, refuseOutside } from "../calculator.ts";
 import type { Choice } from "../kind.ts";
 import * as kinds from "../kinds.ts";
 import { BETA, CELL, DS18B20, IEC60751, STEINHART_HART } from "../sources.ts";
@@ -12,37 +12,37 @@ const platinumKind: Choice<"Pt100" | "Pt1000"> = {
 
 const EITHER = "From a resistance or from a temperature? Add either --resistance or --temp.";
 
-export const platinum = calculator({
+export const platinum = defineCalculator({
   name: "platinum",
   purpose: "temperature of a platinum thermometer from its resistance, or back",
   asks: {
-    sensor: chosenOr(platinumKind, "which", "Pt100"),
-    resistance: optional(kinds.resistance, "measured"),
-    temp: optional(kinds.temperature, "to reckon the resistance of"),
+    sensor: presumeChoice(platinumKind, "which", "Pt100"),
+    resistance: allow(kinds.resistance, "measured"),
+    temp: allow(kinds.temperature, "to calculate the resistance of"),
   },
-  reckon: ({ sensor, resistance, temp }) => {
+  calculate: ({ sensor, resistance, temp }) => {
     if ((resistance === undefined) === (temp === undefined)) return { refused: EITHER };
     const R0 = sensor === "Pt100" ? u.PT100 : u.PT1000;
     const t = resistance === undefined ? temp! : u.platinumTemperature(resistance, R0);
     const R = t === null ? null : u.platinumResistance(t, R0);
-    if (t === null || R === null) return outside("IEC 60751", "−200 to 850 °C");
-    return { results: [result("temperature", t, "°C", 3), result("resistance", R, "Ω", 4)], why: [IEC60751] };
+    if (t === null || R === null) return refuseOutside("IEC 60751", "−200 to 850 °C");
+    return { results: [makeResult("temperature", t, "°C", 3), makeResult("resistance", R, "Ω", 4)], why: [IEC60751] };
   },
 });
 
-export const thermistor = calculator({
+export const thermistor = defineCalculator({
   name: "thermistor",
   purpose: "temperature of an NTC thermistor from its resistance, or back",
   asks: {
-    resistance: optional(kinds.resistance, "measured"),
-    temp: optional(kinds.temperature, "to reckon the resistance of"),
-    at25: optional(kinds.resistance, "nominal, at 25 °C, for the two-constant law"),
-    beta: optional(kinds.kelvins, "of the two-constant law"),
-    a: optional(kinds.plain, "Steinhart–Hart coefficient A"),
-    b: optional(kinds.plain, "Steinhart–Hart coefficient B"),
-    c: optional(kinds.plain, "Steinhart–Hart coefficient C"),
+    resistance: allow(kinds.resistance, "measured"),
+    temp: allow(kinds.temperature, "to calculate the resistance of"),
+    at25: allow(kinds.resistance, "nominal, at 25 °C, for the two-constant law"),
+    beta: allow(kinds.kelvins, "of the two-constant law"),
+    a: allow(kinds.plain, "Steinhart–Hart coefficient A"),
+    b: allow(kinds.plain, "Steinhart–Hart coefficient B"),
+    c: allow(kinds.plain, "Steinhart–Hart coefficient C"),
   },
-  reckon: ({ resistance, temp, at25, beta, a, b, c }) => {
+  calculate: ({ resistance, temp, at25, beta, a, b, c }) => {
     if ((resistance === undefined) === (temp === undefined)) return { refused: EITHER };
     const law = lawOf(at25, beta, a, b, c);
     if (law === null) {
@@ -52,8 +52,8 @@ export const thermistor = calculator({
     }
     const t = resistance === undefined ? temp! : law.temperature(resistance);
     const R = t === null ? null : law.resistance(t);
-    if (t === null || R === null) return outside("a thermistor", "−60 to 300 °C");
-    return { results: [result("temperature", t, "°C", 3), result("resistance", R, "Ω", 2)], why: [law.why] };
+    if (t === null || R === null) return refuseOutside("a thermistor", "−60 to 300 °C");
+    return { results: [makeResult("temperature", t, "°C", 3), makeResult("resistance", R, "Ω", 2)], why: [law.why] };
   },
 });
 
@@ -86,47 +86,47 @@ const FAULTS: Record<u.ScratchpadFault, string> = {
   "out-of-range": "Outside −55 to 125 °C, which it cannot measure.",
 };
 
-export const ds18b20 = calculator({
+export const ds18b20 = defineCalculator({
   name: "ds18b20",
   purpose: "temperature from the nine bytes of a DS18B20's scratchpad, or what is wrong with them",
-  asks: { bytes: asked(kinds.bytes, "all nine, the check byte last") },
-  reckon: ({ bytes }) => {
+  asks: { bytes: ask(kinds.bytes, "all nine, the check byte last") },
+  calculate: ({ bytes }) => {
     const reading = u.ds18b20Temperature(bytes);
     if (reading.kind === "bad") return { refused: FAULTS[reading.reason] };
     return {
       results: [
-        result("temperature", reading.value, "°C", 4),
-        result("the same", u.fahrenheitFromCelsius(reading.value), "°F", 3),
-        result("resolution", reading.resolutionBits, "bit", 0),
+        makeResult("temperature", reading.value, "°C", 4),
+        makeResult("the same", u.fahrenheitFromCelsius(reading.value), "°F", 3),
+        makeResult("resolution", reading.resolutionBits, "bit", 0),
       ],
       why: [DS18B20],
     };
   },
 });
 
-export const cell = calculator({
+export const cell = defineCalculator({
   name: "cell-constant",
   purpose: "conductivity from a cell's conductance, or the constant that a standard gives it",
   asks: {
-    constant: preset(kinds.cellConstant, "of the cell", "1/cm"),
-    conductance: optional(kinds.conductance, "measured between the electrodes"),
-    standard: optional(kinds.conductivity, "of the standard at its own temperature"),
-    read: optional(kinds.conductivity, "what the probe reads in it, uncompensated"),
+    constant: presume(kinds.cellConstant, "of the cell", "1/cm"),
+    conductance: allow(kinds.conductance, "measured between the electrodes"),
+    standard: allow(kinds.conductivity, "of the standard at its own temperature"),
+    read: allow(kinds.conductivity, "what the probe reads in it, uncompensated"),
   },
-  reckon: ({ constant, conductance, standard, read }) => {
+  calculate: ({ constant, conductance, standard, read }) => {
     if (conductance !== undefined) {
       const kappa = u.conductivityFromConductance(conductance, constant);
-      if (kappa === null) return outside("a cell", "a conductance of 0 or more, a constant above 0");
-      return { results: [result("conductivity", kappa, "mS/cm", 4)], why: [CELL] };
+      if (kappa === null) return refuseOutside("a cell", "a conductance of 0 or more, a constant above 0");
+      return { results: [makeResult("conductivity", kappa, "mS/cm", 4)], why: [CELL] };
     }
     if (standard === undefined || read === undefined) {
       return { refused: "Add --conductance to measure, or --standard and --read to calibrate." };
     }
     const calibrated = u.calibratedCellConstant(constant, standard, read);
-    if (calibrated === null) return outside("a calibration", "readings above 0");
+    if (calibrated === null) return refuseOutside("a calibration", "readings above 0");
     const change = (calibrated / constant - 1) * 100;
     return {
-      results: [result("cell constant", calibrated, "1/cm", 5), result("change", change, "%", 2)],
+      results: [makeResult("cell constant", calibrated, "1/cm", 5), makeResult("change", change, "%", 2)],
       why: [CELL],
       notes:
         Math.abs(change) > 5

@@ -8,32 +8,32 @@ export type Ask<V> = {
   readonly need: "asked" | "optional" | { readonly preset: string };
 };
 
-export const asked = <V>(source: Kind<V>, meaning: string): Ask<V> => ({
+export const ask = <V>(source: Kind<V>, meaning: string): Ask<V> => ({
   source: source as never,
   meaning,
   need: "asked",
 });
-export const optional = <V>(source: Kind<V>, meaning: string): Ask<V | undefined> => ({
+export const allow = <V>(source: Kind<V>, meaning: string): Ask<V | undefined> => ({
   source: source as never,
   meaning,
   need: "optional",
 });
-export const preset = <V>(source: Kind<V>, meaning: string, text: string): Ask<V> => ({
+export const presume = <V>(source: Kind<V>, meaning: string, text: string): Ask<V> => ({
   source: source as never,
   meaning,
   need: { preset: text },
 });
-export const chosen = <W extends string>(source: Choice<W>, meaning: string): Ask<W> => ({
+export const choose = <W extends string>(source: Choice<W>, meaning: string): Ask<W> => ({
   source,
   meaning,
   need: "asked",
 });
-export const chosenIf = <W extends string>(source: Choice<W>, meaning: string): Ask<W | undefined> => ({
+export const allowChoice = <W extends string>(source: Choice<W>, meaning: string): Ask<W | undefined> => ({
   source: source as never,
   meaning,
   need: "optional",
 });
-export const chosenOr = <W extends string>(source: Choice<W>, meaning: string, word: W): Ask<W> => ({
+export const presumeChoice = <W extends string>(source: Choice<W>, meaning: string, word: W): Ask<W> => ({
   source,
   meaning,
   need: { preset: word },
@@ -66,26 +66,26 @@ export type Calculator = {
   readonly name: string;
   readonly purpose: string;
   readonly asks: Readonly<Record<string, Ask<unknown>>>;
-  readonly reckon: (given: never) => Answer | Refusal;
+  readonly calculate: (given: never) => Answer | Refusal;
 };
 
 type Given<A> = { readonly [Name in keyof A]: A[Name] extends Ask<infer V> ? V : never };
 
 /** Ties the values that a calculator receives to what it asks for. */
-export const calculator = <A extends Record<string, Ask<never> | Ask<unknown>>>(definition: {
+export const defineCalculator = <A extends Record<string, Ask<never> | Ask<unknown>>>(definition: {
   readonly name: string;
   readonly purpose: string;
   readonly asks: A;
-  readonly reckon: (given: Given<A>) => Answer | Refusal;
+  readonly calculate: (given: Given<A>) => Answer | Refusal;
 }): Calculator => definition as unknown as Calculator;
 
-export const result = (label: string, value: number, unit: string, decimals: number): Result => ({
+export const makeResult = (label: string, value: number, unit: string, decimals: number): Result => ({
   label,
   value,
   unit,
   decimals,
 });
 
-export const outside = (what: string, range: string): Refusal => ({
+export const refuseOutside = (what: string, range: string): Refusal => ({
   refused: `These values lie outside what ${what} is trusted for (${range}); check the reading and its unit.`,
 });

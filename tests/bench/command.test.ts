@@ -1,14 +1,14 @@
 import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { reckonCommand } from "../../controller/cli/reckon/index.ts";
+import { benchCommand } from "../../controller/cli/bench/index.ts";
 
-const index = new URL("../../controller/cli/reckon/index.ts", import.meta.url).href;
+const index = new URL("../../controller/cli/bench/index.ts", import.meta.url).href;
 const top = fileURLToPath(new URL("../../", import.meta.url));
 
 /** The command as a process of its own, as a person runs it. */
 function run(...words: string[]) {
-  const script = `import { reckonCommand } from ${JSON.stringify(index)}; await reckonCommand().parseAsync(process.argv.slice(1), { from: "user" });`;
+  const script = `import { benchCommand } from ${JSON.stringify(index)}; await benchCommand().parseAsync(process.argv.slice(1), { from: "user" });`;
   const node = [
     ...process.execArgv.filter((word) => word.startsWith("--max")),
     "--input-type=module",
@@ -19,7 +19,7 @@ function run(...words: string[]) {
   return spawnSync(process.execPath, [...node, ...words], { cwd: top, encoding: "utf8" });
 }
 
-describe("evenbrine reckon", () => {
+describe("evenbrine bench", () => {
   it("answers a person", () => {
     const { status, stdout, stderr } = run("salinity", "--conductivity", "53.0mS/cm", "--temp", "77F", "--why");
     expect(status).toBe(0);
@@ -32,7 +32,7 @@ describe("evenbrine reckon", () => {
     const { status, stdout } = run("density", "--salinity", "35SP", "--temp", "25C", "--json");
     expect(status).toBe(0);
     const answer = JSON.parse(stdout);
-    expect(answer).toMatchObject({ reckoned: "density", given: { salinity: 35, temp: 25 } });
+    expect(answer).toMatchObject({ calculator: "density", given: { salinity: 35, temp: 25 } });
     expect(answer.results[0]).toMatchObject({ name: "density, TEOS-10", unit: "kg/m³" });
     expect(answer.results[0].value).toBeCloseTo(1023.3436, 4);
     expect(answer.why[0].source).toMatch(/IAPWS/);
@@ -58,7 +58,7 @@ describe("evenbrine reckon", () => {
     const { status, stdout } = run("density", "--salinity", "35ppt", "--temp", "25C", "--json");
     expect(status).toBe(1);
     expect(JSON.parse(stdout)).toMatchObject({
-      reckoned: "density",
+      calculator: "density",
       refused: expect.stringContaining("parts per thousand"),
     });
   });
@@ -72,7 +72,7 @@ describe("evenbrine reckon", () => {
   });
 
   it("tells in its help what every flag wants", () => {
-    const help = reckonCommand()
+    const help = benchCommand()
       .commands.map((command) => command.helpInformation())
       .join("\n");
     expect(help).toContain("--conductivity <conductivity>");

@@ -1,10 +1,11 @@
+import type { GravityReference } from "../../../shared/units/index.ts";
+import type { Calculation } from "./calculate.ts";
 import type { Answer, Calculator, Result } from "./calculator.ts";
-import type { Reckoned } from "./reckon.ts";
 
 /** The answer as lines for a person: results in a column, then notes and cautions, then where the numbers come from. */
-export function asLines(answer: Answer, withWhy: boolean): string[] {
+export function formatLines(answer: Answer, withWhy: boolean): string[] {
   const width = Math.max(...answer.results.map(({ label }) => label.length));
-  const lines = answer.results.map((result) => `${result.label.padEnd(width)}  ${worded(result)}`);
+  const lines = answer.results.map((result) => `${result.label.padEnd(width)}  ${formatValue(result)}`);
   for (const note of answer.notes ?? []) lines.push(note);
   for (const caution of answer.cautions ?? []) lines.push(`Caution: ${caution}`);
   if (withWhy)
@@ -13,9 +14,9 @@ export function asLines(answer: Answer, withWhy: boolean): string[] {
 }
 
 /** The same for a machine, unrounded; `why` is always there. */
-export function asJson(calculator: Calculator, { given, answer }: Reckoned): object {
+export function formatJson(calculator: Calculator, { given, answer }: Calculation): object {
   return {
-    reckoned: calculator.name,
+    calculator: calculator.name,
     given,
     results: answer.results.map(({ label, value, unit, expanded }) => ({
       name: label,
@@ -29,8 +30,12 @@ export function asJson(calculator: Calculator, { given, answer }: Reckoned): obj
   };
 }
 
-function worded({ value, unit, decimals, expanded }: Result): string {
+function formatValue({ value, unit, decimals, expanded }: Result): string {
   const number = value.toFixed(decimals);
   const doubt = expanded === undefined ? "" : ` ± ${expanded.toFixed(decimals)}`;
   return `${number}${doubt}${unit === "" ? "" : ` ${unit}`}${expanded === undefined ? "" : " (k = 2)"}`;
 }
+
+/** As it stands beside the scale of an instrument: sample over water. */
+export const formatScale = ({ sampleC, waterC }: GravityReference): string =>
+  `${Number(sampleC.toFixed(2))}/${Number(waterC.toFixed(2))} °C`;
