@@ -6,7 +6,7 @@ import { openPins, pinWords } from "../../controller/cli/wiring/pins.ts";
 import { type Row, sheetOf } from "../../controller/cli/wiring/sheet.ts";
 import { svgOf } from "../../controller/cli/wiring/svg.ts";
 import { textOf } from "../../controller/cli/wiring/text.ts";
-import { wrapped } from "../../controller/cli/wiring/wrapped.ts";
+import { wrapWords } from "../../controller/cli/wrap-words.ts";
 import { contactReading } from "../../controller/inputs/contact.ts";
 import { CONTACT_PARTS } from "../../shared/contract/index.ts";
 import { BROKEN_WIRE_READS } from "../../shared/settings/broken-wire.ts";
@@ -149,7 +149,14 @@ describe("what somebody should look at", () => {
     "high-float": { board: "io", pin: high, closedWhen: "off" },
   });
   const pump = (more = {}) => ({
-    tank: { netVolumeL: 140, freeVolumePumpOffL: 10, freeVolumeWeirBlockedL: 5 },
+    tank: {
+      netVolumeL: 140,
+      lastChamberM2: 0.02,
+      pumpOffLevelMm: 60,
+      highFloatMm: 70,
+      freeVolumePumpOffL: 10,
+      freeVolumeWeirBlockedL: 5,
+    },
     targets: { salinity: 35 },
     topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, sliceMl: 100 },
     outputs: {
@@ -199,12 +206,12 @@ describe("what somebody should look at", () => {
     const told = (topOff: object) => sheetFor(wiring, pump({ topOff: { ...pump().topOff, ...topOff } }));
     const fan = { aboveC: 27, evaporationLPerDay: 3 };
     // 1.25 × 3 L are charged and 1.2 L surely evaporate: 140 × 2 / 33 L are full after 8.48 / 2.55 days.
-    expect(told({ fan, dailyBudgetL: 4 }).budgetLines).toContain(
+    expect(told({ fan, dailyBudgetL: 4 }).boxLines).toContain(
       "Fan above 27 °C: 3 L a day, 1.3 days. No budget grows with it. After 3.3 such days top-off waits for a hand test.",
     );
     expect(told({ fan, dailyBudgetL: 4 }).advice.join()).not.toMatch(/fan/);
     expect(told({ fan, dailyBudgetL: 2 }).advice.join()).toMatch(/makes good 13 hours of the fan in a day/);
-    expect(told({}).budgetLines.join()).not.toMatch(/[Ff]an/);
+    expect(told({}).boxLines.join()).not.toMatch(/[Ff]an/);
   });
 
   test("an analog pin is called as it stands on an Uno", () => {
@@ -261,7 +268,7 @@ describe("what somebody should look at", () => {
 test("long words are cut and none is lost", () => {
   fc.assert(
     fc.property(fc.string({ maxLength: 200 }), fc.integer({ min: 1, max: 40 }), (text, most) => {
-      const lines = wrapped(text, most);
+      const lines = wrapWords(text, most);
       expect(lines.every((line) => line.length <= most)).toBe(true);
       expect(lines.join("").replaceAll(" ", "")).toBe(text.replaceAll(" ", ""));
     }),

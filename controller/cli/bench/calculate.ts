@@ -1,5 +1,5 @@
+import { type Choice, type Kind, type Read, readChoice, readQuantity } from "../values/kind.ts";
 import type { Answer, Ask, Calculator, Refusal } from "./calculator.ts";
-import { type Choice, type Kind, type Read, readChoice, readQuantity } from "./kind.ts";
 
 /** What was asked, as it was understood, and the answer. */
 export type Calculation = { readonly given: Readonly<Record<string, number | string>>; readonly answer: Answer };

@@ -1,4 +1,4 @@
-import type { Choice, Kind } from "./kind.ts";
+import type { Choice, Kind } from "../values/kind.ts";
 
 /** One thing that a calculator asks for. */
 export type Ask<V> = {

@@ -1,11 +1,6 @@
 import { GUARD_OF, HEATER_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import {
-  allowedDilutionL,
-  type BoxBudget,
-  boxBudget,
-  FLOW_MARGIN,
-  type Settings,
-} from "../../../shared/settings/index.ts";
+import { type BoxBudget, boxBudget, type Settings } from "../../../shared/settings/index.ts";
+import { describeBox } from "../box-words.ts";
 import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
 import { outputRows } from "./output-rows.ts";
@@ -44,7 +39,8 @@ export interface Sheet {
   readonly groups: readonly Group[];
   readonly chains: readonly Chain[];
   readonly budget: BoxBudget;
-  readonly budgetLines: readonly string[];
+  /** What the settings mean for the box. */
+  readonly boxLines: readonly string[];
   /** What dies with the computer, and what does not. */
   readonly whenItDies: string;
   readonly advice: readonly string[];
@@ -63,7 +59,7 @@ export function sheetOf(settings: Settings): Sheet {
     })),
     chains: chainsOf(settings),
     budget: boxBudget(settings),
-    budgetLines: budgetLines(settings),
+    boxLines: describeBox(settings),
     whenItDies: whenItDies(settings),
     advice: adviceOn(settings),
     missing: missingParts(settings),
@@ -111,42 +107,7 @@ function chainsOf({ outputs }: Settings): Chain[] {
 
 export const litres = (value: number): string => `${value.toFixed(1)} L`;
 
-function budgetLines(settings: Settings): string[] {
-  const { tank, topOff, heat, targets } = settings;
-  const budget = boxBudget(settings);
-  const sliceS = topOff.sliceMl / 1000 / (topOff.provenFlowLPerMin / 60);
-  const accepted = topOff.reservoirL > budget.largestReservoirL && topOff.largeReservoirAccepted;
-  return [
-    `Largest reservoir ${litres(budget.largestReservoirL)}: ${budget.because}.`,
-    `Yours ${litres(topOff.reservoirL)}, ${budget.autonomyDays.toFixed(1)} days at ${topOff.evaporationLPerDay} L a day.`,
-    ...fanLines(settings),
-    ...(accepted ? [`Larger than the box can take; accepted: “${accepted}”`] : []),
-    `Top-off: at most ${topOff.dailyBudgetL} L a day, ${topOff.sliceMl} mL (${sliceS.toFixed(0)} s) at once.`,
-    `Heat: ${targets.temperatureC} °C, cut-out ${heat.cutOutC} °C, ${heaterWords(settings)} in ${tank.netVolumeL} L.`,
-  ];
-}
-
-const heaterWords = ({ heat: { heaterW, secondHeater } }: Settings): string =>
-  secondHeater === null ? `${heaterW} W` : `${heaterW} W and ${secondHeater.heaterW} W`;
-
-/** What the fan takes beyond the evaporation that is sure without it counts as unexplained until a hand test. */
-function fanLines(settings: Settings): string[] {
-  const { topOff } = settings;
-  const { fan } = topOff;
-  if (fan === null) return [];
-  const chargedL = Math.min(FLOW_MARGIN * fan.evaporationLPerDay, topOff.dailyBudgetL);
-  const excessL = chargedL - topOff.evaporationLPerDay * topOff.lowestEvaporationShare;
-  const days =
-    excessL > 0
-      ? ` After ${(allowedDilutionL(settings) / excessL).toFixed(1)} such days top-off waits for a hand test.`
-      : "";
-  return [
-    `Fan above ${fan.aboveC} °C: ${fan.evaporationLPerDay} L a day, ` +
-      `${(topOff.reservoirL / fan.evaporationLPerDay).toFixed(1)} days. No budget grows with it.${days}`,
-  ];
-}
-
-function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
+export function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
   const carriers = new Set(Object.values(outputs).flatMap((output) => output?.board ?? []));
   if (carriers.size === 0) return "No output is wired: nothing can be left on.";
   const holding = [...carriers].filter((name) => {

@@ -1,6 +1,6 @@
+import { wrapWords } from "../wrap-words.ts";
 import { escaped, STYLE, SYMBOLS } from "./drawing.ts";
 import { type Chain, type Group, litres, type Row, type Sheet } from "./sheet.ts";
-import { wrapped } from "./wrapped.ts";
 
 /** A4 upright in fifths of a millimetre. What does not fit is made smaller as a whole, never cut. */
 const PAGE = { width: 1050, height: 1485, margin: 44 };
@@ -67,7 +67,7 @@ const headBlock = ({ tank }: Sheet, mark: string, date: string): Block => ({
 });
 
 const cautionBlock = (): Block => {
-  const words = wrapped(
+  const words = wrapWords(
     "Mains and salt water kill. Mains work by a licensed electrician under your local code, behind residual-current " +
       "protection; drip loops; certified appliances; unplug before hands go in. This is not a certified safety device: " +
       "keep the heater's own thermostat, a high float in series with the pump, a reservoir no larger than the box can take.",
@@ -104,18 +104,18 @@ const groupBlock = ({ board, words }: Group): Block => ({
 });
 
 function rowBlock(row: Row): Block {
-  const terminal = wrapped(row.terminal, COLUMNS.terminal.most);
-  const part = wrapped(row.words, COLUMNS.part.most);
-  const wiring = wrapped(row.wiring, COLUMNS.wiring.most);
+  const terminal = wrapWords(row.terminal, COLUMNS.terminal.most);
+  const part = wrapWords(row.words, COLUMNS.part.most);
+  const wiring = wrapWords(row.wiring, COLUMNS.wiring.most);
   const broken =
     row.broken === row.shorted
-      ? wrapped(`either: ${row.broken}`, COLUMNS.broken.most)
+      ? wrapWords(`either: ${row.broken}`, COLUMNS.broken.most)
       : [
-          ...wrapped(`open: ${row.broken}`, COLUMNS.broken.most),
-          ...wrapped(`short: ${row.shorted}`, COLUMNS.broken.most),
+          ...wrapWords(`open: ${row.broken}`, COLUMNS.broken.most),
+          ...wrapWords(`short: ${row.shorted}`, COLUMNS.broken.most),
         ];
-  const safe = wrapped(row.safe, COLUMNS.safe.most);
-  const seen = wrapped(row.seen, COLUMNS.seen.most);
+  const safe = wrapWords(row.safe, COLUMNS.safe.most);
+  const seen = wrapWords(row.seen, COLUMNS.seen.most);
   const most = Math.max(2, terminal.length, part.length + 1, wiring.length, broken.length, safe.length, seen.length);
   return {
     height: most * LINE + 10,
@@ -159,13 +159,13 @@ function chainBlock({ of, links }: Chain): Block {
   };
 }
 
-function budgetBlock({ budget, budgetLines }: Sheet): Block {
+function budgetBlock({ budget, boxLines }: Sheet): Block {
   const limits: [number, string][] = [
     [budget.byRimL, "to the rim, return pump off"],
     [budget.byBlockedWeirL, "display, weir blocked"],
     [budget.byDilutionL, "lowers salinity by 1"],
   ];
-  const words = budgetLines.flatMap((line) => wrapped(line, 66));
+  const words = boxLines.flatMap((line) => wrapWords(line, 66));
   const widest = Math.max(...limits.map(([value]) => value), 0.1);
   return {
     height: 34 + Math.max(limits.length * 22, words.length * LINE) + 6,
@@ -187,7 +187,7 @@ function budgetBlock({ budget, budgetLines }: Sheet): Block {
 }
 
 function listBlock(title: string, sentences: readonly string[], bullet = ""): Block {
-  const all = sentences.flatMap((sentence) => wrapped(`${bullet}${sentence}`, 145));
+  const all = sentences.flatMap((sentence) => wrapWords(`${bullet}${sentence}`, 145));
   return {
     height: 28 + all.length * LINE,
     draw: (y) => text(0, y + 20, title, "h2") + lines(0, y + 38, all),

@@ -1,5 +1,5 @@
+import { wrapWords } from "../wrap-words.ts";
 import { litres, type Row, type Sheet } from "./sheet.ts";
-import { wrapped } from "./wrapped.ts";
 
 /** A line of a terminal, and of a printed page. */
 const WIDTH = 100;
@@ -21,7 +21,7 @@ export function textOf(sheet: Sheet, mark: string): string {
       ...listed([
         `To the rim with the return pump off ${litres(byRimL)}; display with the weir blocked ${litres(byBlockedWeirL)}; ` +
           `fresh water that lowers salinity by 1 ${litres(byDilutionL)}. The smallest counts.`,
-        ...sheet.budgetLines,
+        ...sheet.boxLines,
       ]),
     ]),
     ...section("When the computer dies", listed([sheet.whenItDies])),
@@ -35,7 +35,7 @@ const section = (title: string, lines: readonly string[]): string[] =>
 
 const listed = (sentences: readonly string[], bullet = ""): string[] =>
   sentences.flatMap((sentence) =>
-    wrapped(sentence, WIDTH - 2 - bullet.length).map(
+    wrapWords(sentence, WIDTH - 2 - bullet.length).map(
       (line, index) => `  ${index === 0 ? bullet : " ".repeat(bullet.length)}${line}`,
     ),
   );
@@ -47,7 +47,7 @@ function rowLines(row: Row): string[] {
     sameEnd ? `broken or shorted: ${row.broken}` : `broken: ${row.broken}; shorted: ${row.shorted}`,
     `safe: ${row.safe}; [ ] ${row.seen}`,
   ];
-  const lines = facts.flatMap((fact) => wrapped(fact, WIDTH - INDENT));
+  const lines = facts.flatMap((fact) => wrapWords(fact, WIDTH - INDENT));
   const heads = [`  ${row.key}`, `    ${row.terminal}`];
   return Array.from({ length: Math.max(heads.length, lines.length) }, (_, index) =>
     `${(heads[index] ?? "").padEnd(INDENT - 1)} ${lines[index] ?? ""}`.trimEnd(),

@@ -1,8 +1,8 @@
 import * as w from "../../../../shared/seawater/index.ts";
 import * as u from "../../../../shared/units/index.ts";
+import * as kinds from "../../values/kinds.ts";
 import { allow, defineCalculator, makeResult, type Refusal, type Result, refuseOutside } from "../calculator.ts";
 import { formatScale } from "../format.ts";
-import * as kinds from "../kinds.ts";
 import { EOS80, PSS78, SEA_RANGE, STANDARD_SALT, UNITS } from "../sources.ts";
 
 export const convert = defineCalculator({

@@ -1,6 +1,8 @@
 import * as c from "../../../../shared/chemistry/index.ts";
 import type { Quantity } from "../../../../shared/units/index.ts";
 import * as u from "../../../../shared/units/index.ts";
+import type { Choice } from "../../values/kind.ts";
+import * as kinds from "../../values/kinds.ts";
 import {
   allow,
   allowChoice,
@@ -11,8 +13,6 @@ import {
   presume,
   refuseOutside,
 } from "../calculator.ts";
-import type { Choice } from "../kind.ts";
-import * as kinds from "../kinds.ts";
 import {
   BENSON_KRAUSE,
   CLEGG_WHITFIELD,

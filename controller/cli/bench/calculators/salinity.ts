@@ -1,8 +1,8 @@
 import * as w from "../../../../shared/seawater/index.ts";
 import * as u from "../../../../shared/units/index.ts";
+import * as kinds from "../../values/kinds.ts";
 import { allow, ask, defineCalculator, makeResult, presume, refuseOutside } from "../calculator.ts";
 import { formatScale } from "../format.ts";
-import * as kinds from "../kinds.ts";
 import { COMPENSATION, EOS80, GUM, PSS78, SEA_RANGE, STANDARD_SALT, TEOS10 } from "../sources.ts";
 import { doubtAsks, doubtsOf } from "./uncertainty.ts";
 

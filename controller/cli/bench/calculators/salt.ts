@@ -1,8 +1,8 @@
 import * as c from "../../../../shared/chemistry/index.ts";
 import * as w from "../../../../shared/seawater/index.ts";
 import * as u from "../../../../shared/units/index.ts";
+import * as kinds from "../../values/kinds.ts";
 import { allow, ask, defineCalculator, makeResult, presume, type Refusal, refuseOutside } from "../calculator.ts";
-import * as kinds from "../kinds.ts";
 import { EOS80, MASS_BALANCE, SEA_RANGE, STANDARD_SALT } from "../sources.ts";
 
 const BAG_RANGE = `${SEA_RANGE}, 1 to 1.6 g of product for a gram of dry salt`;

@@ -1,7 +1,7 @@
 import * as u from "../../../../shared/units/index.ts";
+import type { Choice } from "../../values/kind.ts";
+import * as kinds from "../../values/kinds.ts";
 import { allow, ask, defineCalculator, makeResult, presume, presumeChoice, refuseOutside } from "../calculator.ts";
-import type { Choice } from "../kind.ts";
-import * as kinds from "../kinds.ts";
 import { BETA, CELL, DS18B20, IEC60751, STEINHART_HART } from "../sources.ts";
 
 const platinumKind: Choice<"Pt100" | "Pt1000"> = {

@@ -1,10 +1,10 @@
 import * as c from "../../../../shared/chemistry/index.ts";
 import * as w from "../../../../shared/seawater/index.ts";
 import * as u from "../../../../shared/units/index.ts";
+import type { Choice } from "../../values/kind.ts";
+import * as kinds from "../../values/kinds.ts";
 import { ask, choose, defineCalculator, makeResult, presume, refuseOutside } from "../calculator.ts";
 import { cycleStory } from "../cycle-story.ts";
-import type { Choice } from "../kind.ts";
-import * as kinds from "../kinds.ts";
 import { EOS80, GEOMETRY, JOHANSSON_WEDBORG, KINETICS } from "../sources.ts";
 
 export const weight = defineCalculator({

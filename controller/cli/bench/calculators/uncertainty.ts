@@ -1,8 +1,8 @@
 import * as w from "../../../../shared/seawater/index.ts";
 import type * as u from "../../../../shared/units/index.ts";
+import { makeDoubtKind } from "../../values/doubt.ts";
+import * as kinds from "../../values/kinds.ts";
 import { ask, defineCalculator, makeResult, presume, refuseOutside } from "../calculator.ts";
-import { makeDoubtKind } from "../doubt.ts";
-import * as kinds from "../kinds.ts";
 import { GUM, PSS78, SEA_RANGE } from "../sources.ts";
 
 /** The doubts of an ordinary probe a month after its calibration (common practice), each of which may be given. */

@@ -1,7 +1,7 @@
 import * as c from "../../../../shared/chemistry/index.ts";
 import * as u from "../../../../shared/units/index.ts";
+import * as kinds from "../../values/kinds.ts";
 import { allow, ask, defineCalculator, makeResult, presume, refuseOutside } from "../calculator.ts";
-import * as kinds from "../kinds.ts";
 import { MAGNUS, MASS_BALANCE, MEMBRANE, PENMAN, POOL, SEA_RANGE, SHAH, TDS_FACTOR } from "../sources.ts";
 
 export const waterChange = defineCalculator({

@@ -218,7 +218,11 @@ export const flow: Kind<u.LitresPerHour> = {
   units: {
     "l/h": u.litresPerHour,
     "l/d": (value) => u.litresPerHourFromLitresPerDay(u.litresPerDay(value)),
+    "l/day": (value) => u.litresPerHourFromLitresPerDay(u.litresPerDay(value)),
+    laday: (value) => u.litresPerHourFromLitresPerDay(u.litresPerDay(value)),
+    "ml/d": (value) => u.litresPerHourFromLitresPerDay(u.litresPerDay(value / 1000)),
     "usgal/d": (value) => u.litresPerHourFromUsGallonsPerDay(u.usGallonsPerDay(value)),
+    "ukgal/d": (value) => u.litresPerHourFromLitresPerDay(u.litresPerDay(u.litresFromUkGallons(u.ukGallons(value)))),
     // What membranes are sold by, and always of the US gallon (common practice).
     gpd: (value) => u.litresPerHourFromUsGallonsPerDay(u.usGallonsPerDay(value)),
   },

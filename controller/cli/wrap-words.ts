@@ -1,8 +1,8 @@
 /** Words on lines of at most so many characters; a longer word is cut. */
-export function wrapped(text: string, mostCharacters: number): string[] {
+export function wrapWords(text: string, mostCharacters: number): string[] {
   const lines: string[] = [];
   let line = "";
-  for (const word of text.split(" ").flatMap((whole) => pieces(whole, mostCharacters))) {
+  for (const word of text.split(" ").flatMap((whole) => cutWord(whole, mostCharacters))) {
     if (line !== "" && line.length + 1 + word.length > mostCharacters) {
       lines.push(line);
       line = word;
@@ -11,7 +11,7 @@ export function wrapped(text: string, mostCharacters: number): string[] {
   return [...lines, line];
 }
 
-function pieces(word: string, most: number): string[] {
+function cutWord(word: string, most: number): string[] {
   const found: string[] = [];
   for (let from = 0; from < word.length; from += most) found.push(word.slice(from, from + most));
   return found;
