@@ -75,7 +75,7 @@ describe("the walk along the parts", () => {
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["top-off-pump"]);
     for (const ml of ["250", "254 mL"]) {
-      await keeper.hears(/Ready\? For how long, or skip, in s: \[10 s\]/);
+      await keeper.hears(/Ready\? For how long, in s; or skip: \[10 s\]/);
       keeper.type("");
       await keeper.hears(/running, 10 s left: pump relay/);
       visit.proving({ run: null, lastRun: { part: "top-off-pump", ending: "done", why: "Read the jug." } });
@@ -103,11 +103,13 @@ describe("the walk along the parts", () => {
     });
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["pump-off-level"]);
-    await keeper.hears(/Ready\? For how long, or skip, in s: \[120 s\]/);
+    await keeper.hears(/Ready\? For how long, in s; or skip: \[120 s\]/);
     keeper.type("20");
     await keeper.hears(/expected 60 s to 300 s; or skip/);
     keeper.type("60");
-    await keeper.hears(/stayed dry\..*above the working mark; until now 1 mm, in mm: .*\[not-measured\]/);
+    await keeper.hears(
+      /stayed dry\..*above the working mark; until now 1 mm, in mm; or not-measured: .*\[not-measured\]/,
+    );
     keeper.type("62 mm");
     await keeper.hears(/Start the return pump again/);
     await walked;
@@ -405,7 +407,7 @@ describe("marks measured with a ruler", () => {
     const visit = madeVisit(obliging);
     const keeper = beside(visit);
     const walked = walkMarks(keeper.walk);
-    await keeper.hears(/High float above the working mark; now 1 mm, or leave-it/);
+    await keeper.hears(/High float above the working mark; now 1 mm, in mm; or leave-it/);
     keeper.type("70");
     await keeper.hears(/Low float.*›/);
     keeper.type("");

@@ -81,6 +81,7 @@ export const buildText = (words: Words, expects: string, fits: (answer: string) 
 /** A question that may also be answered with one word of its own, such as `none` or `later`; then its value is null. */
 export const allowWord = <Value>(question: Question<Value>, word: string): Question<Value | null> => ({
   ...question,
+  asks: `${question.asks}; or ${word}`,
   expects: `${question.expects}; or ${word}`,
   read(answer): Understood<Value | null> {
     if (answer.toLowerCase() === word) return { value: null, keeps: word };

@@ -74,7 +74,7 @@ async function askOnce<Value>(
     message: isLong ? "" : asked,
     ...(usual === undefined ? {} : { default: usual }),
     validate: (typed: string) => (isWord(typed.trim(), words) ? true : refuse(typed.trim())),
-    theme: THEME,
+    theme: themeFor(widthOf(terminal)),
   };
   const answer = await promptUntilLeft(terminal, (context) => input(config, context), onGone);
   const typed = answer.trim();
@@ -111,11 +111,11 @@ function refusalOf(answer: string, understood: Understood<unknown>, expects: str
   return answer === "" ? `An answer is needed: ${expects}.` : `“${answer}” will not do: ${understood.refused}.`;
 }
 
-const THEME = {
+const themeFor = (width: number) => ({
   prefix: { idle: "›", done: "·" },
-  validationFailureMode: "clear",
-  style: { defaultAnswer: (text: string) => `[${text}]`, error: (text: string) => `  ${text}` },
-} as const;
+  validationFailureMode: "clear" as const,
+  style: { defaultAnswer: (text: string) => `[${text}]`, error: (text: string) => wrapWords(text, width).join("\n") },
+});
 
 /** The library waits for ever at the end of its input, and takes Ctrl-D for one. */
 function onKeyOfEnd({ input }: Terminal, end: () => void): () => void {

@@ -51,7 +51,9 @@ export async function askContacts(sitting: Sitting, { pump }: Drives): Promise<v
 
 async function askFitted({ ask }: Sitting, pump: boolean): Promise<readonly ContactPart[]> {
   const names = Object.keys(NAMES).filter((name) => !pump || !NEEDED.includes(NAMES[name] as ContactPart));
-  const asks = pump ? "Beside working float and high float, which are fitted" : "Which floats and sensors are fitted";
+  const asks = pump
+    ? "Working float and high float are needed. Which others are fitted"
+    : "Which floats and sensors are fitted";
   const chosen = await ask(
     buildList(
       {

@@ -92,7 +92,7 @@ async function askSensed(sitting: Sitting): Promise<void> {
     const question = buildPin(
       {
         id: `outputs.${part}.sensed.pin`,
-        asks: `Pin of the sensor behind the ${PART_WORDS[part]}, or none`,
+        asks: `Pin of the sensor behind the ${PART_WORDS[part]}`,
         usual: "none",
         why:
           "Its own contact, which carries no voltage, from the pin to ground, and open while there is power. A broken wire " +

@@ -72,7 +72,14 @@ async function sit(conversation: Conversation, asked: string, keepIn: (kept: Kep
     const result = checkUnfinished(content);
     asking.say(describeResult(result));
     // A last look before anything is written is asked for each time.
-    const isWanted = await conversation.ask(buildYesOrNo({ id: "write", asks: `Write ${file}`, usual: "yes" }));
+    const isWanted = await conversation.ask(
+      buildYesOrNo({
+        id: "write",
+        asks: `Write ${file}`,
+        usual: "yes",
+        why: "Nothing was written until now; no leaves your answers for another time.",
+      }),
+    );
     if (!isWanted) {
       conversation.say("No settings were written. Your answers are kept; the same command goes on with them.");
       return 1;
@@ -139,7 +146,10 @@ type Way = "finish" | "change" | "other";
 
 function changeQuestion(file: string, missing: number) {
   const options: readonly Way[] = missing > 0 ? ["finish", "change", "other"] : ["change", "other"];
-  const asks = missing > 0 ? `${file} is there, ${missing} of its measures are not` : `${file} is there already`;
+  const asks =
+    missing > 0
+      ? `${file} is there, and ${missing === 1 ? "one measure is" : `${missing} measures are`} still missing`
+      : `${file} is there already`;
   const why =
     "change: every question offers what the file says, and Enter keeps it. other: write another file. finish: only what " +
     "was left to be measured is asked. What no question asks about stays as it is, and nothing changes before you say so.";

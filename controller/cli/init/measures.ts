@@ -89,7 +89,7 @@ async function askHeights(sitting: Sitting): Promise<void> {
       buildQuantity(
         {
           id: "tank.pumpOffLevelMm",
-          asks: "Rise of the last chamber above the working mark when the return pump stops, or later",
+          asks: "Rise of the last chamber above the working mark when the return pump stops",
           why: "Needs water in: stop the return pump for five minutes and measure, for the display drains into the rear. Proving measures it again.",
         },
         length,
@@ -136,7 +136,7 @@ async function askFlow(sitting: Sitting): Promise<void> {
   const question = buildQuestion(
     {
       id: "topOff.provenFlow",
-      asks: "Water that the top-off pump pours into a jug in 30 s, in mL; or its label in L/h; or later",
+      asks: "Water that the top-off pump pours into a jug in 30 s, in mL; or its label in L/h",
       why: "Through the tube at its final height, twice: the two agree within a tenth. Every litre is counted by this. A label promises more than a tube gives; proving measures it.",
     },
     expects,
@@ -160,7 +160,7 @@ async function askEvaporation(sitting: Sitting): Promise<void> {
   const question = buildQuantity(
     {
       id: "topOff.evaporationLPerDay",
-      asks: "Evaporation a day; or estimate; or later",
+      asks: "Evaporation a day",
       why:
         "Pour by hand for a week and count. `estimate` takes the least that a surface as large loses in a room of 50 % " +
         `humidity (\`${typed("bench evaporation")}\` shows how). What is poured beyond it is called unexplained, so correct it when you know better.`,
@@ -188,6 +188,7 @@ function allowEstimate(question: Question<number>, { draft, spoken }: Sitting): 
   const estimate = litresPerHour(Math.max(0.05, band.lowest) / 24);
   return {
     ...question,
+    asks: `${question.asks}; or estimate`,
     expects: `${question.expects}; or estimate, which takes ${spoken().litresPerDay.format(estimate)}`,
     read: (answer) =>
       answer.toLowerCase() === "estimate" ? { value: estimate, keeps: "estimate" } : question.read(answer),
@@ -204,7 +205,7 @@ async function askFreeVolumes(sitting: Sitting): Promise<void> {
         sitting,
         {
           id: "tank.freeVolumePumpOffL",
-          asks: "Free space up to the rim with the return pump off, as a height or in litres; or later",
+          asks: "Free space up to the rim with the return pump off, as a height or in litres",
           why:
             "This is what may run in before the floor is wet. In a dry box: from the lower edge of the weir's openings, to " +
             "which the display drains, up to the rim. The surface of the whole box makes litres of it.",
@@ -226,7 +227,7 @@ async function askWeirBlocked(sitting: Sitting): Promise<number | null> {
   const litres = buildQuantity(
     {
       id: "tank.freeVolumeWeirBlockedL",
-      asks: "Free space of the display with the return pump on and its weir blocked; or ruler; or later",
+      asks: "Free space of the display with the return pump on and its weir blocked",
       usual: "ruler",
       why:
         "A clogged weir lets the return pump fill the display until it sucks air. `ruler` asks for the lengths that tell " +
@@ -238,6 +239,7 @@ async function askWeirBlocked(sitting: Sitting): Promise<number | null> {
   const answer = await ask(
     allowLater({
       ...litres,
+      asks: `${litres.asks}; or ruler`,
       expects: `${litres.expects}; or ruler`,
       read: (typed): Understood<number | "ruler"> =>
         typed.toLowerCase() === "ruler" ? { value: "ruler", keeps: "ruler" } : litres.read(typed),

@@ -43,10 +43,16 @@ export function readLengths(
   return { mm: lengths.map(({ value }) => value), keeps: lengths.map(({ keeps }) => keeps).join(" x ") };
 }
 
+const MM2_PER_M2 = 1e6;
+const MM2_PER_IN2 = 25.4 ** 2;
+
 /** Two lengths that make a surface in m², within bounds. */
 export function buildSurface(words: Words, spoken: Spoken, { least, most }: Span): Question<number> {
-  const example = spoken.length.bare === "in" ? "10 x 3 in" : "250 x 80 mm";
-  const expects = `two lengths, such as ${example}, that make ${least} to ${most} m²`;
+  const inches = spoken.length.bare === "in";
+  const example = inches ? "10 x 3 in" : "250 x 80 mm";
+  const format = (m2: number) =>
+    inches ? `${Number(((m2 * MM2_PER_M2) / MM2_PER_IN2).toPrecision(3))} in²` : `${m2} m²`;
+  const expects = `two lengths, such as ${example}, that make ${format(least)} to ${format(most)}`;
   return buildQuestion(
     { ...words, asks: `${words.asks}, such as ${example}` },
     expects,
@@ -54,10 +60,10 @@ export function buildSurface(words: Words, spoken: Spoken, { least, most }: Span
       const lengths = readLengths(answer, 2, spoken);
       if (lengths === null) return expected(expects);
       const [long, wide] = lengths.mm as [number, number];
-      const squareMetres = Number(((long * wide) / 1e6).toPrecision(4));
+      const squareMetres = Number(((long * wide) / MM2_PER_M2).toPrecision(4));
       return squareMetres >= least && squareMetres <= most
         ? { value: squareMetres, keeps: lengths.keeps }
-        : { refused: `that makes ${squareMetres} m²; expected ${expects}` };
+        : { refused: `that makes ${format(squareMetres)}; expected ${expects}` };
     },
   );
 }

@@ -33,7 +33,7 @@ export async function askReservoir(sitting: Sitting): Promise<void> {
   const question = buildQuantity(
     {
       id: "topOff.reservoirL",
-      asks: `Water in a full reservoir${mayBeLarge ? "; or larger" : ""}`,
+      asks: "Water in a full reservoir",
       why:
         `No fault can pour more than the reservoir holds. A larger one asks for ${LARGE_RESERVOIR_ASKS}.` +
         `${mayBeLarge ? "" : " This file has no guard firmware on the board of the pump."}`,

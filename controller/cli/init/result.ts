@@ -33,7 +33,9 @@ export function nextSteps(file: string, { inputs, outputs, boards }: Settings, t
     `${typed(`wiring ${file} --svg wiring-sheet.svg`)}: print it, wire by it on low voltage, no pump and no heater plugged in.`,
     ...(toMeasure === 0
       ? []
-      : [`${typed(`init ${file}`)}, when the box stands: it asks for the ${toMeasure} measures that are missing.`]),
+      : [
+          `${typed(`init ${file}`)}, when the box stands: it asks for ${toMeasure === 1 ? "the measure that is" : `the ${toMeasure} measures that are`} missing.`,
+        ]),
     `${typed(`check ${file}`)}: after every change of the file.`,
     `${typed(`run ${file}`)}: lift every float, and see both its positions on the dashboard; pull every connector.`,
     `${typed("prove")}, in a second terminal at the tank: it leads along every part, floats first. What is not proven stays off.`,

@@ -1,3 +1,4 @@
+import { capital } from "../../../shared/contract/index.ts";
 import { PART_WORDS, type ThermometerPart } from "../../../shared/contract/parts.ts";
 import { buildChoice, buildText } from "../conversation/question.ts";
 import { buildQuantity } from "../values/questions.ts";
@@ -31,7 +32,7 @@ async function askThermometer(sitting: Sitting, part: ThermometerPart, isNeeded:
     buildChoice(
       {
         id: `inputs.${part}`,
-        asks: part === "room-thermometer" ? "Room thermometer" : `${PART_WORDS[part]} in the water`,
+        asks: part === "room-thermometer" ? "Room thermometer" : `${capital(PART_WORDS[part])} in the water`,
         why: `${THERMOMETER_WHY[part]} one-wire: a DS18B20; modbus: a transmitter on a line; ntc: a thermistor on the input board.`,
         ...(usual === null ? {} : { usual }),
       },

@@ -276,7 +276,7 @@ export async function walkMarks(walk: Walk): Promise<void> {
 function askMark({ visit, talk }: Walk, mark: Mark): Promise<number | null> {
   const { length } = talk.spoken;
   const { value } = calibrationOf(visit).inForce[mark];
-  const asks = `${MARK_WORDS[mark]}; now ${length.format(value)}, or leave-it`;
+  const asks = `${MARK_WORDS[mark]}; now ${length.format(value)}`;
   const question = buildQuantity({ id: mark, asks }, length, { least: -300, most: 300 });
   return talk.ask({ ...allowWord(question, "leave-it"), usual: "leave-it" });
 }

@@ -53,7 +53,7 @@ async function handTest(visit: Visit, talk: Talk): Promise<void> {
       buildQuantity(
         {
           id: "hand-test",
-          asks: "Salinity that you measured just now, such as 35.0, or skip",
+          asks: "Salinity that you measured just now, such as 35.0",
           why: "The controller counts its litres from a salinity that was measured by hand, not from its probe.",
         },
         talk.spoken.plain,

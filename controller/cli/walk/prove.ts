@@ -112,7 +112,7 @@ async function untilAtRest({ visit, talk }: Walk): Promise<void> {
 
 async function askSeconds(talk: Talk, part: ProvingRun): Promise<number | null> {
   const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
-  const words = { id: `run ${part}`, asks: "Ready? For how long, or skip" };
+  const words = { id: `run ${part}`, asks: "Ready? For how long" };
   const question = allowWord(buildQuantity(words, talk.spoken.seconds, { least, most }), "skip");
   return talk.ask({ ...question, usual: `${USUAL_RUN_S[part]} s` });
 }
