@@ -46,6 +46,9 @@ const HEARD_WITHIN_MS = 120_000;
 /** A prompt is drawn before it listens. */
 const SETTLE_MS = 60;
 
+const ECHOED_WITHIN_MS = 5_000;
+const TAKEN_WITHIN_MS = 20_000;
+
 export const CTRL_C = "\u0003";
 
 /** Needs python3, which makes the terminal. */
@@ -69,16 +72,28 @@ export function talkWith(folder: string, words: readonly string[]): Talked {
     await pause(SETTLE_MS);
     return match[0];
   };
-  const type = (line: string) => void child.stdin.write(`${line}\r`);
+  const press = (keys: string) => void child.stdin.write(keys);
+  /** A machine that has much else to do draws a prompt long before it listens: what is not echoed is typed again. */
+  const pressUntil = async (keys: string, shown: string | RegExp, withinMs: number) => {
+    for (let tries = 1; ; tries += 1) {
+      press(keys);
+      try {
+        return await hears(shown, withinMs);
+      } catch (error) {
+        if (tries === 4) throw error;
+      }
+    }
+  };
   return {
     hears,
-    type,
-    press: (keys) => void child.stdin.write(keys),
+    type: (line) => press(`${line}\r`),
+    press,
     async answers(lines) {
       for (const line of lines) {
         await hears(/›/);
-        type(line);
-        await hears(/·|will not do|answer is needed/);
+        // Nothing but the cursor stands between what was typed last and what follows it.
+        if (line !== "") await pressUntil(line, line.slice(-1), ECHOED_WITHIN_MS);
+        await pressUntil("\r", /·|will not do|answer is needed/, TAKEN_WITHIN_MS);
       }
     },
     ended: () => closed,

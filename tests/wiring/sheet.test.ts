@@ -1,20 +1,22 @@
+import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { choosePacemakers } from "../../controller/boards/pacemaker.ts";
 import { CONTACT_FACTS } from "../../controller/cli/wiring/contacts.ts";
+import { LETTER, PAGE, STYLE } from "../../controller/cli/wiring/drawing.ts";
 import { openPins, pinWords } from "../../controller/cli/wiring/pins.ts";
 import { type Row, sheetOf } from "../../controller/cli/wiring/sheet.ts";
-import { svgOf } from "../../controller/cli/wiring/svg.ts";
+import { drawSheet } from "../../controller/cli/wiring/svg.ts";
 import { textOf } from "../../controller/cli/wiring/text.ts";
 import { wrapWords } from "../../controller/cli/wrap-words.ts";
 import { contactReading } from "../../controller/inputs/contact.ts";
 import { CONTACT_PARTS } from "../../shared/contract/index.ts";
 import { BROKEN_WIRE_READS } from "../../shared/settings/broken-wire.ts";
-import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import { checkSettings, checkUnfinished, type Settings } from "../../shared/settings/index.ts";
 import { randomSettings } from "./random-settings.ts";
 import { isWellFormed } from "./well-formed.ts";
 
-/** The wiring sheet of any set-up: whole, true to what the drivers read, and on one page. */
+/** The wiring sheet of any set-up: whole, true to what the drivers read, and readable at arm's length. */
 
 const valid = (): fc.Arbitrary<Settings> =>
   randomSettings()
@@ -24,7 +26,9 @@ const valid = (): fc.Arbitrary<Settings> =>
 const partsOf = ({ inputs, outputs }: Settings): string[] =>
   [...Object.entries(inputs), ...Object.entries(outputs)].flatMap(([part, wiring]) => (wiring ? [part] : [])).sort();
 
-const draw = (settings: Settings): string => svgOf(sheetOf(settings), { mark: "0a1b2c3d", date: "2026-01-31" });
+const pagesOf = (settings: Settings, toMeasure: string[] = []): string[] =>
+  drawSheet(sheetOf(settings, toMeasure), { mark: "0a1b2c3d", date: "2026-01-31" });
+const draw = (settings: Settings): string => pagesOf(settings).join("\n");
 const print = (settings: Settings): string => textOf(sheetOf(settings), "0a1b2c3d");
 
 describe("every part of the settings", () => {
@@ -65,33 +69,95 @@ describe("every part of the settings", () => {
 });
 
 describe("the drawn sheet", () => {
-  test("is one page of A4, well formed whatever the keeper wrote, and nothing on it is cut", () => {
+  test("any settings: pages of A4, each well formed whatever the keeper wrote, nothing below the foot or beyond the margin", () => {
     fc.assert(
       fc.property(valid(), (settings) => {
-        const svg = draw(settings);
-        expect(svg).toMatch(/^<svg [^>]*width="210mm" height="297mm" viewBox="0 0 1050 \d+">/);
-        expect(isWellFormed(svg)).toBe(true);
-        const height = Number(svg.match(/viewBox="0 0 1050 (\d+)"/)?.[1]);
-        const lowest = Math.max(...[...svg.matchAll(/<text x="[\d.]+" y="([\d.]+)"/g)].map(([, y]) => Number(y)));
-        expect(lowest).toBeLessThan(height - 20);
-        const widest = Math.max(...[...svg.matchAll(/<text x="([\d.]+)"[^>]*>/g)].map(([, x]) => Number(x)));
-        expect(widest).toBeLessThan(962);
+        for (const svg of pagesOf(settings)) {
+          expect(svg).toMatch(/^<svg [^>]*width="210mm" height="297mm" viewBox="0 0 1050 1485">/);
+          expect(isWellFormed(svg)).toBe(true);
+          for (const [, x = "", y = "", look = "", words = ""] of svg.matchAll(TEXTS)) {
+            expect(Number(y)).toBeLessThanOrEqual(PAGE.height - PAGE.margin);
+            // Escaped characters count as one; a drawn letter is a little narrower than what is reckoned for it.
+            const wide = look.includes("end") || look.includes("mid") ? 0 : unescaped(words).length * LETTER * 0.92;
+            expect(Number(x) + wide).toBeLessThanOrEqual(PAGE.width - PAGE.margin);
+          }
+        }
       }),
       { numRuns: 200 },
     );
   });
 
-  test("carries the cautions and the three limits of the box", () => {
-    const { settings } = checkSettings({ tank: { netVolumeL: 140 } });
-    const svg = draw(settings as Settings)
-      .replace(/<[^>]+>/g, " ")
-      .replace(/\s+/g, " ");
-    for (const words of ["kill", "licensed electrician", "local code", "residual-current", "drip loops", "unplug"]) {
-      expect(svg).toContain(words);
+  // 9 points are 9 × 25.4 / 72 = 3.175 mm; 1050 units are 210 mm wide.
+  test("no letter is smaller than 9 points, so that it is read inside a cabinet", () => {
+    const sizes = [...STYLE.matchAll(/font(?:-size)?: ?(\d+(?:\.\d+)?)px/g)].map(([, size]) => Number(size));
+    expect(sizes.length).toBeGreaterThan(3);
+    const points = sizes.map((size) => (size * (210 / PAGE.width) * 72) / 25.4);
+    expect(Math.min(...points)).toBeGreaterThanOrEqual(9);
+    const { settings } = checkSettings({});
+    expect(draw(settings as Settings).replaceAll(STYLE, "")).not.toMatch(/font/);
+  });
+
+  test("every part that hangs on a pin is in the picture of the cabling, with its pin", () => {
+    fc.assert(
+      fc.property(valid(), (settings) => {
+        const [first = ""] = draw(settings).split('data-part="');
+        const inPicture = unescaped(first);
+        for (const { rows, sensors, isPinned } of sheetOf(settings).groups) {
+          for (const row of [...rows, ...sensors]) {
+            expect(inPicture).toContain(row.words.slice(0, 18));
+            if (isPinned) expect(inPicture).toContain(`>${row.terminal.replace("pin ", "")}<`);
+          }
+        }
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  test("a file that leaves measures for later: what is missing in the place of the litres", () => {
+    const { settings } = checkUnfinished({
+      boards: { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } },
+      inputs: {
+        "working-float": { board: "io", pin: 2, closedWhen: "off" },
+        "high-float": { board: "io", pin: 16, closedWhen: "off" },
+      },
+      outputs: {
+        "top-off-pump": { board: "io", pin: 8, energisedLevel: "high" },
+        "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
+      },
+    });
+    const toMeasure = ["tank.highFloatMm", "topOff.evaporationLPerDay"];
+    const drawn = pagesOf(settings as Settings, toMeasure)
+      .join("")
+      .replace(/<[^>]+>/g, " ");
+    expect(drawn).toContain("High float above the working mark");
+    expect(drawn).toContain("Still to be measured");
+    expect(drawn).not.toMatch(/takes at worst|Reservoir:/);
+    expect(textOf(sheetOf(settings as Settings, toMeasure), "x")).toMatch(/\[ \] High float above the working mark/);
+  });
+
+  test("carries the cautions, and the three limits of a box that something is poured into", () => {
+    const words = (settings: Settings) =>
+      draw(settings)
+        .replace(/<[^>]+>/g, " ")
+        .replace(/\s+/g, " ");
+    const without = words(checkSettings({}).settings as Settings);
+    for (const word of ["kill", "licensed electrician", "local code", "residual-current", "drip loops", "unplug"]) {
+      expect(without).toContain(word);
     }
-    for (const words of ["10.5 L", "4.4 L", "4.1 L", "lowers salinity by 1"]) expect(svg).toContain(words);
+    expect(without).not.toMatch(/takes at worst|Heat: /);
+    const example = JSON.parse(
+      readFileSync(new URL("../../wiring-notes/settings-example.json", import.meta.url), "utf8"),
+    );
+    const whole = words(checkSettings(example).settings as Settings);
+    for (const word of ["10.5 L", "4.4 L", "4.1 L", "lowers salinity by 1", "Heat: 200 W"])
+      expect(whole).toContain(word);
+    const { "heater-1": _heater, "heat-guard": _guard, ...pump } = example.outputs;
+    expect(words(checkSettings({ ...example, outputs: pump }).settings as Settings)).not.toContain("Heat: ");
   });
 });
+
+const TEXTS = /<text x="([\d.]+)" y="([\d.]+)"(?: class="([^"]*)")?>([^<]*)</g;
+const unescaped = (text: string): string => text.replace(/&(amp|lt|gt|quot);/g, "&");
 
 test("the check for well-formed XML notices what is not", () => {
   for (const broken of ["<svg>", "<svg><g></svg></g>", "<svg>a & b</svg>", "<svg>a < b</svg>", "<svg>\u0001</svg>"]) {
@@ -158,7 +224,7 @@ describe("what somebody should look at", () => {
       freeVolumeWeirBlockedL: 5,
     },
     targets: { salinity: 35 },
-    topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, sliceMl: 100 },
+    topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, sliceMl: 100 } as object,
     outputs: {
       "top-off-pump": { board: "io", pin: 8, energisedLevel: "high" },
       "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
@@ -234,21 +300,14 @@ describe("what somebody should look at", () => {
     expect(sheetFor({}).whenItDies).toMatch(/No output/);
   });
 
-  test("pins and levels that the guard firmware does not have", () => {
+  test("a relay that a low level closes: how its firmware is built", () => {
     const boards = { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } };
     const outputs = {
-      "top-off-pump": { board: "io", pin: 9, energisedLevel: "low" },
-      "water-guard": { board: "io", pin: 8, energisedLevel: "low" },
+      "top-off-pump": { board: "io", pin: 8, energisedLevel: "low" },
+      "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
     };
-    const { advice } = sheetFor(floats(2, 16), pump({ boards, outputs }));
-    expect(advice).toEqual(
-      expect.arrayContaining([
-        expect.stringMatching(/top-off pump on pin 8, not on 9/),
-        expect.stringMatching(/water guard on pin 9, not on 8/),
-        expect.stringMatching(/PUMP_REST=1/),
-        expect.stringMatching(/water guard is closed by a pulse/),
-      ]),
-    );
+    expect(sheetFor(floats(2, 16), pump({ boards, outputs })).advice.join()).toMatch(/build .* with PUMP_REST=1/);
+    expect(sheetFor(floats(2, 16), pump({ outputs })).advice.join()).toMatch(/closes on a low pin: at power-on/);
   });
 
   test("the pump's chain has the high float's own contact, relay and guard in it", () => {

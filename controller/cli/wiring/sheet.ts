@@ -1,9 +1,11 @@
-import { GUARD_OF, HEATER_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import { type BoxBudget, boxBudget, type Settings } from "../../../shared/settings/index.ts";
+import { GUARD_OF, HEATER_PARTS, OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { type BoxBudget, boxBudget, describeSetting, type Settings } from "../../../shared/settings/index.ts";
+import type { KeeperUnits } from "../../../shared/units/index.ts";
 import { describeBox } from "../box-words.ts";
 import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
 import { outputRows } from "./output-rows.ts";
+import { pinWords } from "./pins.ts";
 
 /** One part on the sheet: where its wires end, what they do, and what a broken one does. */
 export interface Row {
@@ -24,8 +26,13 @@ export interface Row {
 
 export interface Group {
   readonly board: string;
+  /** A board with pins; else a bus or a line, with these wires. */
+  readonly isPinned: boolean;
+  readonly wires: string;
   readonly words: string;
   readonly rows: readonly Row[];
+  /** What senses power behind a contact, on a pin of this board. */
+  readonly sensors: readonly Pick<Row, "words" | "terminal" | "drawing">[];
 }
 
 /** Pump and heaters as chains of switches: every link must be closed. */
@@ -38,9 +45,13 @@ export interface Sheet {
   readonly tank: string;
   readonly groups: readonly Group[];
   readonly chains: readonly Chain[];
-  readonly budget: BoxBudget;
+  readonly units: KeeperUnits;
+  /** Null = nothing is poured. */
+  readonly budget: BoxBudget | null;
   /** What the settings mean for the box. */
   readonly boxLines: readonly string[];
+  /** What has to be measured before anything is run. */
+  readonly toMeasure: readonly string[];
   /** What dies with the computer, and what does not. */
   readonly whenItDies: string;
   readonly advice: readonly string[];
@@ -48,23 +59,48 @@ export interface Sheet {
 }
 
 /** Everything that stands on the wiring sheet of these settings. */
-export function sheetOf(settings: Settings): Sheet {
+export function sheetOf(settings: Settings, toMeasure: readonly string[] = []): Sheet {
   const rows = [...inputRows(settings), ...outputRows(settings)];
   return {
     tank: settings.tank.name,
     groups: Object.keys(settings.boards).map((board) => ({
       board,
+      isPinned: settings.boards[board]?.kind === "firmata",
+      wires: WIRES[settings.boards[board]?.kind ?? "firmata"],
       words: boardWords(settings, board),
       rows: rows.filter((row) => row.board === board),
+      sensors: sensorsOn(settings, board),
     })),
     chains: chainsOf(settings),
-    budget: boxBudget(settings),
+    units: settings.units,
+    budget: settings.outputs["top-off-pump"] === undefined ? null : boxBudget(settings),
     boxLines: describeBox(settings),
+    toMeasure: toMeasure.map(describeSetting),
     whenItDies: whenItDies(settings),
     advice: adviceOn(settings),
     missing: missingParts(settings),
   };
 }
+
+const sensorsOn = ({ outputs }: Settings, board: string): Group["sensors"] =>
+  OUTPUT_PARTS.flatMap((part) => {
+    const sensed = outputs[part]?.sensed;
+    if (sensed?.board !== board) return [];
+    return [
+      {
+        words: `power behind ${PART_WORDS[part]}`,
+        terminal: pinWords(sensed.pin),
+        drawing: sensed.closedWhen === "off" ? "closed-contact" : "open-contact",
+      },
+    ];
+  });
+
+const WIRES = {
+  firmata: "",
+  "one-wire": "3.3 V, data, ground; 4.7 kΩ from data to 3.3 V",
+  modbus: "A, B, ground; 120 Ω at both ends of a long line",
+  text: "its own cable",
+} as const;
 
 function boardWords({ boards }: Settings, name: string): string {
   const board = boards[name];
@@ -104,8 +140,6 @@ function chainsOf({ outputs }: Settings): Chain[] {
   }
   return chains;
 }
-
-export const litres = (value: number): string => `${value.toFixed(1)} L`;
 
 export function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
   const carriers = new Set(Object.values(outputs).flatMap((output) => output?.board ?? []));
