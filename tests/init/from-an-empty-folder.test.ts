@@ -67,7 +67,7 @@ describeWith(["python3"], "the questionnaire at a terminal", () => {
     return { code: await keeper.ended(), said: keeper.said() };
   };
 
-  it("all answered: a file that can be used, with the litres of the box and the next steps", async () => {
+  it("every answer, two refused at first: exit 0, file that check accepts, litres and next steps told", async () => {
     const { code, said } = await initialise(answers("/dev/ttyACM0"));
     expect(code).toBe(0);
     expect(readdirSync(folder)).toEqual(["settings.json"]);
@@ -81,7 +81,7 @@ describeWith(["python3"], "the questionnaire at a terminal", () => {
     expect(out).toMatch(/can be used.*Reservoir: 4 L, 2\.7 days/s);
   });
 
-  it("? explains a question, and back leads to the one before with what was answered", async () => {
+  it("?: explained, asked again; back: the question before, its answer offered; Ctrl-C: exit 1, answers kept", async () => {
     const keeper = talkWith(folder, ["init"]);
     await keeper.answers(["us", "Bay"]);
     await keeper.hears(/›/);
@@ -97,7 +97,7 @@ describeWith(["python3"], "the questionnaire at a terminal", () => {
     expect(readdirSync(folder)).toEqual(["settings.json.answers"]);
   });
 
-  it("broken off in the middle: no file, and the same command goes on after the last answer", async () => {
+  it("Ctrl-C after 20 answers, then the same command: goes on after them, exit 0", async () => {
     const all = answers("/dev/ttyACM0");
     const first = talkWith(folder, ["init"]);
     await first.answers(all.slice(0, 20));
@@ -113,14 +113,14 @@ describeWith(["python3"], "the questionnaire at a terminal", () => {
     expect(readdirSync(folder)).toEqual(["settings.json"]);
   });
 
-  it("no as the last answer: nothing is written and nothing is lost", async () => {
+  it("last answer no: exit 1, no settings, answers kept", async () => {
     const { code, said } = await initialise([...answers("/dev/ttyACM0").slice(0, -1), "no"]);
     expect(code).toBe(1);
     expect(said).toMatch(/No settings were written\. Your answers are kept/);
     expect(readdirSync(folder)).toEqual(["settings.json.answers"]);
   });
 
-  it("a file that is there and that check does not accept: it stays, and another is written", async () => {
+  it("file there that check refuses: untouched, another name asked for", async () => {
     writeFileSync(join(folder, "settings.json"), "mine");
     const { code, said } = await initialise(["other.json", ...answers("/dev/ttyACM0")]);
     expect(code).toBe(0);
@@ -129,7 +129,7 @@ describeWith(["python3"], "the questionnaire at a terminal", () => {
     expect(readdirSync(folder).sort()).toEqual(["other.json", "settings.json"]);
   });
 
-  it("a good file that is there, changed with Enter alone: the same file", async () => {
+  it("good file there, change, Enter to every question: the same settings", async () => {
     await initialise(answers("/dev/ttyACM0"));
     const before = readFileSync(join(folder, "settings.json"), "utf8");
     // As many questions as before, less those of the thermistor, which is left as it is, and the two that were refused.
@@ -144,11 +144,11 @@ describeWith(["python3"], "the questionnaire at a terminal", () => {
   });
 });
 
-describe("the questionnaire where nobody can be asked", () => {
+describe("the questionnaire without a terminal", () => {
   it.each([
     ["through a pipe", ["init"], /asked at a terminal, and this is none/],
     ["into a folder that is not there", ["init", "absent/settings.json"], /at a terminal|no folder absent/],
-  ])("%s: said, and nothing is written", async (_name, words, expected) => {
+  ])("init %s: exit 1, says so, nothing written", async (_name, words, expected) => {
     const folder = mkdtempSync(join(tmpdir(), "evenbrine-init-"));
     const { code, out, err } = await evenbrine(folder, words);
     expect([code, out]).toEqual([1, ""]);
@@ -168,7 +168,7 @@ describe("the wiring sheet at a terminal", () => {
   });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-  it("is printed, and drawn where it is told to", async () => {
+  it("settings file, --svg to a file and to -: exit 0, contacts printed, SVG written", async () => {
     const { code, out } = await evenbrine(folder, ["wiring", "settings.json", "--svg", "sheet.svg"]);
     expect(code).toBe(0);
     expect(out).toMatch(/working-float {2,}closed when the water is low/);
@@ -182,7 +182,7 @@ describe("the wiring sheet at a terminal", () => {
     ["into a folder that is not there", ["settings.json", "--svg", "absent/sheet.svg"], /cannot be written/],
     ["of a file that is not there", ["absent.json"], /no such file/],
     ["of no file", [], /missing required argument/],
-  ])("is refused %s", async (_name, words, expected) => {
+  ])("wiring %s: exit 1, says why, settings untouched", async (_name, words, expected) => {
     const before = readFileSync(join(folder, "settings.json"), "utf8");
     const { code, err } = await evenbrine(folder, ["wiring", ...words]);
     expect(code).toBe(1);
@@ -219,7 +219,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   });
 
   it(
-    "leads through questionnaire, wiring sheet and check",
+    "init, wiring and check: exit 0 each",
     async () => {
       const keeper = talkWith(folder, ["init", "settings.json"]);
       await keeper.answers(answers(board.path));
@@ -235,7 +235,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "runs, sees every float as it stands, and switches nothing on that is not proven",
+    "first run: floats read as they stand, nothing on, prove --list names what keeps pump and heater off",
     async () => {
       const { untilTopic } = await run();
       await untilTopic("working-float/position", "full");
@@ -272,7 +272,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   };
 
   it(
-    "lets nobody prove who does not stand at the tank, and names who may not",
+    "prove, not at the tank: told to come back, exit 0",
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await keeper.hears(/Do you stand at the tank/);
@@ -284,7 +284,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "leads along the floats in a hold, may be left in the middle, and is taken up where it was",
+    "prove at the tank: new box told, high and working float proven in a hold; left: both kept, hold goes on",
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await arrives(keeper);
@@ -318,7 +318,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   };
 
   it(
-    "goes on with what is left: water first",
+    "prove again: goes on with reservoir float, floor, level of 62 mm, water guard, pump twice, siphon",
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await arrives(keeper);
@@ -365,7 +365,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "goes on with what is left: warmth",
+    "prove again: goes on with thermometer, heat guard, heater, thermostat, protective device; nothing unproven",
     async () => {
       const keeper = talkWith(folder, ["prove", "--by", "Kim"]);
       await keeper.hears(/Do you stand/);
@@ -402,7 +402,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "still knows it after a restart, and pours when the water is low",
+    "started again: proofs with readings and the level kept; float low: pours, full: stops",
     async () => {
       expect(await program?.end("SIGINT")).toBe(0);
       // What hours beside the box would have earned: a full budget. Everything else is as the walk has left it.

@@ -21,7 +21,7 @@ async function answered(script: Script, plugged = NOTHING, existing: Existing | 
 }
 
 describe("the reference box", () => {
-  test("becomes a file that can be used, with every answer in it", async () => {
+  test("all answers: settings without a fault, each answer in its place, no guard of the keeper's own", async () => {
     const { settings, faults, toMeasure, draft } = await answered(REFERENCE_BOX);
     expect([faults, toMeasure]).toEqual([[], []]);
     expect(settings).toMatchObject({
@@ -42,13 +42,13 @@ describe("the reference box", () => {
     expect(draft.independentGuard).toBeUndefined();
   });
 
-  test("asks at most 36 questions, and 25 where the measures are left for later", async () => {
+  test("every question: 36 at most; measures left for later: 25 at most", async () => {
     expect((await answered(REFERENCE_BOX)).keeper.asked.length).toBeLessThanOrEqual(36);
     const later = await answered({ ...REFERENCE_BOX, measures: "later" });
     expect(later.keeper.asked.length).toBeLessThanOrEqual(25);
   });
 
-  test("has every contact closed on the side that a broken wire must not look like", async () => {
+  test("contacts: closed on the side that a broken wire must not look like", async () => {
     const { settings } = await answered(REFERENCE_BOX);
     const closed = Object.entries(settings?.inputs ?? {}).map(([part, wired]) => [
       part,
@@ -65,14 +65,14 @@ describe("the reference box", () => {
     });
   });
 
-  test("has working and high float on different ports of the board, and asks no pin where the usual ones suit", async () => {
+  test("usual pins: working and high float on different ports, no pin asked for", async () => {
     const { settings, keeper } = await answered(REFERENCE_BOX);
     const { "working-float": working, "high-float": high } = settings?.inputs ?? {};
     expect(Math.floor((working?.pin as number) / 8)).not.toBe(Math.floor((high?.pin as number) / 8));
     expect(keeper.asked.filter((id) => /\.pin$/.test(id))).toEqual([]);
   });
 
-  test("works with standard firmware as well: a pin of each eight stays open, and the last one is refused", async () => {
+  test("standard firmware: accepted; the last free pin of a port: refused; guard firmware: taken", async () => {
     const standard = { ...REFERENCE_BOX, "board.firmware": "standard", letsGo: "attended" };
     expect((await answered(standard)).faults).toEqual([]);
     const full = await answered({ ...standard, usualPins: "no", "inputs.return-sensor.pin": ["7", "A4"] });
@@ -82,7 +82,7 @@ describe("the reference box", () => {
     expect([guarded.faults, guarded.keeper.refused]).toEqual([[], []]);
   });
 
-  test("asks for a button and for what senses power behind the contacts only behind one question", async () => {
+  test("button and sensed outputs: not asked for unless named as extras; taken pins refused", async () => {
     const without = await answered(REFERENCE_BOX);
     expect(without.settings?.inputs["tank-button"]).toBeUndefined();
     const { settings, faults, keeper } = await answered({
@@ -103,7 +103,7 @@ describe("the reference box", () => {
     ]);
   });
 
-  test("two heaters share what one would need, and their firmware is named", async () => {
+  test("two heaters of 75 W: in the settings, pins 12 and 13, told how its firmware is built; 4 W: refused", async () => {
     const two = {
       ...REFERENCE_BOX,
       heaters: "2",
@@ -119,7 +119,7 @@ describe("the reference box", () => {
     expect(keeper.refused).toMatchObject([{ answer: "4", refused: expect.stringMatching(/10 W to 397 W/) }]);
   });
 
-  test("a pin of the second heater that is taken: one heater, and who has the pin", async () => {
+  test("pin 12 taken: one heater, told by what", async () => {
     const taken = { ...REFERENCE_BOX, usualPins: "no", "inputs.return-sensor.pin": "12" };
     const { keeper, settings, faults } = await answered(taken);
     expect(faults).toEqual([]);
@@ -130,7 +130,7 @@ describe("the reference box", () => {
 
 describe("units as the keeper has them", () => {
   // 37 US gal × 3.785411784 = 140.06 L; 77 °F = 25 °C; 10 × 3.15 in × 25.4² = 0.02032 m² (definitions of the units, exact).
-  test("US units give the same box, in °C, L and mm", async () => {
+  test("37 US gal, 77 °F, inches: 140 L, 25 °C, millimetres in the settings", async () => {
     const script = {
       ...REFERENCE_BOX,
       units: "us",
@@ -153,7 +153,7 @@ describe("units as the keeper has them", () => {
     expect(settings?.units).toEqual({ temperature: "°F", volume: "US gal", length: "in" });
   });
 
-  test("any other unit is taken too, and the bounds are told in the chosen one", async () => {
+  test("US units chosen, metric answers: taken; out of bounds: refused in gallons and °F", async () => {
     const { settings, keeper } = await answered({
       ...REFERENCE_BOX,
       units: "us",
@@ -176,7 +176,7 @@ describe("units as the keeper has them", () => {
     ]);
   });
 
-  test("a gallon that nobody has chosen is refused with the choice", async () => {
+  test("metric chosen, 37 gal: refused with the choice of US or UK", async () => {
     const { keeper } = await answered({ ...REFERENCE_BOX, "tank.netVolumeL": ["37 gal", "37 usgal"] });
     expect(keeper.refused).toMatchObject([
       { id: "tank.netVolumeL", refused: expect.stringMatching(/US gallons .* or UK/) },
@@ -184,9 +184,9 @@ describe("units as the keeper has them", () => {
   });
 });
 
-describe("what can be answered in a dry box", () => {
+describe("answers from a dry box", () => {
   // 730 × 480 × 400 mm = 140.2 L, less a tenth for rock and sand: 126.1 L.
-  test("three lengths in the place of a net volume", async () => {
+  test("730 x 480 x 400 mm as net volume: 126.1 L, a tenth off for rock", async () => {
     const { settings } = await answered({
       ...REFERENCE_BOX,
       "tank.netVolumeL": "730 x 480 x 400 mm",
@@ -196,7 +196,7 @@ describe("what can be answered in a dry box", () => {
   });
 
   // 0.3504 m² × 30 mm = 10.5 L; 730 × 384 mm = 0.2803 m² × 20 mm − 0.02 m² × 60 mm = 4.4 L.
-  test("lengths in the place of both free volumes", async () => {
+  test("lengths as free volumes: 10.5 L and 4.41 L", async () => {
     const { settings, faults } = await answered({
       ...REFERENCE_BOX,
       "tank.freeVolumePumpOffL": "30",
@@ -209,7 +209,7 @@ describe("what can be answered in a dry box", () => {
     expect(settings?.tank).toMatchObject({ freeVolumePumpOffL: 10.5, freeVolumeWeirBlockedL: 4.41 });
   });
 
-  test("the label of a pump, and an estimate of what evaporates", async () => {
+  test("label of 90 L/h: 1.5 L/min; estimate of evaporation: between 0.5 and 1.5 L a day", async () => {
     const { settings } = await answered({
       ...REFERENCE_BOX,
       "topOff.provenFlow": "90 L/h",
@@ -221,7 +221,7 @@ describe("what can be answered in a dry box", () => {
     expect(settings?.topOff.evaporationLPerDay).toBeLessThan(1.5);
   });
 
-  test("everything left for later: a file to wire by, which names what is missing and is asked for nothing else", async () => {
+  test("measures left for later: file to wire by, ten measures missing; finished: only these are asked for", async () => {
     const first = await answered({ ...REFERENCE_BOX, measures: "later" });
     expect(first.settings).not.toBeNull();
     expect(first.faults).toEqual([]);
@@ -250,13 +250,13 @@ describe("what can be answered in a dry box", () => {
     ]);
   });
 
-  test("one measure left for later is the only one that is missing", async () => {
+  test("pump-off level left for later: the only measure missing", async () => {
     const { toMeasure, faults } = await answered({ ...REFERENCE_BOX, "tank.pumpOffLevelMm": "later" });
     expect([toMeasure, faults]).toEqual([["tank.pumpOffLevelMm"], []]);
   });
 });
 
-describe("what is not understood is asked again, with what was expected", () => {
+describe("answers refused, then one that will do", () => {
   const rows: [id: string, answers: string[], expected: RegExp][] = [
     ["tank.netVolumeL", ["much", "19", "140 gal", "1,500", "140"], /20 L to 2000 L.*write 1500 or 1\.500/s],
     ["targets.salinity", ["1.026", "27", "35 ppt"], /specific gravity.*28 to 40/s],
@@ -274,7 +274,7 @@ describe("what is not understood is asked again, with what was expected", () => 
     ["topOff.reservoirL", ["10", "4"], /0\.5 L to 4\.1 L; or larger/],
     ["contacts", ["low tide", "low reservoir floor mains return"], /some of low, reservoir, floor, mains, return/],
   ];
-  test.each(rows)("%s", async (id, answers, expected) => {
+  test.each(rows)("%s: %j: all but the last refused, with what was expected", async (id, answers, expected) => {
     const { keeper, faults } = await answered({ ...REFERENCE_BOX, [id]: answers });
     const refused = keeper.refused.filter((one) => one.id === id);
     expect(refused).toHaveLength(answers.length - 1);
@@ -283,7 +283,7 @@ describe("what is not understood is asked again, with what was expected", () => 
     expect(faults).toEqual([]);
   });
 
-  test("a high float on a taken pin, the guard's pin, the lamp, and the working float's port", async () => {
+  test("high float on pins 2, 8, 13, A7, 3: refused with the reason; on pin 16: taken", async () => {
     const { keeper } = await answered({
       ...REFERENCE_BOX,
       usualPins: "no",
@@ -299,14 +299,14 @@ describe("what is not understood is asked again, with what was expected", () => 
   });
 });
 
-describe("a fan", () => {
-  test("is no part of most boxes", async () => {
+describe("the questions about a fan", () => {
+  test("no fan: none in the settings", async () => {
     const { draft, settings } = await answered(REFERENCE_BOX);
     expect(draft.topOff.fan).toBeUndefined();
     expect(settings?.topOff.fan).toBeNull();
   });
 
-  test("is asked for its mark and its litres, and the day's budget covers it without a word about the other limits", async () => {
+  test("25.1 °C and 1.4 L refused; 26.5 °C and 3 L: in the settings, budget of 3.8 L told", async () => {
     const script = {
       ...REFERENCE_BOX,
       extras: "fan",
@@ -324,7 +324,7 @@ describe("a fan", () => {
     expect(keeper.said.join(" ")).toMatch(/twice the evaporation or a day with the fan on.*3\.8 L/);
   });
 
-  test("that takes more than five times the evaporation gets no budget that would be refused", async () => {
+  test("fan of 9 L over 0.7 L a day: budget of 3.5 L, no fault", async () => {
     const script = { ...REFERENCE_BOX, extras: "fan", "topOff.evaporationLPerDay": "0.7", "topOff.fan.aboveC": "27" };
     const { settings, faults } = await answered({ ...script, "topOff.fan.evaporationLPerDay": "9" });
     expect(faults).toEqual([]);
@@ -343,7 +343,7 @@ describe("a reservoir larger than the box can take", () => {
     "topOff.largeReservoir.litres": ["3", "10"],
   };
 
-  test("asks for everything that makes it harmless, and records it", async () => {
+  test("larger, 10 L: every means asked for and recorded; a no, a short reason and 3 L: refused", async () => {
     const { settings, keeper, faults } = await answered(larger);
     expect(faults).toEqual([]);
     expect(settings?.topOff).toMatchObject({
@@ -362,7 +362,7 @@ describe("a reservoir larger than the box can take", () => {
     ]);
   });
 
-  test("is not offered on standard firmware", async () => {
+  test("larger, standard firmware: refused", async () => {
     const { keeper } = await answered({
       ...larger,
       "board.firmware": "standard",
@@ -373,7 +373,7 @@ describe("a reservoir larger than the box can take", () => {
 });
 
 describe("parts that need other parts", () => {
-  test("no pump and no heater: a board only where something is watched on it", async () => {
+  test("no pump, no heater: no board; two contacts to watch: a board with both", async () => {
     const neither = { ...REFERENCE_BOX, "drives.pump": "no", "drives.heater": "no", "inputs.thermometer-1": "none" };
     const { settings, draft, keeper } = await answered(neither);
     expect(settings).not.toBeNull();
@@ -383,13 +383,13 @@ describe("parts that need other parts", () => {
     expect(Object.keys(watched.draft.inputs)).toEqual(["working-float", "floor-sensor"]);
   });
 
-  test("a heater cannot be left without a thermometer by pressing Enter", async () => {
+  test("heater wanted, Enter at its thermometer: refused, heater stays", async () => {
     const { keeper, draft } = await answered({ ...REFERENCE_BOX, "inputs.thermometer-1": ["", "", "one-wire"] });
     expect(keeper.refused).toHaveLength(2);
     expect(draft.outputs["heater-1"]).toBeDefined();
   });
 
-  test("no low float, no heater in the last chamber", async () => {
+  test("no low float: heater in the last chamber refused; with one: taken", async () => {
     const heater = { "heat.heaterPlace": ["last-chamber", "pinned-chamber"] };
     const { keeper, faults } = await answered({
       ...REFERENCE_BOX,
@@ -401,7 +401,7 @@ describe("parts that need other parts", () => {
     expect((await answered({ ...REFERENCE_BOX, ...heater })).settings?.heat.heaterPlace).toBe("last-chamber");
   });
 
-  test("standard firmware: who lets go must be said", async () => {
+  test("standard firmware: attended for 60 min, or a switch of the keeper's own described in words", async () => {
     const standard = { ...REFERENCE_BOX, "board.firmware": "standard" };
     expect((await answered(standard)).settings).toMatchObject({ attendedMinutes: 60, independentGuard: null });
     const own = { letsGo: "switch", independentGuard: ["timer", "A timer relay that must be fed."] };
@@ -410,7 +410,7 @@ describe("parts that need other parts", () => {
     expect(keeper.refused).toHaveLength(1);
   });
 
-  test("registers field by field, and an instrument that compensates without telling its temperature", async () => {
+  test("registers field by field: in the settings; no temperature told: no compensation; with one: taken", async () => {
     const probe = {
       "inputs.conductivity-probe": "modbus",
       "line.port": "/dev/ttyUSB0",
@@ -448,7 +448,7 @@ describe("a file that is changed", () => {
     return { keeper, file: mergeWithExisting(draft, { raw: file }) };
   };
 
-  test("stays as it is when every question is answered with Enter: no part goes", async () => {
+  test("Enter to every question: the same file, no part gone", async () => {
     const { file } = await answered({ ...REFERENCE_BOX, extras: "button", "inputs.tank-button.pin": "7" });
     const before = JSON.parse(JSON.stringify(file)) as SettingsFile;
     const after = await changed(before, {});
@@ -456,7 +456,7 @@ describe("a file that is changed", () => {
     expect(JSON.parse(JSON.stringify(after.file))).toEqual(before);
   });
 
-  test("keeps what no question asks about, and takes what was answered anew", async () => {
+  test("name and heater changed: these alone; alarms, text probe and watched line stay", async () => {
     const { file } = await answered(REFERENCE_BOX);
     const before = JSON.parse(JSON.stringify(file));
     before.alarms = { salinityWithin: 1.2 };
@@ -475,7 +475,7 @@ describe("a file that is changed", () => {
     });
   });
 
-  test("loses its heater only where somebody says so", async () => {
+  test("no to the heater: heater and its guard gone, the rest stays", async () => {
     const { file } = await answered(REFERENCE_BOX);
     const before = JSON.parse(JSON.stringify(file)) as SettingsFile;
     const after = await changed(before, { "drives.heater": "no" });
@@ -483,7 +483,7 @@ describe("a file that is changed", () => {
   });
 });
 
-describe("going back, and what was answered", () => {
+describe("going back", () => {
   /** The library's part is played by a list of what is typed; `back` is what it throws. */
   const typing = (lines: readonly string[]) => {
     const asked: string[] = [];
@@ -506,7 +506,7 @@ describe("going back, and what was answered", () => {
     };
   };
 
-  test("back asks the question before again, offers what was answered, and all that came before stays", async () => {
+  test("back twice: each question before asked again with its answer offered, earlier answers kept", async () => {
     const keeper = typing(["metric", "Bay", "14", "back", "back", "Cove", "140"]);
     const kept: Map<string, string>[] = [];
     const run = conduct(
@@ -546,7 +546,7 @@ describe("going back, and what was answered", () => {
     });
   });
 
-  test("back at the first question asks it again", async () => {
+  test("back at the first question: asked again", async () => {
     const keeper = typing(["back", "us"]);
     const run = conduct(keeper as never, { given: new Map(), offered: new Map(), keep: () => undefined }, (asking) =>
       interview(asking, NOTHING),
@@ -556,8 +556,8 @@ describe("going back, and what was answered", () => {
   });
 });
 
-describe("what is plugged in", () => {
-  test("is offered, and not twice", async () => {
+describe("ports and thermometers that are plugged in", () => {
+  test("two of each: each offered once, in turn", async () => {
     const plugged = {
       ports: ["/dev/serial/by-id/a", "/dev/serial/by-id/b"],
       thermometers: ["28-0316a2795caa", "28-0316a2795cab"],
@@ -699,7 +699,7 @@ const GOOD: readonly [RegExp, fc.Arbitrary<string>][] = [
   [/attendedMinutes/, number(10, 240)],
 ];
 
-test("whatever is answered, check finds nothing wrong in what comes of it, and the file gives the same answers again", async () => {
+test("300 random interviews: nothing for check to find wrong; each file changed by Enter alone: the same file", async () => {
   await fc.assert(
     fc.asyncProperty(fc.gen(), async (gen) => {
       const keeper = scripted((id) => {

@@ -7,7 +7,7 @@ const at = { atH: 0, told: true };
 const hand = (tank: ReturnType<typeof defaultTank>, which: Hand) => doHand(which, tank, SETTINGS, null);
 
 describe("hands", () => {
-  it("refill the reservoir, what it cannot hold goes onto the floor, and they say the litres", () => {
+  it("refill of 5 L into 4: 9 L, told; 5 L more: 3.5 L on the floor, floor sensor wet until cleared", () => {
     const tank = defaultTank();
     tank.state.plumbing.reservoirL = 4;
     expect(hand(tank, { do: "refill", ...at, litres: 5 }).asks).toEqual([{ kind: "refill", litres: 5 }]);
@@ -21,7 +21,7 @@ describe("hands", () => {
     expect(tank.look().readings["floor-sensor"]?.value).toBe(false);
   });
 
-  it("change water at 4 L/min out, then in, ask for a hold and say at its end that salt water was added", () => {
+  it("water change of 20 L at 30: hold asked, 10 L out in 2.5 min, mixed salinity at its mark, end told", () => {
     const tank = defaultTank();
     const { asks, later } = hand(tank, { do: "water-change", ...at, litres: 20, salinity: 30 });
     expect(asks).toEqual([{ kind: "hold", minutes: 20 }]);
@@ -34,7 +34,7 @@ describe("hands", () => {
     expect(Math.abs(levelMm(tank))).toBeLessThan(2);
   });
 
-  it("bring the next water change cold, once", () => {
+  it("next change 6 K colder: 0.6 K cooler with 20 L, once only", () => {
     const tank = defaultTank();
     tank.state.nextChangeColderK = 6;
     hand(tank, { do: "water-change", ...at, litres: 20, salinity: 35 });
@@ -43,7 +43,7 @@ describe("hands", () => {
     expect(tank.state.nextChangeColderK).toBe(0);
   });
 
-  it("add salt water up to the mark when they say so, and nothing when it is evaporation", () => {
+  it("end of hold with salt water added: level back at its mark; with evaporation: not", () => {
     for (const answer of ["salt-water-added", "evaporation"] as const) {
       const tank = defaultTank();
       tank.state.jobs.push({ litresLeft: 1, outwards: true, salinity: 0, celsius: 0 });
@@ -54,13 +54,13 @@ describe("hands", () => {
     }
   });
 
-  it("test the salinity: the truth, or what they think they saw", () => {
+  it("hand test: tells the true salinity, or the one that is given", () => {
     const tank = defaultTank();
     expect(hand(tank, { do: "hand-test", ...at }).asks).toEqual([{ kind: "hand-test", salinity: salinity(tank) }]);
     expect(hand(tank, { do: "hand-test", ...at, salinity: 33 }).asks).toEqual([{ kind: "hand-test", salinity: 33 }]);
   });
 
-  it("act without a word when they do not tell", () => {
+  it("water change that is not told: done, nothing asked", () => {
     const tank = defaultTank();
     const done = hand(tank, { do: "water-change", atH: 0, told: false, litres: 5, salinity: 35 });
     expect(done).toEqual({ asks: [], later: null });

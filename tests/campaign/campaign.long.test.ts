@@ -20,7 +20,7 @@ describe(`a campaign of ${WEEKS} weeks, seed ${SEED}`, () => {
     judged = await runCampaign(WEEKS, SEED);
   }, LASTS_MS);
 
-  it("breaks no invariant, with one fault or with two", () => {
+  it("every week, one fault or two: no violation", () => {
     const broken = judged.filter(({ violations }) => violations.length > 0);
     expect(
       broken.map(({ week, violations }) => ({
@@ -30,7 +30,7 @@ describe(`a campaign of ${WEEKS} weeks, seed ${SEED}`, () => {
     ).toEqual([]);
   });
 
-  it("harms nothing that one fault leaves in reach, and tells of what it cannot prevent", () => {
+  it("every week: no harm beyond what its faults excuse, and that told", () => {
     const failed = judged.filter((each) => each.failed);
     expect(
       failed.map(({ week, faults, ours }) => ({
@@ -42,7 +42,7 @@ describe(`a campaign of ${WEEKS} weeks, seed ${SEED}`, () => {
   });
 
   it(
-    "lives a week again to the same bytes, whoever asks for it",
+    "week 0 judged twice: the same",
     () => {
       const { cpuS: _once, ...once } = judged[0] as JudgedWeek;
       const { cpuS: _again, ...again } = liveWeek(SEED, 0).judged;
@@ -52,13 +52,13 @@ describe(`a campaign of ${WEEKS} weeks, seed ${SEED}`, () => {
   );
 });
 
-describe("a week", () => {
-  it("needs nothing but its number and the campaign's seed", () => {
+describe("a week of the campaign", () => {
+  it("seed 7, week 11 drawn twice: the same; seed 8: another", () => {
     expect(weekOf(7, 11)).toEqual(weekOf(7, 11));
     expect(weekOf(7, 11).scenario).not.toEqual(weekOf(8, 11).scenario);
   });
 
-  it("of every kind of fault that can be rehearsed comes in its turn", () => {
+  it("one-fault weeks of two rounds: every kind of fault among them", () => {
     const kinds = new Set<string>();
     for (let week = 0; week < FAULT_SHAPES.length * 2; week++) {
       const { faults, scenario } = weekOf(5, week);
@@ -68,8 +68,8 @@ describe("a week", () => {
   });
 });
 
-describe("an excuse", () => {
-  it("names a fault that there is; rules excuse salt, and two kinds of cold", () => {
+describe("excuses", () => {
+  it("each names a kind of fault; those by rules excuse salt and two kinds of cold", () => {
     for (const { kind } of EXCUSES) expect(FAULT_KINDS.some((known) => known.kind === kind)).toBe(true);
     const byRules = EXCUSES.filter(({ by, harms }) => by === "rules" && harms.join() !== "salty");
     expect(byRules.map(({ kind, part, harms }) => [kind, part?.join(), harms.join()])).toEqual([
@@ -79,7 +79,7 @@ describe("an excuse", () => {
   });
 });
 
-describe("what comes to the best hand too", () => {
+describe("harm that the best hand suffers too", () => {
   type Row = [HarmKind, best: number, ours: number, excused: boolean];
   const rows: Row[] = [
     ["fresh", -2.3, -2.7, true],
@@ -92,7 +92,7 @@ describe("what comes to the best hand too", () => {
     ["floor", 3, 3.2, true],
     ["floor", 0, 0.01, false],
   ];
-  it.each(rows)("of %s, %d there and %d here: excused %s", (harm, best, ours, excused) => {
+  it.each(rows)("%s, %d there and %d here: excused %s", (harm, best, ours, excused) => {
     const limit = { floor: 0.001, fresh: -2, salty: 2, cold: 20, hot: 30 }[harm];
     const isHarm = harm === "fresh" || harm === "cold" ? best < limit : best > limit;
     const watch: HarmWatch = {
@@ -104,7 +104,7 @@ describe("what comes to the best hand too", () => {
   });
 });
 
-describe("the hand that knows the water", () => {
+describe("the best hand, which knows the water", () => {
   const settings = rehearsalSettings();
   const harmsOf = (fault: object, hours: number, room: object = {}) => {
     const watch = watchHarm(35, settings.scanMs);
@@ -114,13 +114,13 @@ describe("the hand that knows the water", () => {
   };
   const still = { start: { salinity: 35 }, room: { temperatureC: 18, swingC: 0, humidityPct: 50 } };
 
-  it("is not misled by floats and probes", () => {
+  it("working float stuck dry, or a thermometer 20 K too warm, 24 h: no harm", () => {
     const misleading = { kind: "float-stuck", part: "working-float", value: "dry", atH: 0 };
     expect(harmsOf(misleading, 24, still)).toEqual([]);
     expect(harmsOf({ kind: "probe-offset", part: "thermometer-1", value: 20, atH: 0 }, 24, still)).toEqual([]);
   });
 
-  it("cannot hold a siphon, nor heat without a heater", () => {
+  it("siphon of 1 L/min: fresh; heater dead for 72 h: cold", () => {
     expect(
       harmsOf({ kind: "siphon", value: 1, atH: 0 }, 24, { ...still, settings: { topOff: { reservoirL: 10 } } }),
     ).toContain("fresh");
