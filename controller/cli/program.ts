@@ -35,6 +35,10 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "a wiring sheet of a settings file: every terminal, contact and safe state, and the budget of the box",
     async () => (await import("./wiring/index.ts")).wiringCommand(),
   ],
+  status: [
+    "how the running controller's box is doing: one sentence and one table",
+    async () => (await import("./status/index.ts")).statusCommand(),
+  ],
   prove: [
     "walk along the parts at the tank until each was seen to work",
     async () => (await import("./walk/commands.ts")).proveCommand(),

@@ -12,19 +12,33 @@ export function expectationOf(issue: z.core.$ZodIssue, bounds: Bounds | null = n
     case "invalid_type":
       return TYPE_WORDS[issue.expected] ?? `a ${issue.expected}`;
     case "invalid_value":
-      return issue.values.length === 1
-        ? JSON.stringify(issue.values[0])
-        : `one of ${issue.values.map((value) => JSON.stringify(value)).join(", ")}`;
+      return oneOf(issue.values);
     case "too_small":
     case "too_big":
       return spanWords(issue, bounds);
     case "invalid_union":
-      return issue.discriminator === undefined
-        ? "one of the ways that the schema shows"
-        : "a name that the schema shows";
+      return unionWords(issue);
     default:
       return issue.message;
   }
+}
+
+/** More than these are looked up, not read in a line. */
+const MOST_NAMED = 16;
+
+function oneOf(values: readonly unknown[]): string {
+  const named = values.slice(0, MOST_NAMED).map((value) => JSON.stringify(value));
+  if (values.length === 1) return named[0] as string;
+  const more = values.length > MOST_NAMED ? ` and ${values.length - MOST_NAMED} more, which the schema lists` : "";
+  return `one of ${named.join(", ")}${more}`;
+}
+
+/** The words that tell the ways apart, or what each of them wants. */
+function unionWords(issue: z.core.$ZodIssueInvalidUnion): string {
+  const { options } = issue as { readonly options?: readonly unknown[] };
+  if (options !== undefined) return oneOf(options);
+  const ways = issue.errors.flatMap(([first]) => (first === undefined ? [] : [expectationOf(first)]));
+  return ways.length === 0 ? "one of the ways that the schema shows" : [...new Set(ways)].join(", or ");
 }
 
 const TYPE_WORDS: Readonly<Record<string, string>> = {

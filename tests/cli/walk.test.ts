@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { Left } from "../../controller/cli/conversation/terminal.ts";
+import { translateUnits } from "../../controller/cli/status/translate-units.ts";
 import { walkMarks, walkSession } from "../../controller/cli/walk/calibrate.ts";
 import { createHands } from "../../controller/cli/walk/hands.ts";
 import { lookAtLocks } from "../../controller/cli/walk/locked.ts";
@@ -7,7 +8,6 @@ import { walkParts, wantedParts } from "../../controller/cli/walk/prove.ts";
 import { provingOf } from "../../controller/cli/walk/status.ts";
 import { calibrationLines, proofLines } from "../../controller/cli/walk/table.ts";
 import { openTalk } from "../../controller/cli/walk/talk.ts";
-import { translateUnits } from "../../controller/cli/walk/translate-units.ts";
 import type { Walk } from "../../controller/cli/walk/walk.ts";
 import {
   CALIBRATED,

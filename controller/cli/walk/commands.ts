@@ -1,18 +1,11 @@
 import { userInfo } from "node:os";
 import { Argument, Command, Option } from "commander";
-import {
-  CAUTIONS,
-  HTTP_PATHS,
-  PROOF_PARTS,
-  type ProofPart,
-  type Session,
-  type TankAnswer,
-} from "../../../shared/contract/index.ts";
-import { type KeeperUnits, METRIC } from "../../../shared/units/index.ts";
+import { CAUTIONS, PROOF_PARTS, type ProofPart, type Session } from "../../../shared/contract/index.ts";
 import { atTank } from "../at-tank/commands.ts";
 import { NoVisit, type Visit } from "../at-tank/visit.ts";
 import { buildText, buildYesOrNo } from "../conversation/question.ts";
 import { canAsk, Left, thisTerminal } from "../conversation/terminal.ts";
+import { fetchUnits } from "../status/fetch-units.ts";
 import { typed, type Where } from "../typed.ts";
 import { CALIBRATE_WORDS, SessionOver, walkMarks, walkSession } from "./calibrate.ts";
 import { createHands } from "./hands.ts";
@@ -118,19 +111,6 @@ async function walking(
       const leaving = hands.leaving();
       if (leaving !== null) talk.say(leaving);
     } else throw error;
-  }
-}
-
-const UNITS_WITHIN_MS = 2_000;
-
-/** The units that the keeper chose in the settings; metric where the page does not answer. */
-async function fetchUnits(address: string): Promise<KeeperUnits> {
-  try {
-    const signal = AbortSignal.timeout(UNITS_WITHIN_MS);
-    const answer = await fetch(new URL(HTTP_PATHS.tank, address), { signal });
-    return ((await answer.json()) as Partial<TankAnswer>).units ?? METRIC;
-  } catch {
-    return METRIC;
   }
 }
 

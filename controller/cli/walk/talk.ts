@@ -2,9 +2,9 @@ import type { KeeperUnits } from "../../../shared/units/index.ts";
 import { NoVisit } from "../at-tank/visit.ts";
 import type { Conversation, Question } from "../conversation/question.ts";
 import { Left, openConversation, type Terminal } from "../conversation/terminal.ts";
+import { translateUnits } from "../status/translate-units.ts";
 import { type Spoken, speakIn } from "../values/keeper.ts";
 import { ENDED } from "./status.ts";
-import { translateUnits } from "./translate-units.ts";
 import { LEAVING, type Look, watchAtTerminal } from "./watch.ts";
 
 /** A conversation beside a tank that is being watched, in the units that its keeper chose. */
