@@ -4,6 +4,7 @@ export * from "./elapsed.ts";
 export * from "./field.ts";
 export * from "./http.ts";
 export * from "./image.ts";
+export * from "./judging.ts";
 export * from "./ledger.ts";
 export * from "./parts.ts";
 export * from "./proving.ts";

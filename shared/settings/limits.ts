@@ -82,6 +82,9 @@ export const REST_AFTER_FAILURE_MS = 1_800_000;
 /** Heat capacity of a litre of sea water at salinity 35 and 25 °C: 1.023 kg × 3,998 J/(kg K) (UNESCO 44). */
 export const SEA_WATER_J_PER_L_K = 4_090;
 
+/** No plug-in heater of a box has more: what relay, wire and plug carry ends there. */
+export const LARGEST_HEATER_W = 2000;
+
 /** What was seen of a part may be called its proof for this long. */
 export const PROOF_EVIDENCE_MS = 600_000;
 /** The lift of the high float is due after five weeks; after sixty days the budget is the lowest credible evaporation. */

@@ -26,7 +26,7 @@ const COLD_AND_LOW: Sight = {
   "thermometer-2": 24,
   probeTemperature: 24,
 };
-/** The cut-out takes three conversions, at most ten seconds (SAFETY §5); everything else acts in its scan. */
+/** The cut-out takes three conversions, at most ten seconds; everything else acts in its scan. */
 const CONVERSIONS_S = 10;
 
 const busy = new Map<Settings, Box>();
