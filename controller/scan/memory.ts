@@ -87,7 +87,7 @@ export interface Durable {
   readonly alarms: AlarmsMemory;
   /** Age of the conductivity calibration beyond what the settings say. */
   readonly calibrationMs: number;
-  /** Answers already given, newest last, so that a request repeated after a restart is not carried out twice. */
+  /** What was accepted, newest last, so that a request repeated after a restart is not carried out twice. */
   readonly answered: readonly Answered[];
   /** Which parts have been seen to work. */
   readonly proofs: ProofsMemory;
@@ -137,6 +137,8 @@ export interface Volatile {
   readonly ledger: LedgerVolatile;
   /** Since the ledger last looked. */
   readonly sinceLedgerMs: number;
+  /** Refusals given since the start, newest last. */
+  readonly refused: readonly Answered[];
 }
 
 export interface Shown {
@@ -345,4 +347,5 @@ const freshVolatile = (): Volatile => ({
   shown: null,
   ledger: freshLedgerVolatile(),
   sinceLedgerMs: 0,
+  refused: [],
 });

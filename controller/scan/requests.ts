@@ -32,7 +32,7 @@ import type { TopOffFacts } from "../decisions/top-off/blockers.ts";
 import { clearTopOff, endPumpRun, handTest, provePump, refill } from "../decisions/top-off/requests.ts";
 import { NEW_CARTRIDGE } from "../quantities/cartridge.ts";
 import { reservoirAnswer } from "../quantities/ledger/index.ts";
-import type { Durable } from "./memory.ts";
+import type { Answered, Durable } from "./memory.ts";
 import { trusted } from "./trust.ts";
 
 /** What a request may change. */
@@ -41,6 +41,8 @@ export interface Answering {
   readonly proving: ProvingMemory;
   /** The calibration under way. */
   readonly session: SessionMemory | null;
+  /** Refusals already given, newest last. They changed nothing, so no disk need keep them. */
+  readonly refused: readonly Answered[];
 }
 
 /** What is looked at to answer it. */
@@ -63,7 +65,7 @@ export interface RequestsAnswered extends Answering {
   readonly acknowledged: readonly string[];
 }
 
-interface Answer extends Answering {
+interface Answer extends Omit<Answering, "refused"> {
   readonly accepted: boolean;
   readonly why: string;
 }
@@ -76,7 +78,11 @@ const CONTRADICTING =
 const NO_SECOND_HEATER = "This box has no second heater: its settings name none.";
 const USED_BEFORE = "That id was used for another request; ask again with a new one.";
 
-/** Answers every request of this scan in the order in which they came; the same id twice is answered, not repeated. */
+/**
+ * Answers every request of this scan in the order in which they came. Here alone repeated ids are judged, wherever they
+ * came from: the same id with the same request is answered as before and not carried out again; with another request
+ * it is refused. A refusal leaves the durable memory as it was, object for object, so that nothing is written for it.
+ */
 export function answerRequests(
   before: Answering,
   requests: Image["requests"],
@@ -89,7 +95,7 @@ export function answerRequests(
   const acknowledged: string[] = [];
   for (const request of requests) {
     const asked = JSON.stringify(request);
-    const known = state.durable.answered.find((answered) => answered.id === request.id);
+    const known = answerTo(request.id, state);
     if (known !== undefined) {
       const { id, accepted, why } = known;
       outcomes.push(known.asked === asked ? { id, accepted, why } : { id, accepted: false, why: USED_BEFORE });
@@ -99,10 +105,23 @@ export function answerRequests(
     if (request.kind === "acknowledge" && answer.accepted) acknowledged.push(request.alarm);
     const outcome = { id: request.id, accepted: answer.accepted, why: answer.why };
     outcomes.push(outcome);
-    const answered = [...answer.durable.answered.slice(1 - ANSWERS_KEPT), { ...outcome, asked }];
-    state = { durable: { ...answer.durable, answered }, proving: answer.proving, session: answer.session };
+    state = remembered(state, answer, { ...outcome, asked });
   }
   return { ...state, outcomes, acknowledged };
+}
+
+const answerTo = (id: string, { durable, refused }: Answering): Answered | undefined =>
+  durable.answered.find((answered) => answered.id === id) ?? refused.find((answered) => answered.id === id);
+
+function remembered(before: Answering, { durable, proving, session, accepted }: Answer, given: Answered): Answering {
+  if (!accepted) {
+    const refused = [...before.refused.slice(1 - ANSWERS_KEPT), given];
+    // What was shown to be wrong may void a proof although it is refused: that is kept.
+    const changed = (Object.keys(durable) as (keyof Durable)[]).some((part) => durable[part] !== before.durable[part]);
+    return { durable: changed ? durable : before.durable, proving, session, refused };
+  }
+  const answered = [...durable.answered.slice(1 - ANSWERS_KEPT), given];
+  return { durable: { ...durable, answered }, proving, session, refused: before.refused };
 }
 
 function answerOne(state: Answering, request: Request, facts: RequestFacts): Answer {

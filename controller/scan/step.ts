@@ -21,7 +21,7 @@ import { type BothHeated, heatBoth } from "./heat.ts";
 import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
 import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
 import { followed, provingFacts, requestFacts, sessionReads, shownOf, underSettings } from "./proving.ts";
-import { answerRequests, onlyFollowedRuns } from "./requests.ts";
+import { type Answering, answerRequests, onlyFollowedRuns } from "./requests.ts";
 import { type Moment, sense } from "./sense.ts";
 import { believedAgain, stillOutOfWater } from "./trust.ts";
 
@@ -65,6 +65,7 @@ interface Decided extends BothHeated {
   readonly session: SessionMemory | null;
   readonly cartridge: CartridgeMemory;
   readonly commands: Commands;
+  readonly refused: Answering["refused"];
   readonly outcomes: readonly Outcome[];
   readonly acknowledged: readonly string[];
   readonly topOffFacts: ReturnType<typeof topOffFacts>;
@@ -83,13 +84,15 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   // in before may be in when it is heard again.
   const hold = followHold(durable.hold, isAnswered, image.board === "ready" ? creditMs : 0, image.elapsedMs);
   const held = hold === durable.hold ? durable : { ...durable, hold };
-  const before = onlyFollowedRuns({ durable: held, proving: volatile.proving, session: volatile.session });
+  const { proving, session: sessionBefore, refused } = volatile;
+  const before = onlyFollowedRuns({ durable: held, proving, session: sessionBefore, refused });
   const asked =
     image.requests.length === 0
       ? {
           durable: before.durable,
           proving: before.proving,
           session: before.session,
+          refused: before.refused,
           outcomes: NO_OUTCOMES,
           acknowledged: NOTHING_ACKNOWLEDGED,
         }
@@ -115,7 +118,7 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
   const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
   const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
   const trip = topOff.urgent || first.urgent || second?.urgent === true;
-  const urgent = trip || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
+  const urgent = trip || seen.urgent || holdEnded || image.start !== null || asked.durable !== before.durable;
   return {
     durable: asked.durable,
     topOff,
@@ -127,6 +130,7 @@ function decide({ durable, volatile }: Memory, moment: Moment, settings: Setting
     session,
     cartridge,
     commands,
+    refused: asked.refused,
     outcomes: asked.outcomes,
     acknowledged: asked.acknowledged,
     topOffFacts: forTopOff,
@@ -238,6 +242,7 @@ function remember(
       shown: told.shown,
       ledger: ledger.volatile,
       sinceLedgerMs: ledger.looked ? 0 : volatile.sinceLedgerMs + image.elapsedMs,
+      refused: decided.refused,
     },
   };
   const record = { ...told.facts, alarms: told.alarms.alarms, outcomes: decided.outcomes, memorySequence: sequence };
