@@ -1,4 +1,4 @@
-import type { Commands, Image } from "../../shared/contract/image.ts";
+import { ALL_WELL_BESIDE, type Commands, type Image } from "../../shared/contract/image.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
 import type { Outcome } from "../../shared/contract/requests.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
@@ -182,6 +182,7 @@ function tell(
     stoppedBy: decided.durable.stoppedBy,
     board: image.board,
     disk: image.disk,
+    beside: image.beside ?? ALL_WELL_BESIDE,
   };
   const alarms = watchAlarms(durable.alarms, facts, settings, decided.acknowledged, image.elapsedMs);
   return { facts, alarms, shown };

@@ -1,5 +1,5 @@
 import type { CalibrationStatus } from "./calibration.ts";
-import type { BoardState, Commands } from "./image.ts";
+import type { Beside, BoardState, Commands } from "./image.ts";
 import type { LedgerStatus } from "./ledger.ts";
 import type { ContactPart } from "./parts.ts";
 import type { ProofPart, ProvingStatus } from "./proving.ts";
@@ -38,6 +38,7 @@ export interface ScanRecord {
   readonly stoppedBy: string | null;
   readonly board: BoardState;
   readonly disk: "working" | "failed";
+  readonly beside: Beside;
 }
 
 export interface Quantities {
