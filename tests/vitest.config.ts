@@ -8,6 +8,7 @@ const LIVE = [
   "boards",
   "cli",
   "dashboard",
+  "front",
   "guard",
   "init",
   "inputs",

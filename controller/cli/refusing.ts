@@ -1,7 +1,6 @@
-import { FolderInUse } from "../record/index.ts";
+import { FolderInUse } from "../record/folder-lock.ts";
 import { SettingsRefused } from "../settings/load.ts";
 import { NoVisit } from "./at-tank/visit.ts";
-import { PortTaken } from "./ports.ts";
 
 /** Runs a command; a keeper's mistake becomes plain lines and exit code 1, never a stack trace. */
 export async function refusing(command: () => Promise<void>): Promise<void> {
@@ -11,7 +10,7 @@ export async function refusing(command: () => Promise<void>): Promise<void> {
     if (error instanceof SettingsRefused) {
       console.error(`${error.message}:`);
       for (const line of error.lines) console.error(`  ${line}`);
-    } else if (error instanceof FolderInUse || error instanceof PortTaken || error instanceof NoVisit) {
+    } else if (error instanceof FolderInUse || error instanceof NoVisit) {
       console.error(error.message);
     } else {
       throw error;

@@ -570,7 +570,7 @@ describe("details", () => {
       "the heater is powered although it was switched off",
     ],
     ["heating-while-off", heat({ why: "heating-while-off", guard: "open" }), null],
-    ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "away" } }, "it is away now"],
+    ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "away" } }, "they are away now"],
     ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "restarted" } }, null],
     [
       "program-fault",

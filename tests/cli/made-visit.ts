@@ -34,7 +34,7 @@ export function madeVisit(answer: (asked: Asked, visit: MadeVisit) => { accepted
     for (const listener of listeners) listener();
   };
   const visit: MadeVisit = {
-    greeting: { version: 1, tank: "reef-box", name: "Reef box", water: "real", speed: 1, address: "http://127.0.0.1/" },
+    greeting: { version: 1, tank: "reef-box", name: "Reef box", water: "real", speed: 1 },
     asked,
     tell,
     text: (place) => topics.get(place) ?? "",

@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { type Cycle, type CycleParts, startCycle } from "../../controller/scan/cycle.ts";
 import { type Durable, provenMemory } from "../../controller/scan/memory.ts";
 import type { Commands, Request, ScanRecord } from "../../shared/contract/index.ts";
-import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
+import { ALL_WELL_BESIDE, EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { Box, SETTINGS } from "./box.ts";
 
 /** The timer around the scan, on a clock that the test turns. */
@@ -81,6 +81,7 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
     onStopped: (why) => {
       rig.stopped.push(why);
     },
+    beside: () => ALL_WELL_BESIDE,
     rehearsal: null,
   };
   cycle = startCycle({ ...parts, ...change(rig, parts) });

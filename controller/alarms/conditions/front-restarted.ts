@@ -20,5 +20,5 @@ export const frontRestarted: Condition = {
   stands: ({ beside }) => beside.front === "restarted" || beside.front === "away",
   suppressed: never,
   lockedOut: never,
-  detail: ({ beside }) => (beside.front === "away" ? "it is away now" : null),
+  detail: ({ beside }) => (beside.front === "away" ? "they are away now" : null),
 };
