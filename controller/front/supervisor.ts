@@ -73,7 +73,8 @@ const RESTARTED_FOR_MS = 600_000;
 const TICK_MS = 1_000;
 const ANSWERS_MOST = 64;
 const NOTES_AT_ONCE = 500;
-const LAST_WORDS_MOST = 400;
+const LAST_WORDS_MOST = 4_000;
+const FAULT_MOST = 200;
 
 const SCRIPT = fileURLToPath(new URL("./start.mjs", import.meta.url));
 
@@ -265,7 +266,7 @@ class Supervisor implements Front {
     this.#hasFallen = true;
     const waitMs = BACK_OFF_MS[Math.min(this.#falls, BACK_OFF_MS.length - 1)] as number;
     this.#falls += 1;
-    const why = life.why ?? (life.stderr.trim().split("\n").at(-1) || how);
+    const why = life.why ?? faultIn(life.stderr) ?? how;
     this.#parts.say(
       `The page and the messages ended (${why}) and are started again${waitMs > 5_000 ? ` in ${waitMs / 1000} s` : ""}. ` +
         "The tank is looked after as ever.",
@@ -305,6 +306,14 @@ class Supervisor implements Front {
     if (child.connected) child.send(message, () => undefined);
   }
 }
+
+/** The line of its last words that names an error; null = none does. */
+const faultIn = (lastWords: string): string | null =>
+  lastWords
+    .split("\n")
+    .find((line) => /error/i.test(line))
+    ?.trim()
+    .slice(0, FAULT_MOST) ?? null;
 
 function giveWay(pid: number | undefined): void {
   try {

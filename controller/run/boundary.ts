@@ -10,18 +10,22 @@ export interface Boundary {
   failures(): number;
 }
 
-/** For so long after it a failure is told. */
+/** For so long after it a failure is told, and not said again. */
 const TOLD_FOR_MS = 600_000;
+const MOST_TOLD = 16;
 
 export function createBoundary(nowMs: () => number, say: (line: string) => void): Boundary {
   let failures = 0;
   let last: { readonly fault: string; readonly atMs: number } | null = null;
+  const told = new Map<string, number>();
+  const isNews = (fault: string) => nowMs() - (told.get(fault) ?? Number.NEGATIVE_INFINITY) >= TOLD_FOR_MS;
   const fail = (name: string, error: unknown) => {
     const fault = `${name}: ${error instanceof Error ? error.message : String(error)}`;
-    const isNews = last?.fault !== fault;
     failures += 1;
     last = { fault, atMs: nowMs() };
-    if (!isNews) return;
+    if (!isNews(fault)) return;
+    if (told.size >= MOST_TOLD) told.clear();
+    told.set(fault, nowMs());
     try {
       say(`A part of the program fails (${fault}). The tank is looked after as ever.`);
     } catch {
