@@ -103,7 +103,8 @@ describe("a scan whose records nobody can look at", () => {
     // The parts are asked every two seconds, the sentence in every scan; each failure is said once.
     expect(boundary.failures()).toBe(41 + 6);
     expect(said).toHaveLength(2);
-    expect(records.at(-1)?.beside.fault).toBe("the report: a cable without a name");
+    expect(records.at(-1)?.beside.fault).toMatch(/^the (sentence|report): /);
+    expect(said.join()).toMatch(/the report: a cable without a name/);
     expect(records.at(-1)?.alarms.map(({ id }) => id)).toContain("program-fault");
   });
 });

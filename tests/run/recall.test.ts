@@ -17,13 +17,18 @@ let data = "";
 beforeEach(() => {
   data = mkdtempSync(join(tmpdir(), "evenbrine-recall-"));
 });
-afterEach(() => rmSync(data, { recursive: true, force: true }));
+const open: DurableMemory[] = [];
+afterEach(async () => {
+  await Promise.all(open.splice(0).map((memory) => memory.close()));
+  rmSync(data, { recursive: true, force: true });
+});
 
 const folder = () => join(data, "rehearsal");
 
 /** The first scan of a rehearsal that starts in the folder, and the tank. */
 async function startsWith(requests: readonly Request[] = []) {
   const tank = await openRehearsedTank(SETTINGS, { ...OPTIONS, data });
+  open.push(tank.memory);
   const image: Image = {
     ...tank.field.look(0),
     elapsedMs: 0,
@@ -120,13 +125,14 @@ describe("the same memory on real water and in a rehearsal", () => {
     const { tank, news } = await startsWith();
     expect(tank.cycle.memory).toEqual(real.memory);
     expect({ ...news, offMs: 0 }).toEqual({ ...real.news, offMs: 0 });
-    await tank.memory.close();
   });
 
   test("what does not fit into the memory of a scan is corrupt, not believed", async () => {
     const memory = await openDurableMemory(folder(), { testimonyOf: () => null });
     await keep(memory, [{ ...provenMemory(SETTINGS).durable, topOff: null } as never]);
-    const found = (await openDurableMemory(folder())).read();
+    const again = await openDurableMemory(folder());
+    open.push(again);
+    const found = again.read();
     expect(recall(found, SETTINGS, Date.now()).news.memory).toBe("corrupt");
   });
 });
