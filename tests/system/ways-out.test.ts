@@ -5,9 +5,9 @@ import { createInterface } from "node:readline";
 import { afterAll, afterEach, beforeAll, expect, it, vi } from "vitest";
 import { type DrivenBox, prepareDrivenBox } from "./rig/driven-box.ts";
 import { EMULATED_BOARD_TOOLS } from "./rig/emulated-board.ts";
-import { CTRL_C, CTRL_Q, CTRL_S, CTRL_Z, type InTerminal, inTerminal } from "./rig/window.ts";
 import { describeWith } from "./rig/tools.ts";
 import { pause, until } from "./rig/until.ts";
+import { CTRL_C, CTRL_Q, CTRL_S, CTRL_Z, type InTerminal, inTerminal } from "./rig/window.ts";
 
 /**
  * How a controller ends, seen at the pins of a board that would leave pump and heater on: by whatever a program can hear

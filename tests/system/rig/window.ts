@@ -24,7 +24,9 @@ export const CTRL_Z = "\x1a";
 export async function inTerminal(command: string, ...words: readonly string[]): Promise<InTerminal> {
   // Isolated: beside it lies a `pty` of our own.
   const script = join(import.meta.dirname, "window.py");
-  const terminal = spawn("/usr/bin/python3", ["-I", "-u", script, command, ...words], { stdio: ["pipe", "pipe", "pipe"] });
+  const terminal = spawn("/usr/bin/python3", ["-I", "-u", script, command, ...words], {
+    stdio: ["pipe", "pipe", "pipe"],
+  });
   let [screen, told] = ["", ""];
   terminal.stdout.on("data", (bytes) => (screen += String(bytes)));
   terminal.stderr.on("data", (bytes) => (told += String(bytes)));
