@@ -1,11 +1,12 @@
 import { randomUUID } from "node:crypto";
-import type { Beside, Field, Request, ScanRecord } from "../../shared/contract/index.ts";
+import { type Beside, type Field, type Request, type ScanRecord, topicOf } from "../../shared/contract/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
 import { ALARM_WORDS } from "../alarms/index.ts";
 import { type ControlSocket, createControlSocket } from "../cli/at-tank/control-socket.ts";
 import type { RunOptions } from "../cli/program.ts";
 import { openTerminal, type Terminal } from "../cli/terminal.ts";
 import { typed } from "../cli/typed.ts";
+import type { Report } from "../front/messages.ts";
 import { type Front, openFront, type Place } from "../front/supervisor.ts";
 import { askedBy, FRESH_BUTTON, followButton } from "../inputs/index.ts";
 import { openServiceWatchdog, type ServiceWatchdog } from "../outputs/service-watchdog.ts";
@@ -130,7 +131,7 @@ function watch(parts: Watching): Cycle {
   const report = (record: ScanRecord) => {
     const made = reportOn(record);
     front.report(made);
-    control.show(() => treeOf(record, { ...made.context, tank: settings.tank.id, alarms: ALARM_WORDS }));
+    control.show(() => placesOf(made, settings.tank.id));
   };
   const cycle: Cycle = startCycle({
     ...tank.cycle,
@@ -158,6 +159,13 @@ function watch(parts: Watching): Cycle {
     },
   });
   return cycle;
+}
+
+/** What stands on every topic, by its place below the tank, such as `top-off/state`. */
+function placesOf({ record, context }: Report, tank: string): ReadonlyMap<string, string> {
+  const below = topicOf(tank, "", "").length - 1;
+  const tree = treeOf(record, { ...context, tank, alarms: ALARM_WORDS });
+  return new Map([...tree].map(([topic, text]) => [topic.slice(below), text]));
 }
 
 const besideOf = (front: Front, boundary: Boundary): Beside => ({

@@ -15,7 +15,7 @@ import { readRequest } from "../../publish/request-schema.ts";
 export interface ControlSocket {
   /** Null = it is open; else why it could not be opened. */
   open(greeting: Greeting): Promise<string | null>;
-  /** What stands on every topic, as of the newest scan; made only when somebody looks. */
+  /** What stands on every topic below the tank, as of the newest scan; made only when somebody looks. */
   show(topics: () => ReadonlyMap<string, string>): void;
   /** Answers whoever asked here. */
   answer(outcomes: readonly Outcome[]): void;
