@@ -1,3 +1,4 @@
+import { writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import type { HealthAnswer } from "../../shared/contract/index.ts";
 import { settingsJsonSchema } from "../../shared/settings/index.ts";
@@ -23,6 +24,7 @@ const CLOSE_MOST_MS = 2_000;
 /** The process that serves people: broker, page, history. It knows of the tank what it is told, and decides nothing. */
 export function serve(): void {
   leaveSignalsToTheScan();
+  offerOneself();
   const say = (message: FromFront) => void process.send?.(message, undefined, undefined, () => undefined);
   const fail = (error: unknown) => {
     say({ say: "failing", why: error instanceof Error ? error.message : String(error) });
@@ -120,6 +122,15 @@ async function closeBox({ publisher, served, history, broker, alive }: Box): Pro
   publisher.goodbye();
   await Promise.all([served.close(), history.close()]);
   await broker.close();
+}
+
+/** Where the machine runs out of memory, it is this process that goes, whatever its parent was spared (proc(5)). */
+function offerOneself(): void {
+  try {
+    writeFileSync("/proc/self/oom_score_adj", "500");
+  } catch {
+    // A machine that does not ask: then it chooses by size.
+  }
 }
 
 /** Keys at the terminal reach every process there; whoever looks after the tank ends this one, in its order. */

@@ -43,7 +43,7 @@ export interface FrontParts {
 export interface FrontLimits {
   /** Without a sign of life for longer, it hangs. */
   readonly silentMostMs: number;
-  /** The first sign of life may take longer: everything is loaded before it. */
+  /** Until it can be reached it may take longer: everything is loaded first, on a machine that may have much to do. */
   readonly startMostMs: number;
   /** Twice what it needs with every page and connection that it lets in. */
   readonly residentMostBytes: number;
@@ -55,14 +55,14 @@ export interface FrontLimits {
 
 const LIMITS: FrontLimits = {
   silentMostMs: 10_000,
-  startMostMs: 30_000,
+  startMostMs: 60_000,
   residentMostBytes: 220e6,
   messagesMost: 2_000,
   closeMostMs: 3_000,
 };
 /** Of its heap; what passes it is ended by its own runtime. */
 const HEAP_MOST_MB = 96;
-/** Whoever serves people gives way to whoever looks after the tank. */
+/** Once it serves people it gives way to whoever looks after the tank; on its way there it is to be quick. */
 const PRIORITY = 5;
 /** Waits before it is started again. A single fall costs nothing; one that falls again and again is left alone for longer. */
 const BACK_OFF_MS = [0, 250, 500, 1_000, 2_000, 3_000, 10_000, 30_000, 60_000];
@@ -92,7 +92,6 @@ interface Life {
   readonly busy: Set<Lane>;
   place: Place | null;
   historyFailed: boolean;
-  isHeard: boolean;
   /** Ticks since it was heard, not milliseconds: where this process itself stood still, nobody else is to blame. */
   silentTicks: number;
   messages: number;
@@ -182,7 +181,6 @@ class Supervisor implements Front {
       busy: new Set(),
       place: null,
       historyFailed: false,
-      isHeard: false,
       silentTicks: 0,
       messages: 0,
       notesSent: 0,
@@ -196,13 +194,11 @@ class Supervisor implements Front {
     child.on("message", (message) => this.#hear(life, message as FromFront));
     child.on("error", (error) => this.#fallen(life, error.message));
     child.on("exit", (code, signal) => this.#fallen(life, signal === null ? `code ${code}` : `signal ${signal}`));
-    giveWay(child.pid);
     this.#send(life, { say: "open", opening: { ...opening, ports: this.#ports } });
   }
 
   #hear(life: Life, message: FromFront): void {
     if (life !== this.#life) return;
-    life.isHeard = true;
     life.silentTicks = 0;
     life.messages += 1;
     switch (message.say) {
@@ -230,6 +226,7 @@ class Supervisor implements Front {
 
   #listening(life: Life, place: Place): void {
     life.place = place;
+    giveWay(life.child.pid);
     // A page that is open looks for it where it was.
     const { web, mqtt } = this.#ports;
     this.#ports = { web: { ...web, before: place.web }, mqtt: { ...mqtt, before: place.mqtt } };
@@ -244,7 +241,7 @@ class Supervisor implements Front {
     if (life === null) return;
     if (this.#falls > 0 && performance.now() - life.begunMs > STEADY_AFTER_MS) this.#falls = 0;
     life.silentTicks += 1;
-    const mostMs = life.isHeard ? this.#limits.silentMostMs : this.#limits.startMostMs;
+    const mostMs = life.place === null ? this.#limits.startMostMs : this.#limits.silentMostMs;
     if (life.silentTicks * TICK_MS > mostMs) this.#end(life, "it gave no sign of life");
     if (life.messages > this.#limits.messagesMost) this.#end(life, "it said too much");
     life.messages = 0;

@@ -1,4 +1,4 @@
-import { measureFootprint, measureKills, measureSpell, type Spell } from "./front.ts";
+import { measureFlood, measureFootprint, measureKills, measureSpell, type Spell } from "./front.ts";
 import type { Row } from "./parts.ts";
 import { spreadOf } from "./spread.ts";
 
@@ -23,6 +23,11 @@ export async function measureFront(share: number, row: Row): Promise<void> {
     "0",
   );
   row("killed front to page and broker back, worst", ms(spreadOf(kills.backMs).worst), "≤ 5000 ms");
+  row(
+    "written to disk under four requests a second, extrapolated",
+    `${(await measureFlood(seconds)).toFixed(0)} MB a day`,
+    "≤ 60 MB a day",
+  );
   const { toFirstScanMs, afterS, scanMb, frontMb } = await measureFootprint(seconds);
   row("start to first healthy scan", ms(toFirstScanMs), "≤ 1500 ms");
   row(

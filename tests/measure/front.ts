@@ -1,8 +1,10 @@
+import { randomUUID } from "node:crypto";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Visit, visitController } from "../../controller/cli/at-tank/visit.ts";
 import { openDurableMemory } from "../../controller/record/index.ts";
+import { GRANTED_ALLOWANCE } from "../../controller/run/inbox.ts";
 import { floodBroker, floodRequests, frontOf, hogProcessor, readHistoryAtOnce } from "../system/rig/attacks.ts";
 import { type DrivenBox, prepareDrivenBox } from "../system/rig/driven-box.ts";
 import { type Program, startProgram } from "../system/rig/program.ts";
@@ -253,6 +255,35 @@ export async function measureFootprint(afterS: number): Promise<Footprint> {
     rmSync(folder, { recursive: true, force: true });
   }
 }
+
+/** What both processes write while somebody asks four times a second, once what may be asked at once is used up. */
+export async function measureFlood(seconds: number): Promise<number> {
+  const folder = mkdtempSync(join(tmpdir(), "evenbrine-flood-"));
+  const program = await startProgram("reef-box", "--data", folder);
+  const pids = [program.pid, frontOf(program.pid) as number];
+  const ask = async (forS: number) => {
+    for (let turn = 0; turn < forS * 4; turn += 1) {
+      const body = JSON.stringify({ id: randomUUID(), litres: 0.1 });
+      await program.publish("homie/5/reef-box/request/refill/set", body, false);
+      await pause(250);
+    }
+  };
+  try {
+    await ask(GRANTED_ALLOWANCE.burst / 2);
+    const beforeMb = writtenMb(pids);
+    await ask(seconds);
+    return ((writtenMb(pids) - beforeMb) / seconds) * 86_400;
+  } finally {
+    await program.end("SIGINT");
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+const writtenMb = (pids: readonly number[]): number =>
+  pids.reduce(
+    (sum, pid) => sum + Number(readFileSync(`/proc/${pid}/io`, "utf8").match(/^write_bytes: (\d+)/m)?.[1]),
+    0,
+  ) / 1e6;
 
 const residentMb = (pid: number): number =>
   Number(readFileSync(`/proc/${pid}/status`, "utf8").match(/VmRSS:\s+(\d+)/)?.[1]) * 1.024e-3;

@@ -52,7 +52,10 @@ export async function startProgram(tank: string, ...words: readonly string[]): P
     `the address of the program, in ${lines.join("\n")}`,
     () => found() !== undefined || child.exitCode !== null,
     90_000,
-  );
+  ).catch((error) => {
+    child.kill("SIGKILL");
+    throw error;
+  });
   const [, address, port] = found() ?? [];
   if (address === undefined) throw new Error(`it ended: ${lines.join("\n")}`);
   const said = (text: RegExp) => atMs[lines.findIndex((line) => text.test(line))] ?? null;
