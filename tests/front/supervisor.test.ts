@@ -19,6 +19,7 @@ const LIMITS = { silentMostMs: 1_000, startMostMs: 20_000, closeMostMs: 500 };
 interface Watched {
   readonly front: Front;
   readonly said: string[];
+  readonly saidMs: number[];
   readonly places: { readonly again: boolean }[];
   readonly requests: string[];
   readonly notebook: ReturnType<typeof createNotebook>;
@@ -33,7 +34,7 @@ afterEach(async () => {
 });
 
 function watched(way: string, limits: Partial<FrontLimits> = {}): Watched {
-  const [said, places, requests]: [string[], { again: boolean }[], string[]] = [[], [], []];
+  const [said, saidMs, places, requests]: [string[], number[], { again: boolean }[], string[]] = [[], [], [], []];
   const notebook = createNotebook();
   const front = openFront({
     opening: { settings: rehearsalSettings(), water: "rehearsal", speed: 1, folder: way, alarms: ALARM_WORDS },
@@ -41,12 +42,15 @@ function watched(way: string, limits: Partial<FrontLimits> = {}): Watched {
     notebook,
     onRequest: (kind) => requests.push(kind),
     onListening: (_, again) => places.push({ again }),
-    say: (line) => said.push(line),
+    say(line) {
+      said.push(line);
+      saidMs.push(performance.now());
+    },
     script: ODD,
     limits: { ...LIMITS, ...limits },
   });
   open.push(front);
-  return { front, said, places, requests, notebook };
+  return { front, said, saidMs, places, requests, notebook };
 }
 
 const reportOf = (scan: number): Report => ({
@@ -123,13 +127,14 @@ describe("a front that fails is ended and started again", () => {
     await until("it is back", () => front.state() === "restarted");
   });
 
-  it("that falls again and again is tried less and less often", async () => {
-    const { said } = watched("ends at once");
-    await pause(6_000);
-    // At once, after 0.25, 0.5, 1 and 2 s, and what a start takes.
-    expect(said.length).toBeGreaterThanOrEqual(3);
-    expect(said.length).toBeLessThanOrEqual(6);
-  }, 20_000);
+  it("that falls again and again is left alone for longer each time", async () => {
+    const { saidMs } = watched("ends at once");
+    await until("six falls", () => saidMs.length >= 6);
+    const gaps = saidMs.slice(1, 6).map((atMs, index) => atMs - (saidMs[index] as number));
+    for (const [index, leastMs] of [0, 250, 500, 1_000, 2_000].entries()) {
+      expect(gaps[index]).toBeGreaterThanOrEqual(leastMs - 5);
+    }
+  });
 });
 
 describe("a front that takes nothing", () => {
