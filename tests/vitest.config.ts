@@ -17,6 +17,7 @@ const LIVE = [
   "boards",
   "cli",
   "dashboard",
+  "front",
   "guard",
   "init",
   "inputs",

@@ -7,6 +7,7 @@ import { excessLitresRising } from "./conditions/excess-litres-rising.ts";
 import { floatChattering } from "./conditions/float-chattering.ts";
 import { floatFailed } from "./conditions/float-failed.ts";
 import { floorWet } from "./conditions/floor-wet.ts";
+import { frontRestarted } from "./conditions/front-restarted.ts";
 import { heatLocked } from "./conditions/heat-locked.ts";
 import { heatLockedAndCold } from "./conditions/heat-locked-and-cold.ts";
 import { heatWithheld } from "./conditions/heat-withheld.ts";
@@ -14,9 +15,11 @@ import { heaterNoEffect } from "./conditions/heater-no-effect.ts";
 import { heaterTooWeak } from "./conditions/heater-too-weak.ts";
 import { heatingWhileOff } from "./conditions/heating-while-off.ts";
 import { highFloatProofDue } from "./conditions/high-float-proof-due.ts";
+import { historyFailed } from "./conditions/history-failed.ts";
 import { holdQuestion } from "./conditions/hold-question.ts";
 import { mainsLost } from "./conditions/mains-lost.ts";
 import { partsNotProven } from "./conditions/parts-not-proven.ts";
+import { programFault } from "./conditions/program-fault.ts";
 import { proofsFallen } from "./conditions/proofs-fallen.ts";
 import { protectiveDeviceTestDue } from "./conditions/protective-device-test-due.ts";
 import { reservoirEmpty } from "./conditions/reservoir-empty.ts";
@@ -83,6 +86,8 @@ export const CONDITIONS: readonly Condition[] = [
   thermometersDisagree,
   diskFailed,
   scanStoppedItself,
+  frontRestarted,
+  programFault,
   proofsFallen,
   holdQuestion,
   dailyBudgetUsed,
@@ -95,6 +100,7 @@ export const CONDITIONS: readonly Condition[] = [
   salinityRisingFast,
   reservoirLow,
   conductivityProbeFailed,
+  historyFailed,
   floatChattering,
   highFloatProofDue,
   protectiveDeviceTestDue,

@@ -1,9 +1,10 @@
 #!/usr/bin/env node
-// The door to every command. Evenbrine's TypeScript runs directly on Node 24, which npm installs beside it;
+// The way into every command. Evenbrine's TypeScript runs directly on Node 24, which npm installs beside it;
 // when the Node that runs this file is older, the same command is handed over to that one.
 import { spawn } from "node:child_process";
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { LAUNCHED, watchParent } from "./parent.mjs";
 
 const top = fileURLToPath(new URL("../../", import.meta.url));
 const bundled = `${top}node_modules/node-${process.platform}-${process.arch}/bin/node`;
@@ -16,11 +17,19 @@ if (major >= 24) {
   await main(process.argv.slice(2));
 } else if (existsSync(bundled)) {
   const arguments_ = ["--max-semi-space-size=1", fileURLToPath(import.meta.url), ...process.argv.slice(2)];
-  const child = spawn(bundled, arguments_, { stdio: "inherit" });
-  process.on("SIGINT", () => {
-    // Ctrl-C at the terminal reaches both processes; the child ends in its own good order, outputs off first.
-  });
-  process.on("SIGTERM", () => child.kill("SIGTERM"));
+  const child = spawn(bundled, arguments_, { stdio: "inherit", env: { ...process.env, [LAUNCHED]: "1" } });
+  const passOn = (signal) => child.kill(signal);
+  if (process.argv[2] === "run") {
+    // Whatever this process is told, the controller is told, and ends in its own good order, outputs off first. What is
+    // typed at the terminal reaches both, and a second word changes nothing there.
+    for (const signal of ["SIGINT", "SIGTERM", "SIGHUP", "SIGQUIT", "SIGUSR2", "SIGALRM"]) process.on(signal, passOn);
+    // It does not let itself be suspended, and must not seem to be.
+    process.on("SIGTSTP", () => undefined);
+    watchParent(() => passOn("SIGTERM"));
+  } else {
+    process.on("SIGINT", () => undefined);
+    process.on("SIGTERM", passOn);
+  }
   child.on("exit", (code, signal) => process.exit(signal ? 1 : (code ?? 1)));
 } else {
   console.error(

@@ -1,4 +1,5 @@
 import { randomUUID } from "node:crypto";
+import { readFileSync } from "node:fs";
 import { createInterface } from "node:readline";
 import { PROOF_PARTS, PROVING_RUNS, type ProofPart, type ProvingRun } from "../../shared/contract/proving.ts";
 import { MACHINES, type Request } from "../../shared/contract/requests.ts";
@@ -8,6 +9,8 @@ import { MACHINES, type Request } from "../../shared/contract/requests.ts";
  * One line, one request; the answer comes back as a sentence.
  */
 export interface Terminal {
+  /** Somebody else may get the terminal now: to read from it then would suspend this process, and the outputs with it. */
+  release(): void;
   close(): void;
 }
 
@@ -29,11 +32,14 @@ const HELP = `You can type, and Enter:
 Ctrl-C ends the controller, outputs off first.`;
 
 export function openTerminal(
-  input: NodeJS.ReadableStream,
-  ask: (request: Request) => void,
+  input: NodeJS.ReadStream,
   say: (line: string) => void,
+  ask: (request: Request) => void,
 ): Terminal {
   const lines = createInterface({ input });
+  // A terminal that is gone has nothing more to say, and that is all.
+  input.on("error", () => lines.close());
+  lines.on("error", () => lines.close());
   // New with every start: what was answered before a restart must not answer for what is typed after it.
   const session = randomUUID();
   let asked = 0;
@@ -45,7 +51,37 @@ export function openTerminal(
     if (request === null) say(HELP);
     else ask(request);
   });
-  return { close: () => lines.close() };
+  let releasedMs = Number.NEGATIVE_INFINITY;
+  const look = () => {
+    const isOurs = performance.now() - releasedMs >= LOOK_EVERY_MS && isInForeground();
+    if (isOurs) lines.resume();
+    else lines.pause();
+  };
+  const timer = input.isTTY ? setInterval(look, LOOK_EVERY_MS) : undefined;
+  if (input.isTTY) look();
+  return {
+    release() {
+      releasedMs = performance.now();
+      lines.pause();
+    },
+    close() {
+      clearInterval(timer);
+      lines.close();
+    },
+  };
+}
+
+const LOOK_EVERY_MS = 2_000;
+
+/** Whether what is typed is meant for this process: its group has the terminal (proc_pid_stat(5), fields 5 and 8). */
+function isInForeground(): boolean {
+  try {
+    const [, , group, , , foreground] = (readFileSync("/proc/self/stat", "utf8").split(") ")[1] as string).split(" ");
+    return group === foreground;
+  } catch {
+    // A machine that does not say: then the one who typed the command is taken to type on.
+    return true;
+  }
 }
 
 /** What was typed as a request; null = not understood. */

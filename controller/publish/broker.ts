@@ -3,7 +3,7 @@ import { createServer, type Server, type Socket } from "node:net";
 import type { Duplex } from "node:stream";
 import { Aedes, type AedesOptions, type Client, type PublishPacket } from "aedes";
 import { type MessageClient, topicMatches } from "./client.ts";
-import { limitPackets } from "./packet-limit.ts";
+import { createGuests, GUEST_LIMITS, type GuestLimits, type Guests } from "./guests.ts";
 
 /**
  * The broker that comes with the controller, on loopback only. Whoever connects may read everything and may publish
@@ -24,51 +24,51 @@ export interface BrokerOptions {
   /** 0 = any free port. */
   readonly port: number;
   readonly tank: string;
+  readonly limits?: GuestLimits;
 }
 
-export const MOST_CONNECTIONS = 32;
-export const MOST_PACKET_BYTES = 64 * 1024;
 export const MOST_SUBSCRIPTIONS = 64;
 /** A client that has not promised to be heard of sooner is forgotten after one and a half times this. */
 const KEEPALIVE_MOST_S = 300;
-/** A client that does not take what it asked for would make everybody wait. */
+/** A client that takes nothing at all of what it asked for is let go. */
 const SLOW_CLIENT_MS = 5_000;
 /** Where refused messages go: nobody can subscribe to it. */
 const NOWHERE = "$refused";
 
-export async function openBroker({ port, tank }: BrokerOptions): Promise<Broker> {
+export async function openBroker({ port, tank, limits = GUEST_LIMITS }: BrokerOptions): Promise<Broker> {
   const takers: Taker[] = [];
+  const guests = createGuests(limits);
   const aedes = await Aedes.createBroker({
     ...LIMITS,
     authorizePublish: (client, packet, done) => {
       // What a closed client publishes is its last will, and the dead ask for nothing.
-      const allowed = client?.closed !== true && isRequest(tank, packet.topic);
-      if (allowed) {
+      const isAsking = client !== null && !client.closed && isRequest(tank, packet.topic);
+      const verdict = isAsking ? guests.mayRequest(client.conn as Duplex) : "dropped";
+      if (verdict !== "dropped") {
         // Taken here and not from a subscription, so that no slow subscriber stands between a person and the scan.
-        const message = { topic: packet.topic, payload: packet.payload.toString(), retained: packet.retain };
-        for (const [filter, take] of takers) if (topicMatches(filter, message.topic)) take(message);
+        const { topic, payload, retain: retained } = packet;
+        const message = { topic, payload: payload.toString(), retained, tooMany: verdict === "refused" };
+        for (const [filter, take] of takers) if (topicMatches(filter, topic)) take(message);
       }
-      if (!allowed || packet.retain) sendNowhere(packet);
+      if (verdict !== "taken" || packet.retain) sendNowhere(packet);
       done(null);
     },
+    authorizeForward: (client, packet) => (guests.mayReceive(client.conn as Duplex) ? packet : null),
   });
   // A client's wrong bytes or lost connection concern that client alone, and it is cut off already.
   (aedes as EventEmitter).on("error", () => undefined);
-  const connections = new Set<Duplex>();
   const accept = (stream: Duplex): boolean => {
-    if (connections.size >= MOST_CONNECTIONS) {
-      stream.destroy();
-      return false;
-    }
-    connections.add(stream);
-    stream.once("close", () => connections.delete(stream));
-    stream.on("error", () => stream.destroy());
-    aedes.handle(limitPackets(stream, MOST_PACKET_BYTES));
+    const connection = guests.admit(stream);
+    if (connection === null) return false;
+    aedes.handle(connection);
     return true;
   };
   const server = await listen(port, (socket) => {
     socket.setNoDelay(true);
     accept(socket);
+  }).catch(async (error) => {
+    await closeAll(aedes, guests);
+    throw error;
   });
   const client = ownClient(aedes, takers);
   return {
@@ -78,14 +78,21 @@ export async function openBroker({ port, tank }: BrokerOptions): Promise<Broker>
     async close() {
       await client.close();
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
-      await new Promise<void>((resolve) => aedes.close(() => resolve()));
-      for (const stream of connections) stream.destroy();
+      await closeAll(aedes, guests);
       await closed;
     },
   };
 }
 
+async function closeAll(aedes: Aedes, guests: Guests): Promise<void> {
+  await new Promise<void>((resolve) => aedes.close(() => resolve()));
+  guests.close();
+}
+
 const LIMITS: AedesOptions = {
+  // The library's own queue calls itself once for every packet in it, and overflows the stack. Without one each packet
+  // goes straight to whoever wants it, and what waits there is bounded by the guests' limits.
+  concurrency: 0,
   connectTimeout: 10_000,
   drainTimeout: SLOW_CLIENT_MS,
   queueLimit: 16,

@@ -21,6 +21,8 @@ export interface ArrivedMessage {
   readonly topic: string;
   readonly payload: string;
   readonly retained: boolean;
+  /** Its sender has asked more than is let through. */
+  readonly tooMany?: boolean;
 }
 
 /** What a broker tells everybody when this client is gone without saying so. */

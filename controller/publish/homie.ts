@@ -46,6 +46,8 @@ export interface ScanCounts {
   readonly missed: number;
   readonly overlong: number;
   readonly worstMs: number;
+  readonly latenessP99Ms: number;
+  readonly latenessWorstMs: number;
   /** Why the scan stopped; null = it runs. */
   readonly stopped: string | null;
 }
@@ -218,14 +220,22 @@ function jsonOf(status: object): string {
   return known;
 }
 
-const scanOf = ({ board, disk }: ScanRecord, scans: ScanCounts) => ({
+const scanOf = (
+  { board, disk, beside }: ScanRecord,
+  scans: ScanCounts,
+): Record<keyof (typeof NODES)["scan"]["properties"], string> => ({
   count: String(scans.count),
   late: String(scans.late),
   missed: String(scans.missed),
   overlong: String(scans.overlong),
   "worst-ms": numberText(scans.worstMs, 1),
+  "lateness-p99-ms": numberText(scans.latenessP99Ms, 1),
+  "lateness-worst-ms": numberText(scans.latenessWorstMs, 1),
   board,
   disk,
+  front: beside.front,
+  history: beside.history,
+  fault: beside.fault ?? "",
   stopped: scans.stopped ?? "",
 });
 

@@ -21,7 +21,7 @@ const MOMENT_WITHIN_MS = 2_000;
 
 /** Moves by itself as time goes on. */
 const COUNTING_ON =
-  /\/(measured-at|uncertainty|last-value|times-in-hour|due|budget-left|reservoir-days|duty|count|worst-ms|estimate-mm)$/;
+  /\/(measured-at|uncertainty|last-value|times-in-hour|due|budget-left|reservoir-days|duty|count|worst-ms|lateness-p99-ms|lateness-worst-ms|estimate-mm)$/;
 /** Is reckoned anew in every scan and stands still. */
 const FIXED_MOMENT = /\/(since|until)$/;
 

@@ -1,12 +1,15 @@
 import { Duplex } from "node:stream";
 
+/** Asked at the head of every packet, by its type (MQTT 3.1.1, section 2.2.1) and its length; false ends the connection. */
+export type MayEnter = (type: number, bytes: number) => boolean;
+
 /**
- * A stream that ends when a packet of more than `mostBytes` is announced, before its content is gathered: the broker's
- * parser itself would wait for up to 256 MB. Reads the fixed header of each packet (MQTT 3.1.1, section 2.2): one byte
- * of type, then the remaining length in one to four bytes of seven bits.
+ * A stream that ends at the first packet that may not enter, before its content is gathered: the broker's parser itself
+ * would wait for up to 256 MB. Reads the fixed header of each packet (MQTT 3.1.1, section 2.2): one byte of type, then
+ * the remaining length in one to four bytes of seven bits.
  */
-export function limitPackets(inner: Duplex, mostBytes: number): Duplex {
-  const measure = packetMeasure(mostBytes);
+export function limitPackets(inner: Duplex, mayEnter: MayEnter): Duplex {
+  const measure = packetMeasure(mayEnter);
   const outer = new Duplex({
     read: () => inner.resume(),
     write: (chunk, _encoding, done) => {
@@ -21,7 +24,7 @@ export function limitPackets(inner: Duplex, mostBytes: number): Duplex {
     },
   });
   inner.on("data", (chunk: Buffer) => {
-    if (!measure(chunk)) outer.destroy(new Error(`a packet of more than ${mostBytes} bytes`));
+    if (!measure(chunk)) outer.destroy(new Error("a packet that may not enter"));
     else if (!outer.push(chunk)) inner.pause();
   });
   inner.once("end", () => outer.push(null));
@@ -30,10 +33,11 @@ export function limitPackets(inner: Duplex, mostBytes: number): Duplex {
   return outer;
 }
 
-/** Takes the bytes of a connection piece by piece; false from the first packet that is too long, or no packet at all. */
-export function packetMeasure(mostBytes: number): (chunk: Uint8Array) => boolean {
+/** Takes the bytes of a connection piece by piece; false from the first packet that may not enter, or is none at all. */
+export function packetMeasure(mayEnter: MayEnter): (chunk: Uint8Array) => boolean {
   let leftOfPacket = 0;
   let headerBytes = 0;
+  let type = 0;
   let length = 0;
   return (chunk) => {
     let at = 0;
@@ -47,10 +51,14 @@ export function packetMeasure(mostBytes: number): (chunk: Uint8Array) => boolean
       const byte = chunk[at] as number;
       at += 1;
       headerBytes += 1;
-      if (headerBytes === 1) continue;
+      if (headerBytes === 1) {
+        type = byte >> 4;
+        continue;
+      }
+      if (headerBytes > 5) return false;
       length += (byte & 0x7f) * 128 ** (headerBytes - 2);
-      if (length > mostBytes || headerBytes > 5) return false;
       if (byte >= 0x80) continue;
+      if (!mayEnter(type, headerBytes + length)) return false;
       leftOfPacket = length;
       [headerBytes, length] = [0, 0];
     }

@@ -98,8 +98,8 @@ export const requestFormat = (kind: RequestKind): string =>
 /** JSON Schema of the answer to a request. */
 export const outcomeFormat = (): string =>
   JSON.stringify({
-    ...bareSchema(z.strictObject({ id: z.string(), accepted: z.boolean(), why: z.string() })),
-    examples: [{ id: "a1", accepted: true, why: "Holding for 30 minutes." }],
+    ...bareSchema(z.strictObject({ id: z.string(), accepted: z.boolean(), why: z.string(), stored: z.boolean() })),
+    examples: [{ id: "a1", accepted: true, why: "Holding for 30 minutes.", stored: true }],
   });
 
 const EXAMPLES: { readonly [Kind in RequestKind]: object } = {

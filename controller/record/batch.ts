@@ -7,6 +7,11 @@ export interface Sample {
   readonly value: number;
 }
 
+/** A run of bytes that no encoder of ours has written, or that the disk has changed since. */
+export class SpoiltBatch extends Error {
+  override readonly name = "SpoiltBatch";
+}
+
 /** Numbers of the channels on disk. A number is never given to another channel. */
 const CHANNEL_NUMBERS: Record<HistoryChannel, number> = {
   temperature: 1,
@@ -21,6 +26,9 @@ const CHANNEL_NUMBERS: Record<HistoryChannel, number> = {
 
 /** Values are kept to this fraction: a tenth of the last digit that is ever shown. */
 const STEPS_PER_UNIT = 10_000;
+
+/** No batch spans more than this, so that a look-up knows how far back to begin. */
+export const BATCH_SPAN_MS = 600_000;
 
 /**
  * Samples of some minutes as one run of bytes: for each channel its number, how many samples, how many bytes, then time
@@ -48,29 +56,49 @@ export function encodeBatch(fromMs: number, samples: readonly Sample[]): Uint8Ar
   return Uint8Array.from(bytes);
 }
 
-/** Calls `take` for every sample of the wanted channels; the others are stepped over. */
-export function decodeBatch(
-  fromMs: number,
-  bytes: Uint8Array,
-  wanted: readonly HistoryChannel[],
-  take: (channel: HistoryChannel, atMs: number, value: number) => void,
-): void {
+/**
+ * Every sample of the wanted channels; the others are stepped over. Throws `SpoiltBatch` rather than believe a count, a
+ * length or a number that cannot be: what is read takes no longer, and no more memory, than its bytes are worth.
+ */
+export function decodeBatch(fromMs: number, bytes: Uint8Array, wanted: readonly HistoryChannel[]): readonly Sample[] {
   const names = new Map(wanted.map((channel) => [CHANNEL_NUMBERS[channel], channel]));
-  const cursor = { at: 0 };
-  while (cursor.at < bytes.length) {
-    const channel = names.get(readVarint(bytes, cursor));
-    const count = readVarint(bytes, cursor);
-    const length = readVarint(bytes, cursor);
-    const end = cursor.at + length;
-    let [atMs, steps] = [fromMs, 0];
-    for (let index = 0; channel !== undefined && index < count; index += 1) {
-      atMs += readVarint(bytes, cursor);
-      const change = readVarint(bytes, cursor);
-      steps += change % 2 === 0 ? change / 2 : -(change + 1) / 2;
-      take(channel, atMs, steps / STEPS_PER_UNIT);
-    }
-    cursor.at = end;
+  const samples: Sample[] = [];
+  const heading: Cursor = { bytes, at: 0, end: bytes.length };
+  while (heading.at < bytes.length) {
+    const number = readVarint(heading);
+    const count = readVarint(heading);
+    const length = readVarint(heading);
+    if (number < 1 || number > MOST_CHANNELS) throw new SpoiltBatch(`there is no channel ${number}`);
+    if (length > bytes.length - heading.at) throw new SpoiltBatch("a channel is longer than what is left");
+    if (count * LEAST_SAMPLE_BYTES > length) throw new SpoiltBatch(`${count} samples in ${length} bytes`);
+    const channel = names.get(number);
+    const body: Cursor = { bytes, at: heading.at, end: heading.at + length };
+    if (channel !== undefined) readSamples(body, count, fromMs, channel, samples);
+    heading.at = body.end;
   }
+  return samples;
+}
+
+/** Numbers up to this may come from a newer program, and are stepped over. */
+const MOST_CHANNELS = 127;
+const LEAST_SAMPLE_BYTES = 2;
+
+interface Cursor {
+  readonly bytes: Uint8Array;
+  at: number;
+  readonly end: number;
+}
+
+function readSamples(body: Cursor, count: number, fromMs: number, channel: HistoryChannel, samples: Sample[]): void {
+  let [atMs, steps] = [fromMs, 0];
+  for (let index = 0; index < count; index += 1) {
+    atMs += readVarint(body);
+    if (atMs > fromMs + BATCH_SPAN_MS) throw new SpoiltBatch("a sample from after the end of its batch");
+    const change = readVarint(body);
+    steps += change % 2 === 0 ? change / 2 : -(change + 1) / 2;
+    samples.push({ atMs, channel, value: steps / STEPS_PER_UNIT });
+  }
+  if (body.at !== body.end) throw new SpoiltBatch("bytes behind the last sample of a channel");
 }
 
 /** Seven bits a byte, lowest first. By arithmetic, since 32-bit shifts would cut large numbers. */
@@ -83,13 +111,21 @@ function pushVarint(bytes: number[], whole: number): void {
   bytes.push(rest);
 }
 
-function readVarint(bytes: Uint8Array, cursor: { at: number }): number {
+/** More could not be told from its neighbour as a number. */
+const MOST_VARINT_BYTES = 8;
+
+function readVarint(cursor: Cursor): number {
   let [value, weight] = [0, 1];
-  for (;;) {
-    const byte = bytes[cursor.at] ?? 0;
+  for (let length = 1; length <= MOST_VARINT_BYTES; length += 1) {
+    if (cursor.at >= cursor.end) throw new SpoiltBatch("it ends within a number");
+    const byte = cursor.bytes[cursor.at] as number;
     cursor.at += 1;
     value += (byte % 128) * weight;
-    if (byte < 128) return value;
+    if (byte < 128) {
+      if (Number.isSafeInteger(value)) return value;
+      break;
+    }
     weight *= 128;
   }
+  throw new SpoiltBatch("a number too large to be one");
 }

@@ -1,7 +1,6 @@
 import type { HistoryAnswer, HistoryChannel } from "../../shared/contract/index.ts";
+import { SAMPLE_EVERY_MS } from "./notebook.ts";
 
-/** A channel is sampled at most this often. */
-export const SAMPLE_EVERY_MS = 10_000;
 /** No bucket is narrower than this, so that a healthy channel has a sample in every one. */
 const NARROWEST_BUCKET_MS = 2 * SAMPLE_EVERY_MS;
 export const MOST_BUCKETS = 1_500;

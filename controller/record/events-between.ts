@@ -23,7 +23,11 @@ export interface RecordEvent {
     | "hold-question"
     | "request-answered"
     | "board"
-    | "disk";
+    | "disk"
+    | "front"
+    | "history"
+    /** More happened than is kept. */
+    | "left-out";
   /** Alarm id, machine or request id; null where the kind says it all. */
   readonly subject: string | null;
   readonly words: string;
@@ -41,9 +45,10 @@ export function eventsBetween(previous: ScanRecord | null, next: ScanRecord): Re
     ...alarmEvents(previous?.alarms ?? [], next.alarms),
     ...pourEvents(previous, next),
     ...holdEvents(previous, next),
-    ...next.outcomes.map(({ id, accepted, why }) =>
-      event("request-answered", id, `${accepted ? "Accepted" : "Refused"}: ${why}`),
-    ),
+    // A refusal changed nothing, and whoever asks again and again must not fill the disk with it.
+    ...next.outcomes
+      .filter(({ accepted }) => accepted)
+      .map(({ id, why }) => event("request-answered", id, `Accepted: ${why}`)),
     ...partEvents(previous, next),
   ];
 }
@@ -108,6 +113,11 @@ function partEvents(previous: ScanRecord | null, next: ScanRecord): RecordEvent[
   if ((previous?.board ?? "ready") !== next.board) events.push(event("board", "board", BOARD_WORDS[next.board]));
   if ((previous?.disk ?? "working") !== next.disk) {
     events.push(event("disk", "disk", next.disk === "failed" ? REASONS["disk-failed"] : "The disk works again."));
+  }
+  const [front, wasFront] = [next.beside.front, previous?.beside.front ?? "starting"];
+  if (front === "away" && wasFront !== "away") events.push(event("front", null, "The page and the messages are away."));
+  if (front === "restarted" && wasFront !== "restarted") {
+    events.push(event("front", null, "The page and the messages are back."));
   }
   return events;
 }

@@ -1,17 +1,17 @@
-import { closeSync, fdatasync, mkdirSync, openSync, renameSync } from "node:fs";
+import { chmodSync, closeSync, constants, fdatasync, mkdirSync, openSync, renameSync } from "node:fs";
 import { dirname } from "node:path";
 import { DatabaseSync, type StatementSync } from "node:sqlite";
 import { promisify } from "node:util";
 
 /**
  * The one file of history and events. Everything here is short: a flush is one small insert into the page cache.
- * The library never waits for the disk (`synchronous = off`), because its waiting would be the scan's waiting. The
+ * The library never waits for the disk (`synchronous = off`), because its waiting would be that of every page. The
  * waiting is done on the thread pool by `settle`, in the order that keeps the file whole through a power cut: the log
  * is synced, copied into the main file, the main file is synced, and only then may a write start the log anew.
  */
 export interface Store {
   /** False = the disk did not take it; the caller keeps it. Never throws. */
-  put(batches: readonly StoredBatch[], events: readonly StoredEvent[]): boolean;
+  put(batches: readonly StoredBatch[], events: readonly StoredEvent[], spoilt?: readonly SpoiltPiece[]): boolean;
   /** At most `most` batches from the time `fromMs` on, in order of time. */
   batches(fromMs: number, toMs: number, most: number): readonly StoredBatch[];
   /** The newest `most` events with a number below `below`, newest first. */
@@ -26,6 +26,11 @@ export interface StoredBatch {
   readonly fromMs: number;
   readonly body: Uint8Array;
 }
+/** A batch that cannot be read: it is kept aside for whoever wants to look into it, and read no more. */
+export interface SpoiltPiece {
+  readonly fromMs: number;
+  readonly why: string;
+}
 export interface StoredEvent {
   readonly atMs: number;
   /** JSON. */
@@ -35,14 +40,12 @@ export interface NumberedEvent extends StoredEvent {
   readonly number: number;
 }
 
-/** Thrown when another controller already uses the data folder: two would overwrite each other's memory. */
-export class FolderInUse extends Error {
-  override readonly name = "FolderInUse";
-}
-
 /** A fortnight of minutes. */
 export const MOST_BATCHES = 14 * 24 * 60;
 export const MOST_EVENTS = 20_000;
+export const MOST_ASIDE = 200;
+/** An event handed over for a second time, because nobody said that it had arrived, is one of the newest. */
+const TWICE_AMONG = 1_000;
 /** The log is copied into the main file about this often, at a size of some hundred kilobytes. */
 const PUTS_BETWEEN_COPIES = 60;
 
@@ -59,6 +62,7 @@ const SCHEMA = `
   pragma cache_size = -512;
   create table if not exists batch (from_ms integer primary key, body blob not null) strict;
   create table if not exists event (number integer primary key, at_ms integer not null, body text not null) strict;
+  create table if not exists aside (from_ms integer primary key, body blob not null, why text not null) strict;
 `;
 
 export function openStore(path: string): Store {
@@ -83,19 +87,18 @@ class SqliteStore implements Store {
     return this.#open === null;
   }
 
-  /** Throws only `FolderInUse`; anything else leaves the store failed, to be tried again. */
+  /** Any trouble leaves the store failed, to be tried again: a file that another still holds is free in a moment. */
   open(): void {
     try {
-      mkdirSync(dirname(this.#path), { recursive: true });
+      mkdirSync(dirname(this.#path), { recursive: true, mode: 0o700 });
       this.#open = openFile(this.#path);
     } catch (error) {
-      if (codeOf(error) === BUSY) throw new FolderInUse(`Another controller uses the folder ${dirname(this.#path)}.`);
       // A file that is no database any more is kept aside: history is worth less than a controller that starts.
       if (codeOf(error) === CORRUPT || codeOf(error) === NOT_A_DATABASE) this.#startAnew();
     }
   }
 
-  put(batches: readonly StoredBatch[], events: readonly StoredEvent[]): boolean {
+  put(batches: readonly StoredBatch[], events: readonly StoredEvent[], spoilt: readonly SpoiltPiece[] = []): boolean {
     if (this.#settling !== null) return false;
     if (this.#open === null && !this.#tryAgain()) return false;
     const open = this.#open as unknown as OpenStore;
@@ -103,6 +106,7 @@ class SqliteStore implements Store {
       open.database.exec("begin");
       for (const batch of batches) open.insertBatch(batch);
       for (const event of events) open.insertEvent(event);
+      for (const piece of spoilt) open.setAside(piece);
       open.prune();
       open.database.exec("commit");
       this.#putsSinceCopy += 1;
@@ -172,11 +176,7 @@ class SqliteStore implements Store {
   }
 
   #tryAgain(): boolean {
-    try {
-      this.open();
-    } catch {
-      // In use by another: failed like any other disk, until it is free.
-    }
+    this.open();
     return this.#open !== null;
   }
 
@@ -203,7 +203,6 @@ class SqliteStore implements Store {
   }
 }
 
-const BUSY = 5;
 const CORRUPT = 11;
 const NOT_A_DATABASE = 26;
 const codeOf = (error: unknown): unknown => (error as { errcode?: unknown }).errcode;
@@ -217,10 +216,14 @@ interface OpenStore {
   readonly selectEvents: StatementSync;
   insertBatch(batch: StoredBatch): void;
   insertEvent(event: StoredEvent): void;
+  setAside(piece: SpoiltPiece): void;
   prune(): void;
 }
 
 function openFile(path: string): OpenStore {
+  // For nobody else's eyes; the library gives its log the rights of the main file.
+  closeSync(openSync(path, constants.O_RDWR | constants.O_CREAT, 0o600));
+  chmodSync(path, 0o600);
   const database = new DatabaseSync(path, { timeout: 0 });
   try {
     database.exec(SCHEMA);
@@ -236,7 +239,17 @@ function openFile(path: string): OpenStore {
 
 function statementsOf(database: DatabaseSync) {
   const insertBatch = database.prepare("insert or ignore into batch values (cast(? as integer), ?)");
-  const insertEvent = database.prepare("insert into event (at_ms, body) values (cast(? as integer), ?)");
+  const insertEvent = database.prepare(
+    `insert into event (at_ms, body) select cast(?1 as integer), ?2 where not exists (
+       select 1 from event where number > (select max(number) from event) - ${TWICE_AMONG} and at_ms = ?1 and body = ?2)`,
+  );
+  const keepAside = database.prepare(
+    "insert or ignore into aside select from_ms, body, ?2 from batch where from_ms = ?1",
+  );
+  const removeBatch = database.prepare("delete from batch where from_ms = ?1");
+  const pruneAside = database.prepare(
+    "delete from aside where from_ms in (select from_ms from aside order by from_ms desc limit -1 offset ?)",
+  );
   const pruneBatches = database.prepare(
     "delete from batch where from_ms in (select from_ms from batch order by from_ms limit cast(? as integer))",
   );
@@ -259,6 +272,12 @@ function statementsOf(database: DatabaseSync) {
     insertEvent({ atMs, body }: StoredEvent) {
       insertEvent.run(atMs, body);
       eventsSincePrune += 1;
+    },
+    setAside({ fromMs, why }: SpoiltPiece) {
+      keepAside.run(fromMs, why);
+      removeBatch.run(fromMs);
+      pruneAside.run(MOST_ASIDE);
+      batchCount -= 1;
     },
     /** By number, not by age: a clock that once ran wild must not empty the history. */
     prune() {

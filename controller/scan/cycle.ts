@@ -1,5 +1,6 @@
+import { createHistogram } from "node:perf_hooks";
 import type { Field } from "../../shared/contract/field.ts";
-import { EVERYTHING_OFF, type Image, type StartNews } from "../../shared/contract/image.ts";
+import { type Beside, EVERYTHING_OFF, type Image, type StartNews } from "../../shared/contract/image.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
 import type { Request } from "../../shared/contract/requests.ts";
 import { LATE_SCAN_MS, OVERLONG_SCAN_MS } from "../../shared/settings/limits.ts";
@@ -15,6 +16,9 @@ export interface ScanCounts {
   readonly overlong: number;
   /** The longest scan of the last minute, milliseconds. */
   readonly worstMs: number;
+  /** How late scans began since the start: 99 of 100 no later than the first, none later than the second. */
+  readonly latenessP99Ms: number;
+  readonly latenessWorstMs: number;
   /** Why the scan stopped by itself; null = it runs. */
   readonly stopped: string | null;
 }
@@ -32,6 +36,8 @@ export interface CycleParts {
     failed(): boolean;
   };
   readonly takeRequests: () => readonly Request[];
+  /** How what serves people does. */
+  readonly beside: () => Beside;
   /**
    * Called after every scan with what it saw; must be quick and must not throw. `isLast`: no further scan follows in
    * this tick, so that a fast rehearsal need not tell everybody of each.
@@ -74,6 +80,8 @@ class Ticker implements Cycle {
   #missed = 0;
   #overlong = 0;
   #worstMs = 0;
+  /** In microseconds, each at least one. */
+  readonly #lateness = createHistogram({ highest: 3_600_000_000, figures: 2 });
   #worstBeforeMs = 0;
   #minuteEndsMs: number;
   #stopped: string | null = null;
@@ -98,6 +106,8 @@ class Ticker implements Cycle {
       missed: this.#missed,
       overlong: this.#overlong,
       worstMs: Math.max(this.#worstMs, this.#worstBeforeMs),
+      latenessP99Ms: this.#count === 0 ? 0 : this.#lateness.percentile(99) / 1000,
+      latenessWorstMs: this.#count === 0 ? 0 : this.#lateness.max / 1000,
       stopped: this.#stopped,
     };
   }
@@ -149,7 +159,7 @@ class Ticker implements Cycle {
   }
 
   #scan(elapsedMs: number, nowMs: number, isLast: boolean): void {
-    const { field, durable, settings, takeRequests, onRecord } = this.#parts;
+    const { field, durable, settings, takeRequests, beside, onRecord } = this.#parts;
     const image: Image = {
       ...field.look(nowMs),
       elapsedMs,
@@ -157,6 +167,7 @@ class Ticker implements Cycle {
       durableSequence: durable.durableSequence(),
       disk: durable.failed() ? "failed" : "working",
       requests: takeRequests(),
+      beside: beside(),
     };
     const { memory, commands, record } = step(this.#memory, image, settings);
     field.command(commands, nowMs);
@@ -175,6 +186,7 @@ class Ticker implements Cycle {
     const behindMs = startedMs - this.#dueMs;
     const periodMs = this.#parts.settings.scanMs;
     if (behindMs > LATE_SCAN_MS) this.#late++;
+    this.#lateness.record(Math.max(1, Math.round(behindMs * 1000)));
     const skipped = Math.floor(behindMs / periodMs);
     if (skipped > 0) this.#missed += skipped;
     this.#dueMs += (1 + Math.max(0, skipped)) * periodMs;

@@ -23,7 +23,7 @@ export interface Durable {
   /** Grows whenever something changed that must be on disk. */
   readonly sequence: number;
   readonly alarms: AlarmsMemory;
-  /** Answers already given, newest last, so that a request repeated after a restart is not carried out twice. */
+  /** What was accepted, newest last, so that a request repeated after a restart is not carried out twice. */
   readonly answered: readonly Answered[];
   /** Why the scan stopped itself the last time; null = it did not, or somebody has acknowledged that they were told. */
   readonly stoppedBy: string | null;
@@ -47,6 +47,8 @@ export interface Volatile {
   readonly offForMs: { readonly [Part in OutputPart]: number };
   /** Since the amounts that change slowly were last put on disk. */
   readonly sinceSavedMs: number;
+  /** Refusals given since the start, newest last. They changed nothing, so no disk need keep them. */
+  readonly refused: readonly Answered[];
 }
 
 /** The format in which memory is stored. */
@@ -94,6 +96,7 @@ const FRESH_VOLATILE: Volatile = {
   commandsBefore: EVERYTHING_OFF,
   offForMs: Object.fromEntries(OUTPUT_PARTS.map((part) => [part, 0])) as Volatile["offForMs"],
   sinceSavedMs: 0,
+  refused: [],
 };
 
 /**

@@ -1,4 +1,4 @@
-import type { Commands, Image } from "../../shared/contract/image.ts";
+import { ALL_WELL_BESIDE, type Commands, type Image } from "../../shared/contract/image.ts";
 import { OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
 import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
@@ -34,7 +34,7 @@ export function step(before: Memory, image: Image, file: Settings): Step {
   });
   round.passTime();
   // People first, so that their word counts in this scan; then each machine; then the arbiter.
-  const asked = answerRequests(round, memory.durable);
+  const asked = answerRequests(round, memory);
   const commands = arbitrate(round.decide());
   round.watch(commands);
   const facts = describe(round, memory, asked, commands);
@@ -67,6 +67,7 @@ function describe(round: Round, { durable, volatile }: Memory, asked: RequestsAn
     stoppedBy: asked.stoppedBy,
     board: image.board,
     disk: image.disk,
+    beside: image.beside ?? ALL_WELL_BESIDE,
   } as Partial<RecordDraft> as RecordDraft;
   round.show(draft);
   return draft;
@@ -85,11 +86,11 @@ function remember(
   { durable, volatile }: Memory,
   { image, elapsed, memory: sensed }: SensedNow,
   round: Round,
-  { answered, stoppedBy, outcomes }: RequestsAnswered,
+  { answered, refused, stoppedBy, outcomes, changed }: RequestsAnswered,
   { facts, alarms }: Told,
 ): Step {
   const { commands } = facts;
-  const urgent = round.urgent || image.start !== null || image.requests.length > 0;
+  const urgent = round.urgent || image.start !== null || changed;
   const sinceSavedMs = volatile.sinceSavedMs + image.elapsedMs;
   const save = urgent || alarms.changed || sinceSavedMs >= SAVE_EVERY_MS;
   const sequence = save ? durable.sequence + 1 : durable.sequence;
@@ -106,6 +107,7 @@ function remember(
         commandsBefore: volatile.commands,
         offForMs: countOff(volatile.offForMs, commands, elapsed.creditMs),
         sinceSavedMs: save ? 0 : sinceSavedMs,
+        refused,
       },
     },
     commands,

@@ -2,7 +2,7 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import type { Duplex } from "node:stream";
 import serveFiles from "@fastify/static";
-import fastify, { type FastifyInstance, type FastifyReply } from "fastify";
+import fastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from "fastify";
 import {
   type HealthAnswer,
   type HistoryAnswer,
@@ -13,7 +13,8 @@ import {
   type TankAnswer,
 } from "../../shared/contract/index.ts";
 import { readHistoryQuery } from "./history-query.ts";
-import { ownHosts, refusalOf } from "./origin.ts";
+import { oneAtATime, TooMany } from "./one-at-a-time.ts";
+import { type Asking, ownHosts, refusalOf } from "./origin.ts";
 import { openWebSockets } from "./websocket.ts";
 
 export interface ServeOptions {
@@ -22,7 +23,14 @@ export interface ServeOptions {
   /** Asked anew each time: marks change when they are calibrated. */
   readonly tank: () => TankAnswer;
   readonly history: {
-    read(channels: readonly HistoryChannel[], fromMs: number, toMs: number, buckets: number): Promise<HistoryAnswer>;
+    read(
+      channels: readonly HistoryChannel[],
+      fromMs: number,
+      toMs: number,
+      buckets: number,
+      /** Aborted when whoever asked has left. */
+      signal: AbortSignal,
+    ): Promise<HistoryAnswer>;
   };
   /** Takes a page's MQTT connection; false = not taken, and already ended. */
   readonly handleMqttSocket: (stream: Duplex) => boolean;
@@ -43,6 +51,8 @@ export interface Served {
 }
 
 const MOST_CONNECTIONS = 128;
+/** A page asks for two or three at once. */
+const MOST_WAITING_READS = 16;
 const HOST = "127.0.0.1";
 
 /** The web server: the dashboard, the answers that are not live, and the way to the broker. On loopback only. */
@@ -90,8 +100,7 @@ export async function startServe(options: ServeOptions): Promise<Served> {
 /** Before anything else is looked at: was it meant for us, by a page of ours? */
 function guard(app: FastifyInstance, port: () => number): void {
   app.addHook("onRequest", async (request, reply) => {
-    const { host, origin } = request.headers;
-    const refusal = refusalOf(host, origin, port());
+    const refusal = refusalOf(askingOf(request), port());
     if (refusal !== null) return refuse(reply, refusal.status, refusal.why);
     if (request.method !== "GET" && request.method !== "HEAD") {
       return refuse(reply.header("allow", "GET, HEAD"), 405, "Here one can only read; requests go over MQTT.");
@@ -107,6 +116,12 @@ function guard(app: FastifyInstance, port: () => number): void {
       "cross-origin-opener-policy": "same-origin",
     });
   });
+}
+
+function askingOf({ headers, url }: FastifyRequest): Asking {
+  const { host, origin, "sec-fetch-site": site, "sec-fetch-mode": mode, "sec-fetch-dest": destination } = headers;
+  const isPageVisit = mode === "navigate" && destination === "document" && !url.startsWith("/api/");
+  return { host, origin, site: site?.toString(), isPageVisit };
 }
 
 /** WebSockets are named one by one: not every browser counts them among its own origin's, and none takes `[::1]`. */
@@ -128,6 +143,7 @@ const contentPolicy = (port: number): string =>
   ].join("; ");
 
 function answerApi(app: FastifyInstance, { tank, history, settingsSchema, health, probes }: ServeOptions): void {
+  const inTurn = oneAtATime(MOST_WAITING_READS);
   const fresh = (reply: FastifyReply) => reply.header("cache-control", "no-store");
   app.get(HTTP_PATHS.tank, async (_, reply) => fresh(reply).send(tank()));
   app.get(HTTP_PATHS.settingsSchema, async (_, reply) =>
@@ -136,7 +152,14 @@ function answerApi(app: FastifyInstance, { tank, history, settingsSchema, health
   app.get(HTTP_PATHS.history, async (request, reply) => {
     const query = readHistoryQuery(request.query);
     if (typeof query === "string") return refuse(reply, 400, query);
-    return fresh(reply).send(await history.read(query.channels, query.fromMs, query.toMs, query.buckets));
+    const { channels, fromMs, toMs, buckets } = query;
+    const { signal } = request;
+    try {
+      return fresh(reply).send(await inTurn(() => history.read(channels, fromMs, toMs, buckets, signal), signal));
+    } catch (error) {
+      if (!(error instanceof TooMany)) throw error;
+      return refuse(reply, 503, "The history is being read for others; ask again in a moment.");
+    }
   });
   if (probes !== undefined) app.get(HTTP_PATHS.probes, async (_, reply) => fresh(reply).send(probes()));
   if (health === undefined) return;

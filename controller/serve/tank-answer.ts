@@ -1,12 +1,12 @@
-import { CAUTIONS, HTTP_PATHS, type TankAnswer } from "../../shared/contract/index.ts";
+import { type AlarmWords, CAUTIONS, HTTP_PATHS, type TankAnswer } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
-import { ALARM_WORDS } from "../alarms/index.ts";
 
 /** What a page must know of the tank before it can be drawn, by the settings as calibrations have changed them. */
 export function tankAnswer(
   { tank, units, targets, alarms, topOff }: Settings,
   water: TankAnswer["water"],
   speed: number,
+  alarmWords: readonly AlarmWords[],
 ): TankAnswer {
   const around = (width: number): [number, number] => [targets.salinity - width, targets.salinity + width];
   return {
@@ -31,7 +31,7 @@ export function tankAnswer(
       lowFloatMm: tank.lowFloatMm,
       reservoirL: topOff.reservoirL,
     },
-    alarms: ALARM_WORDS,
+    alarms: alarmWords,
     cautions: CAUTIONS,
   };
 }

@@ -29,7 +29,6 @@ export function openWebSockets(server: Server, port: () => number, take: (stream
     }
     sockets.handleUpgrade(request, socket, head, (webSocket) => {
       const stream = createWebSocketStream(webSocket);
-      // A page that is closed or reloaded ends its connection in many ways, all of them ordinary.
       stream.on("error", () => webSocket.terminate());
       take(stream);
     });
@@ -41,8 +40,8 @@ export function openWebSockets(server: Server, port: () => number, take: (stream
 }
 
 function refusedUpgrade(request: IncomingMessage, port: number, pages: number): [number, string] | null {
-  const { host, origin, "sec-websocket-protocol": protocols = "" } = request.headers;
-  const refusal = refusalOf(host, origin, port);
+  const { host, origin, "sec-fetch-site": site, "sec-websocket-protocol": protocols = "" } = request.headers;
+  const refusal = refusalOf({ host, origin, site: site?.toString(), isPageVisit: false }, port);
   if (refusal !== null) return [refusal.status, refusal.why];
   if (request.url?.split("?")[0] !== HTTP_PATHS.mqtt) return [404, "There is nothing here."];
   if (!protocols.split(",").some((name) => name.trim() === "mqtt"))

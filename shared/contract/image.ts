@@ -19,7 +19,26 @@ export interface Image {
   readonly durableSequence: number;
   readonly disk: "working" | "failed";
   readonly requests: readonly Request[];
+  /** Absent: there is nothing beside the scan, as in a rehearsed scenario. */
+  readonly beside?: Beside;
 }
+
+/** How what serves people does, beside the scan. It is told and alarmed on; nothing is decided by it. */
+export interface Beside {
+  readonly front: FrontState;
+  readonly history: "working" | "failed";
+  /** What failed while it looked at a record, and why; null = nothing did lately. */
+  readonly fault: string | null;
+}
+
+/**
+ * The process that serves broker, page and history. `starting`: for the first time, and still within what that may take.
+ * `restarted`: it runs, and had to be started again within the last minutes. `away`: it does not run.
+ */
+export const FRONT_STATES = ["running", "starting", "restarted", "away"] as const;
+export type FrontState = (typeof FRONT_STATES)[number];
+
+export const ALL_WELL_BESIDE: Beside = { front: "running", history: "working", fault: null };
 
 /**
  * `silent`: a board that the outputs hang on does not report. `restarted`: it was reset since the last scan.

@@ -1,3 +1,4 @@
+export * from "./allowance.ts";
 export * from "./calibration.ts";
 export * from "./cautions.ts";
 export * from "./elapsed.ts";

@@ -1,5 +1,5 @@
 import type { CalibrationStatus } from "./calibration.ts";
-import type { BoardState, Commands } from "./image.ts";
+import type { Beside, BoardState, Commands } from "./image.ts";
 import type { LedgerStatus } from "./ledger.ts";
 import type { ContactPart, HeaterPart } from "./parts.ts";
 import type { ProofPart, ProvingStatus } from "./proving.ts";
@@ -37,6 +37,7 @@ export interface ScanRecord {
   readonly stoppedBy: string | null;
   readonly board: BoardState;
   readonly disk: "working" | "failed";
+  readonly beside: Beside;
 }
 
 export interface Quantities {

@@ -1,4 +1,4 @@
-import { BOARD_STATES } from "./image.ts";
+import { BOARD_STATES, FRONT_STATES } from "./image.ts";
 import { BELIEFS } from "./ledger.ts";
 import { PROOF_PARTS, PROOF_WORDS } from "./proving.ts";
 import { capital } from "./sentence.ts";
@@ -247,8 +247,13 @@ export const NODES = {
       missed: { name: "Scans that never began", datatype: "integer" },
       overlong: { name: "Scans that took longer than allowed", datatype: "integer" },
       "worst-ms": { name: "Longest scan of the last minute", datatype: "float", unit: "ms" },
+      "lateness-p99-ms": { name: "99 of 100 scans began no later than this", datatype: "float", unit: "ms" },
+      "lateness-worst-ms": { name: "The latest scan since the start began so late", datatype: "float", unit: "ms" },
       board: { name: "Input and output board", datatype: "enum", format: BOARD_STATES.join(",") },
       disk: { name: "Disk", datatype: "enum", format: "working,failed" },
+      front: { name: "What serves page and messages", datatype: "enum", format: FRONT_STATES.join(",") },
+      history: { name: "History", datatype: "enum", format: "working,failed" },
+      fault: { name: "What failed beside the scan lately", datatype: "string" },
       stopped: { name: "Why the scan stopped, if it did", datatype: "string" },
     },
   },
@@ -273,7 +278,7 @@ export const NODES = {
       outcome: {
         name: "Answer to a request",
         datatype: "json",
-        format: '{"id":"a1","accepted":true,"why":"…"}',
+        format: '{"id":"a1","accepted":true,"why":"…","stored":true}',
         retained: false,
       },
     },

@@ -2,7 +2,13 @@ import { describe, expect, it } from "vitest";
 import { ALARM_WORDS, detailOf, freshAlarms, isAlarmId, watchAlarms } from "../../controller/alarms/index.ts";
 import { CONDITIONS } from "../../controller/alarms/list.ts";
 import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
-import type { ContactSignal, ProofPart, ProofStanding, Signal } from "../../shared/contract/index.ts";
+import {
+  ALL_WELL_BESIDE,
+  type ContactSignal,
+  type ProofPart,
+  type ProofStanding,
+  type Signal,
+} from "../../shared/contract/index.ts";
 import type { LedgerStatus } from "../../shared/contract/ledger.ts";
 import { settingsSchema } from "../../shared/settings/index.ts";
 import { bad, type Change, contact, good, healthy, latch, recordOf, SETTINGS, uncertain, Watch } from "./healthy.ts";
@@ -284,6 +290,10 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["salinity-rising-fast", trend(0.8), 1_800_000],
   ["disk-failed", { disk: "failed" }, 10_000],
   ["scan-stopped-itself", { stoppedBy: "a bin below zero" }, 250],
+  ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "restarted" } }, 250],
+  ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "away" } }, 250],
+  ["history-failed", { beside: { ...ALL_WELL_BESIDE, history: "failed" } }, 10_000],
+  ["program-fault", { beside: { ...ALL_WELL_BESIDE, fault: "the sentence: no such word" } }, 250],
   ["hold-question", asked(1_000_000), 250],
   ["proofs-fallen", { proving: { ...PROVEN.proving, fallen: [{ part: "high-float", why: "Changed." }] } }, 250],
   ["parts-not-proven", proof("heat-guard", "never"), 250],
@@ -462,6 +472,7 @@ describe("suppression by design", () => {
       { contacts: { "reservoir-float": contact("off") }, topOff: { daysInReservoir: 0 } },
       "suppressed",
     ],
+    ["history-failed", { disk: "failed", beside: { ...ALL_WELL_BESIDE, history: "failed" } }, "suppressed"],
     ["top-off-withheld", { ...holding, topOff: { dueL: 0.8, blockers: ["hold"] } }, "unacknowledged"],
   ];
   it.each(rows)("%s in %j for 30 min: %s", (id, change, state) => {
@@ -559,6 +570,13 @@ describe("an alarm's detail", () => {
       "the heater is powered although it was switched off",
     ],
     ["heating-while-off", heat({ why: "heating-while-off", guard: "open" }), null],
+    ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "away" } }, "they are away now"],
+    ["front-restarted", { beside: { ...ALL_WELL_BESIDE, front: "restarted" } }, null],
+    [
+      "program-fault",
+      { beside: { ...ALL_WELL_BESIDE, fault: "the sentence: no such word" } },
+      "the sentence: no such word",
+    ],
     [
       "heating-while-off",
       heat({ why: "heating-while-off" }),

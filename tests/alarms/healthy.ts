@@ -13,7 +13,7 @@ import type {
   Signal,
   TopOffStatus,
 } from "../../shared/contract/index.ts";
-import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
+import { ALL_WELL_BESIDE, EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
 import { PROVEN } from "./proven.ts";
 
@@ -96,6 +96,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     stoppedBy: null,
     board: "ready",
     disk: "working",
+    beside: ALL_WELL_BESIDE,
     ...change,
     contacts: { ...CONTACTS, ...change.contacts },
     quantities: {

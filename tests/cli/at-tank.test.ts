@@ -2,60 +2,56 @@ import { chmodSync, mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } fr
 import { connect } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { createInterface } from "node:readline";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
-import { createDoor, type Door, doorPath, type Greeting } from "../../controller/cli/at-tank/door.ts";
+import { controlSocketPath, createControlSocket, type Greeting } from "../../controller/cli/at-tank/control-socket.ts";
 import { NoVisit, type Visit, visitController } from "../../controller/cli/at-tank/visit.ts";
-import { createIntake, type MessageClient } from "../../controller/publish/index.ts";
 import type { Request } from "../../shared/contract/index.ts";
+import { METRIC } from "../../shared/units/index.ts";
 import { evenbrine } from "../init/keeper.ts";
 import { type Program, startProgram } from "../system/rig/program.ts";
-import { until } from "../system/rig/until.ts";
+import { pause, until } from "../system/rig/until.ts";
 
-const GREETING: Greeting = {
-  version: 1,
-  tank: "reef-box",
-  name: "Reef box",
-  water: "real",
-  speed: 1,
-  address: "http://127.0.0.1:1/",
-};
-
-const silentClient = (): MessageClient => ({
-  showsRetained: true,
-  publish: () => true,
-  subscribe: () => undefined,
-  onConnect: () => undefined,
-  connected: () => true,
-  close: async () => undefined,
-});
+const GREETING: Greeting = { version: 1, tank: "reef-box", name: "Reef box", water: "real", speed: 1, units: METRIC };
 
 let data = "";
 const toClose: { close(): unknown }[] = [];
 beforeEach(() => {
-  data = mkdtempSync(join(tmpdir(), "evenbrine-door-"));
+  data = mkdtempSync(join(tmpdir(), "evenbrine-control-"));
 });
 afterEach(async () => {
   for (const one of toClose.splice(0).reverse()) await one.close();
   rmSync(data, { recursive: true, force: true });
 });
 
-/** A door with a real intake behind it, and what came to the scan. */
+/** A control socket, what came through it to the scan, what failed, and what it shows. */
 async function opened(folder = "reef-box") {
   const came: Request[] = [];
+  const failed: unknown[] = [];
   mkdirSync(join(data, folder), { recursive: true });
-  const door: Door = createDoor({
+  const control = createControlSocket({
     folder: join(data, folder),
-    tank: "reef-box",
-    offer: (request) => {
+    offer(request) {
       came.push(request);
-      intake.offer(request);
+      return request.kind === "end-run" ? { id: request.id, accepted: false, why: "Too much was asked." } : null;
+    },
+    attempt(act) {
+      try {
+        act();
+      } catch (error) {
+        failed.push(error);
+      }
     },
   });
-  const client = door.overheard(silentClient());
-  const intake = createIntake(client, "reef-box");
-  expect(await door.open(GREETING)).toBeNull();
-  toClose.push(door);
-  return { door, client, intake, came };
+  const topics = new Map([["box/sentence", "All is well."]]);
+  const show = (place: string, text: string) => {
+    topics.set(place, text);
+    control.show(() => new Map(topics));
+  };
+  show("high-float/position", "dry");
+  expect(await control.open(GREETING)).toBeNull();
+  toClose.push(control);
+  return { control, came, failed, show };
 }
 
 async function entered(tank: string | null = null): Promise<Visit> {
@@ -64,28 +60,80 @@ async function entered(tank: string | null = null): Promise<Visit> {
   return visit;
 }
 
-describe("the socket for commands at the tank", () => {
-  it("visitor: greeting, what stands on each topic, then news", async () => {
-    const { client } = await opened();
-    client.publish("homie/5/reef-box/high-float/position", "dry", true);
+/** A visitor that speaks whatever it likes, line by line. */
+function rawVisitor() {
+  const socket = connect(controlSocketPath(join(data, "reef-box")));
+  socket.on("error", () => undefined);
+  const lines: unknown[] = [];
+  createInterface({ input: socket })
+    .on("line", (line) => lines.push(JSON.parse(line)))
+    .on("error", () => undefined);
+  toClose.push({ close: () => socket.destroy() });
+  return { socket, lines, ask: (question: object) => void socket.write(`${JSON.stringify(question)}\n`) };
+}
+
+describe("the control socket", () => {
+  it("tells who is there, what stands on every topic, and what is new", async () => {
+    const { show } = await opened();
     const visit = await entered();
     expect(visit.greeting).toEqual(GREETING);
     expect([visit.text("high-float/position"), visit.text("low-float/position")]).toEqual(["dry", ""]);
-    client.publish("homie/5/reef-box/high-float/position", "wet", true);
+    show("high-float/position", "wet");
     await until("the news", () => visit.text("high-float/position") === "wet");
   });
 
-  it("hold asked: handed on as at the tank, its outcome comes back", async () => {
-    const { intake, came } = await opened();
+  it("says nothing that was not asked for: a look is answered once, with what has changed since it", async () => {
+    const { show } = await opened();
+    const { lines, ask } = rawVisitor();
+    ask({ number: 1, ask: "look", since: 0 });
+    await until("the first look", () => lines.length === 1);
+    const places = { "box/sentence": "All is well.", "high-float/position": "dry" };
+    expect(lines[0]).toEqual({ number: 1, look: 1, places });
+    show("high-float/position", "wet");
+    ask({ number: 2, ask: "greeting" });
+    await until("the greeting", () => lines.length === 2);
+    expect(lines[1]).toEqual({ number: 2, greeting: GREETING });
+    ask({ number: 3, ask: "look", since: 1 });
+    await until("the second look", () => lines.length === 3);
+    expect(lines[2]).toEqual({ number: 3, look: 2, places: { "high-float/position": "wet" } });
+    // Nothing is new: it waits, and a look that shows the same does not end it.
+    ask({ number: 4, ask: "look", since: 2 });
+    show("high-float/position", "wet");
+    await pause(50);
+    expect(lines).toHaveLength(3);
+    show("high-float/position", "dry");
+    await until("the news", () => lines.length === 4);
+  });
+
+  it("does not make what is shown while nobody looks", async () => {
+    const { control } = await opened();
+    let made = 0;
+    const make = () => {
+      made += 1;
+      return new Map([["scan/count", String(made)]]);
+    };
+    for (let scan = 0; scan < 100; scan += 1) control.show(make);
+    expect(made).toBe(0);
+    expect((await entered()).text("scan/count")).toBe("1");
+  });
+
+  it("hands a request on as asked at the tank, and brings its outcome back", async () => {
+    const { control, came } = await opened();
     const visit = await entered();
     const answered = visit.ask("hold", { minutes: 30 });
     await until("the request", () => came.length === 1);
     expect(came[0]).toMatchObject({ kind: "hold", at: "tank", minutes: 30 });
-    intake.answer([{ id: (came[0] as Request).id, accepted: true, why: "Holding." }]);
+    control.answer([{ id: "another", accepted: false, why: "No." }]);
+    control.answer([{ id: (came[0] as Request).id, accepted: true, why: "Holding." }]);
     expect(await answered).toMatchObject({ accepted: true, why: "Holding." });
   });
 
-  it('minutes that are none, unknown kind or an "at" of its own: refused, nothing handed on', async () => {
+  it("brings back at once what cannot even wait for the scan", async () => {
+    await opened();
+    expect(await (await entered()).ask("end-run", {})).toMatchObject({ accepted: false, why: "Too much was asked." });
+  });
+
+  it("refuses what is no request, with what is wrong, and hands nothing on", async () => {
     const { came } = await opened();
     const visit = await entered();
     expect(await visit.ask("hold", { minutes: "many" })).toMatchObject({ accepted: false, why: /minutes/ });
@@ -97,28 +145,45 @@ describe("the socket for commands at the tank", () => {
 
   it("open: mode 0600", async () => {
     await opened();
-    expect(statSync(doorPath(join(data, "reef-box"))).mode & 0o777).toBe(0o600);
+    expect(statSync(controlSocketPath(join(data, "reef-box"))).mode & 0o777).toBe(0o600);
   });
 
   it("file left by a killed controller: replaced", async () => {
     mkdirSync(join(data, "reef-box"));
-    writeFileSync(join(data, "reef-box", "door"), "");
+    writeFileSync(join(data, "reef-box", "control"), "");
     await opened();
     expect((await entered()).greeting.tank).toBe("reef-box");
   });
 
-  it("garbage, 100,000 characters without an end, visitor gone: others still served", async () => {
-    const { client } = await opened();
-    const path = doorPath(join(data, "reef-box"));
-    const garbage = connect(path);
-    garbage.write('\u0000\u0001{"kind":\n[]\n"hold"\n{"kind":"__proto__","body":{"id":"x"}}\n');
-    const endless = connect(path);
-    endless.on("error", () => undefined);
-    const cut = new Promise((resolve) => endless.once("close", resolve));
-    endless.write("x".repeat(100_000));
+  it("outlives garbage, a line without an end, a question that is none, and a visitor who goes away", async () => {
+    const { show, failed } = await opened();
+    for (const line of ['\u0000\u0001{"kind":', "[]", '"hold"', "null", '{"number":1}', '{"number":1,"ask":"look"}']) {
+      const { socket } = rawVisitor();
+      const cut = new Promise((resolve) => socket.once("close", resolve));
+      socket.write(`${line}\n`);
+      await cut;
+    }
+    const { socket } = rawVisitor();
+    const cut = new Promise((resolve) => socket.once("close", resolve));
+    socket.write("x".repeat(100_000));
     await cut;
-    garbage.destroy();
-    client.publish("homie/5/reef-box/box/sentence", "Still here.", true);
+    const { ask, lines } = rawVisitor();
+    ask({ number: 1, ask: "request", kind: "__proto__", body: { id: "x" } });
+    await until("an answer", () => lines.length === 1);
+    show("box/sentence", "Still here.");
+    expect((await entered()).text("box/sentence")).toBe("Still here.");
+    expect(failed).toEqual([]);
+  });
+
+  it("what fails while somebody looks stays behind the boundary, and the next one is served", async () => {
+    const { control, failed, show } = await opened();
+    const { ask } = rawVisitor();
+    control.show(() => {
+      throw new Error("no such word");
+    });
+    ask({ number: 1, ask: "look", since: 0 });
+    await until("the failure", () => failed.length === 1);
+    show("box/sentence", "Still here.");
     expect((await entered()).text("box/sentence")).toBe("Still here.");
   });
 
@@ -127,15 +192,14 @@ describe("the socket for commands at the tank", () => {
     const visits = await Promise.all(Array.from({ length: 8 }, () => entered()));
     await expect(entered()).rejects.toThrow(/too many/);
     visits[0]?.close();
-    await until("a free place", () => true);
     await expect.poll(async () => (await entered()).greeting.tank).toBe("reef-box");
   });
 
-  it("controller ends with a request open: answered as gone, later ones refused", async () => {
-    const { door } = await opened();
+  it("answers whoever still waits when the controller ends", async () => {
+    const { control } = await opened();
     const visit = await entered();
     const answered = visit.ask("hold", { minutes: 30 });
-    await door.close();
+    await control.close();
     toClose.length = 0;
     expect(await answered).toMatchObject({ accepted: false, why: "The controller is gone." });
     expect(visit.isGone()).toBe(true);
@@ -147,8 +211,8 @@ describe("a visit that cannot be made", () => {
   it.each([
     ["no folder", () => undefined],
     ["a folder without a controller", () => mkdirSync(join(data, "reef-box"))],
-    ["a socket whose controller is dead", () => writeFileSync(join(data, "door"), "")],
-  ])("%s: no controller runs on the folder", async (_, made) => {
+    ["a socket whose controller is dead", () => writeFileSync(join(data, "control"), "")],
+  ])("says that nobody runs: %s", async (_, made) => {
     made();
     await expect(visitController({ data, tank: null })).rejects.toThrow(/No controller runs on the folder/);
     await expect(visitController({ data: join(data, "absent"), tank: null })).rejects.toThrow(NoVisit);

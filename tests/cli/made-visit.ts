@@ -8,6 +8,7 @@ import {
   type ProofStatus,
   type ProvingStatus,
 } from "../../shared/contract/index.ts";
+import { METRIC } from "../../shared/units/index.ts";
 
 export type Asked = { readonly kind: string } & Readonly<Record<string, unknown>>;
 
@@ -34,7 +35,7 @@ export function madeVisit(answer: (asked: Asked, visit: MadeVisit) => { accepted
     for (const listener of listeners) listener();
   };
   const visit: MadeVisit = {
-    greeting: { version: 1, tank: "reef-box", name: "Reef box", water: "real", speed: 1, address: "http://127.0.0.1/" },
+    greeting: { version: 1, tank: "reef-box", name: "Reef box", water: "real", speed: 1, units: METRIC },
     asked,
     tell,
     text: (place) => topics.get(place) ?? "",

@@ -11,11 +11,10 @@ import {
 import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
 import { proposeHeat } from "../../controller/decisions/heat/proposal.ts";
 import { clearHeat, proveHeater } from "../../controller/decisions/heat/requests.ts";
-import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
-import { runRefused } from "../../controller/decisions/proving/requests.ts";
 import type { Place } from "../../shared/contract/requests.ts";
 import { type HeatCase, type HeatMove, heatMoves } from "./heat-moves.ts";
 import { amount, choice, flag, record, type Table } from "./pack.ts";
+import { mayRunBegin } from "./run-begins.ts";
 import { type Machine, rule, type Walk } from "./search.ts";
 
 /** `seen`: what an outside observer adds up, time on against the share that caution allows. */
@@ -278,7 +277,7 @@ function askHeat(durable: HeatDurable, { asked, facts }: HeatMove, plan: HeatPla
 /** As the scan does it: where somebody asks is looked at for all parts alike, and then the heater is asked. */
 function proved(durable: HeatDurable, at: Place): HeatDurable {
   const request = { id: "asked", kind: "prove", part: "heater-1", seconds: 30, at } as const;
-  return runRefused(FRESH_PROVING, request) === null ? proveHeater(durable, request).durable : durable;
+  return mayRunBegin(request) ? proveHeater(durable, request).durable : durable;
 }
 
 /** S7: in one step a request turns the heater on only by a proving run, or by a clear at the tank. */

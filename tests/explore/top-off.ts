@@ -1,5 +1,3 @@
-import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
-import { runRefused } from "../../controller/decisions/proving/requests.ts";
 import { litresBlock, type TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import { stepTopOff, type TopOffVerdict } from "../../controller/decisions/top-off/machine.ts";
 import {
@@ -13,6 +11,7 @@ import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
 import { clearTopOff, handTest, provePump, refill } from "../../controller/decisions/top-off/requests.ts";
 import type { Place } from "../../shared/contract/requests.ts";
 import { amount, choice, flag, record, type Table } from "./pack.ts";
+import { mayRunBegin } from "./run-begins.ts";
 import { type Machine, rule, type Walk } from "./search.ts";
 import {
   type Asked,
@@ -160,7 +159,7 @@ export function ask(memory: TopOffMemory, asked: Asked, facts: TopOffFacts, plan
 /** As the scan does it: where somebody asks is looked at for all parts alike, and then the pump is asked. */
 function proved(memory: TopOffMemory, at: Place, facts: TopOffFacts, plan: TopOffPlan): TopOffMemory {
   const request = { id: "asked", kind: "prove", part: "top-off-pump", seconds: 30, at } as const;
-  return runRefused(FRESH_PROVING, request) === null ? provePump(memory, request, facts, plan).memory : memory;
+  return mayRunBegin(request) ? provePump(memory, request, facts, plan).memory : memory;
 }
 
 /** What a process makes of what it finds. */

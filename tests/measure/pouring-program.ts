@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { openDurableMemory } from "../../controller/record/index.ts";
-import { provenMemory } from "../../controller/scan/memory.ts";
+import { provenMemory, toStore } from "../../controller/scan/memory.ts";
 import { loadSettings } from "../../controller/settings/load.ts";
 import { type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
 import { type Program, startProgram } from "../system/rig/program.ts";
@@ -68,7 +68,7 @@ export async function startPouringProgram(): Promise<PouringProgram> {
   };
   writeFileSync(file, JSON.stringify(settings));
   const memory = await openDurableMemory(join(folder, "measured"));
-  memory.write({ ...provenMemory(await loadSettings(file)).durable, sequence: 1 }, 1);
+  memory.write({ ...toStore(provenMemory(await loadSettings(file))), sequence: 1 }, 1);
   await memory.close();
   const program = await startProgram("measured", file, "--data", folder);
   await program.untilTopic("scan/board", "ready", 20_000);

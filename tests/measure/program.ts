@@ -1,6 +1,7 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { frontOf } from "../system/rig/attacks.ts";
 import { type Program, startProgram } from "../system/rig/program.ts";
 import { pause } from "../system/rig/until.ts";
 
@@ -42,9 +43,16 @@ export async function measureProgram(afterS: number): Promise<ProgramFigures> {
 
 const TICKS_PER_S = 100;
 
+/** Of both processes together. */
 function usage({ pid }: Program) {
+  const parts = [pid, frontOf(pid)].flatMap((one) => (one === null ? [] : usageOf(one)));
+  const sum = (what: keyof (typeof parts)[number]) => parts.reduce((total, one) => total + one[what], 0);
+  return { residentMb: sum("residentMb"), cpuS: sum("cpuS"), writtenMb: sum("writtenMb") };
+}
+
+function usageOf(pid: number) {
   const of = (name: string) => readFileSync(`/proc/${pid}/${name}`, "utf8");
-  const residentMb = Number(of("status").match(/VmRSS:\s+(\d+)/)?.[1]) / 1000;
+  const residentMb = Number(of("status").match(/VmRSS:\s+(\d+)/)?.[1]) * 1.024e-3;
   const fields = of("stat").split(") ")[1]?.split(" ") ?? [];
   const cpuS = (Number(fields[11]) + Number(fields[12])) / TICKS_PER_S;
   const writtenMb = Number(of("io").match(/^write_bytes: (\d+)/m)?.[1]) / 1e6;

@@ -1,15 +1,15 @@
 import { connect as openSocket } from "node:net";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { MOST_CONNECTIONS, MOST_PACKET_BYTES, MOST_SUBSCRIPTIONS } from "../../controller/publish/broker.ts";
+import { MOST_SUBSCRIPTIONS } from "../../controller/publish/broker.ts";
+import { GUEST_LIMITS } from "../../controller/publish/guests.ts";
 import {
   type Broker,
   createIntake,
   createPublisher,
+  type Intake,
   openBroker,
-  type RequestIntake,
   treeOf,
 } from "../../controller/publish/index.ts";
-import { MOST_WAITING } from "../../controller/publish/requests.ts";
 import { silent, wellRecord } from "../record/scan-record.ts";
 import { CONTEXT, FLOOR_WET } from "./context.ts";
 import { type Listener, listen, pause, until } from "./sockets.ts";
@@ -18,12 +18,14 @@ const TREE = "homie/5/reef-box";
 const HOLD = `${TREE}/request/hold/set`;
 const OUTCOME = `${TREE}/request/outcome`;
 let broker: Broker;
-let intake: RequestIntake;
+let intake: Intake;
+let forwarded: string[] = [];
 let listeners: Listener[] = [];
 
 beforeEach(async () => {
   broker = await openBroker({ port: 0, tank: "reef-box" });
-  intake = createIntake(broker.client, "reef-box");
+  forwarded = [];
+  intake = createIntake(broker.client, "reef-box", (kind, payload) => forwarded.push(`${kind} ${payload}`));
 });
 afterEach(async () => {
   for (const { client } of listeners) client.end(true);
@@ -106,24 +108,16 @@ describe("the embedded broker", () => {
     expect(latecomer.heard).toEqual([]);
   });
 
-  it("same request three times: taken once over the network, answered again with its outcome, not retained", async () => {
+  it("passes a request on, as often as it is asked, and its answer back", async () => {
     const page = await join();
-    await page.client.publishAsync(HOLD, '{"id":"a1","minutes":30}', { qos: 1 });
-    let taken: readonly unknown[] = [];
-    await until(() => {
-      taken = intake.take();
-      return taken.length > 0;
-    });
-    expect(taken).toEqual([{ kind: "hold", id: "a1", minutes: 30, at: "network" }]);
-    await page.client.publishAsync(HOLD, '{"id":"a1","minutes":30}', { qos: 1 });
-    await pause(30);
-    expect(intake.take()).toEqual([]);
-    intake.answer([{ id: "a1", accepted: true, why: "Holding for 30 minutes." }]);
+    const ask = '{"id":"a1","minutes":30}';
+    await page.client.publishAsync(HOLD, ask, { qos: 1 });
+    await page.client.publishAsync(HOLD, ask, { qos: 1 });
+    await until(() => forwarded.length === 2);
+    expect(forwarded).toEqual([`hold ${ask}`, `hold ${ask}`]);
+    intake.answer([{ id: "a1", accepted: true, why: "Holding for 30 minutes.", stored: true }]);
     await until(() => outcomes(page).length === 1);
-    await page.client.publishAsync(HOLD, '{"id":"a1","minutes":30}', { qos: 1 });
-    await until(() => outcomes(page).length === 2);
-    expect(intake.take()).toEqual([]);
-    expect(outcomes(page)[1]).toEqual({ id: "a1", accepted: true, why: "Holding for 30 minutes." });
+    expect(outcomes(page)[0]).toEqual({ id: "a1", accepted: true, why: "Holding for 30 minutes.", stored: true });
     const latecomer = await join(OUTCOME);
     await pause(50);
     expect(latecomer.heard).toEqual([]);
@@ -135,7 +129,7 @@ describe("the embedded broker", () => {
     await until(() => outcomes(page).length === 1);
     expect(outcomes(page)[0]).toMatchObject({ id: "a2", accepted: false });
     expect(outcomes(page)[0].why).toMatch(/^A retained request is refused/);
-    expect(intake.take()).toEqual([]);
+    expect(forwarded).toEqual([]);
     expect(page.client.connected).toBe(true);
     const latecomer = await join(HOLD);
     await pause(50);
@@ -149,17 +143,7 @@ describe("the embedded broker", () => {
     (doomed.client.stream as { destroy(): void }).destroy();
     await pause(100);
     expect(page.heard).toEqual([]);
-    expect(intake.take()).toEqual([]);
-  });
-
-  it("one request more than a scan takes: that one refused, the others taken", async () => {
-    const page = await join();
-    for (let number = 0; number <= MOST_WAITING; number += 1) {
-      await page.client.publishAsync(HOLD, JSON.stringify({ id: `b${number}`, minutes: 1 }), { qos: 1 });
-    }
-    await until(() => outcomes(page).length === 1);
-    expect(outcomes(page)[0]).toMatchObject({ id: `b${MOST_WAITING}`, accepted: false });
-    expect(intake.take()).toHaveLength(MOST_WAITING);
+    expect(forwarded).toEqual([]);
   });
 });
 
@@ -167,14 +151,14 @@ describe("limits of the embedded broker", () => {
   it("packet one byte too long: its client cut off, others served", async () => {
     const big = await join();
     const closed = new Promise<void>((resolve) => big.client.once("close", () => resolve()));
-    big.client.publish(HOLD, Buffer.alloc(MOST_PACKET_BYTES + 1, 0x20), { qos: 0 });
+    big.client.publish(HOLD, Buffer.alloc(GUEST_LIMITS.packetBytes + 1, 0x20), { qos: 0 });
     await closed;
     const stillServed = await join();
     expect(stillServed.client.connected).toBe(true);
   });
 
-  it("one connection more than allowed: closed; some gone: taken again", async () => {
-    const sockets = Array.from({ length: MOST_CONNECTIONS }, () => openSocket(broker.port, "127.0.0.1"));
+  it("takes no more than so many connections, and new ones when some are gone", async () => {
+    const sockets = Array.from({ length: GUEST_LIMITS.connections }, () => openSocket(broker.port, "127.0.0.1"));
     await Promise.all(sockets.map((socket) => new Promise((resolve) => socket.once("connect", resolve))));
     const refused = openSocket(broker.port, "127.0.0.1");
     await new Promise((resolve) => refused.once("close", resolve));
@@ -207,14 +191,79 @@ describe("limits of the embedded broker", () => {
     expect((await join()).client.connected).toBe(true);
   });
 
-  it("client that reads nothing, 400 messages of 50 kB: another gets the last one", { timeout: 30_000 }, async () => {
-    const frozen = await join();
-    (frozen.client.stream as unknown as { pause(): void }).pause();
+  it("does not let a client that takes nothing stop the others", { timeout: 30_000 }, async () => {
+    const frozen = await freeze(await join());
     const page = await join(`${TREE}/box/sentence`);
     const text = "x".repeat(50_000);
     for (let number = 0; number < 400; number += 1) {
       broker.client.publish(`${TREE}/box/sentence`, `${number} ${text}`, true);
+      await until(() => page.last(`${TREE}/box/sentence`)?.startsWith(`${number} `) === true, 15_000);
     }
-    await until(() => page.last(`${TREE}/box/sentence`)?.startsWith("399 ") === true, 15_000);
+    // What waits for it is bounded, long before its patience of five seconds is over.
+    expect(await frozen.isDropped()).toBe(true);
+  });
+
+  it("drops a client that asks more than its allowance, tells it so before, and hears the others", async () => {
+    const greedy = await join();
+    const modest = await join();
+    let isDropped = false;
+    greedy.client.once("close", () => (isDropped = true));
+    for (let number = 0; number < 200 && !isDropped; number += 1) {
+      greedy.client.publish(HOLD, JSON.stringify({ id: `g${number}`, minutes: 1 }), { qos: 0 });
+      await pause(2);
+    }
+    expect(isDropped).toBe(true);
+    const { requests, refusals } = GUEST_LIMITS;
+    const [passedOn, told] = [forwarded.length, outcomes(modest)];
+    expect(passedOn).toBeGreaterThanOrEqual(requests.burst);
+    expect(passedOn).toBeLessThanOrEqual(requests.burst + 5);
+    expect(told.length).toBeGreaterThanOrEqual(refusals.burst);
+    expect(told.length).toBeLessThanOrEqual(refusals.burst + 5);
+    expect(told[0].why).toMatch(/Too many requests/);
+    await modest.client.publishAsync(HOLD, '{"id":"m1","minutes":1}', { qos: 1 });
+    await until(() => forwarded.at(-1)?.includes("m1") === true);
+    expect(modest.client.connected).toBe(true);
+  });
+
+  // PUBLISH at QoS 0 with the topic "a" and no payload is the smallest there is: five bytes (MQTT 3.1.1, section 3.3).
+  it("drops four connections with 3,000 five-byte packets beside a subscriber of everything that stops reading", async () => {
+    const frozen = await freeze(await join("#"));
+    const witness = await join(`${TREE}/box/sentence`);
+    const small = Buffer.concat(Array.from({ length: 3_000 }, () => Buffer.of(0x30, 0x03, 0x00, 0x01, 0x61)));
+    const attackers = await Promise.all(Array.from({ length: 4 }, () => join("")));
+    const dropped = attackers.map(
+      ({ client }) => new Promise<void>((resolve) => client.once("close", () => resolve())),
+    );
+    for (const { client } of attackers) (client.stream as unknown as { write(bytes: Buffer): void }).write(small);
+    await Promise.all(dropped);
+    broker.client.publish(`${TREE}/box/sentence`, "Still here.", true);
+    await until(() => witness.last(`${TREE}/box/sentence`) === "Still here.");
+    expect((await join()).client.connected).toBe(true);
+    frozen.client.end(true);
+  });
+
+  it("where all together send too much, drops whoever sent most, and keeps who sent little", async () => {
+    const quiet = await join();
+    const loud = await Promise.all(Array.from({ length: 8 }, () => join("")));
+    const ping = Buffer.concat(Array.from({ length: 100 }, () => Buffer.of(0xc0, 0)));
+    for (const { client } of loud) (client.stream as unknown as { write(bytes: Buffer): void }).write(ping);
+    await until(() => loud.some(({ client }) => !client.connected));
+    broker.client.publish(`${TREE}/box/sentence`, "Still here.", true);
+    await until(() => quiet.last(`${TREE}/box/sentence`) === "Still here.");
+    expect(quiet.client.connected).toBe(true);
   });
 });
+
+/** Stops reading from its socket, for good. */
+async function freeze(listener: Listener) {
+  const stream = listener.client.stream as unknown as { pause(): void; resume(): void };
+  stream.pause();
+  return {
+    client: listener.client,
+    async isDropped() {
+      const closed = new Promise<boolean>((resolve) => listener.client.once("close", () => resolve(true)));
+      stream.resume();
+      return Promise.race([closed, pause(3_000).then(() => false)]);
+    },
+  };
+}

@@ -20,6 +20,15 @@ export const CONTEXT: TreeContext = {
   sentence: "All is well.",
   alarms: [FLOOR_WET],
   alarmDetails: {},
-  scans: { count: 42, late: 1, missed: 0, overlong: 0, worstMs: 0.84, stopped: null },
+  scans: {
+    count: 42,
+    late: 1,
+    missed: 0,
+    overlong: 0,
+    worstMs: 0.84,
+    latenessP99Ms: 1.2,
+    latenessWorstMs: 3.4,
+    stopped: null,
+  },
   connections: ["Board io on /dev/ttyACM0: ready.", "Line probes on /dev/ttyUSB0: ready."],
 };

@@ -124,7 +124,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
     expect(outcomes()[1]).toMatchObject({ id: "new", accepted: false });
     await stranger.client.publishAsync(HOLD, '{"id":"right","minutes":30}', { qos: 1 });
     await until(() => outcomes().length === 3);
-    expect(outcomes()[2]).toEqual({ id: "right", accepted: true, why: "Took hold." });
+    expect(outcomes()[2]).toEqual({ id: "right", accepted: true, why: "Took hold.", stored: true });
     await pause(100);
     const latecomer = await listen(port, HOLD);
     await pause(100);
@@ -188,7 +188,7 @@ it("broker of MQTT 3.1.1 only: connected, retained flag not shown", async () => 
   try {
     await until(() => client.connected());
     expect(client.showsRetained).toBe(false);
-    createIntake(client, "reef-box");
+    createIntake(client, "reef-box", () => undefined);
   } finally {
     await client.close();
     await broker.close();

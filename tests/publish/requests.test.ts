@@ -3,8 +3,6 @@ import { topicMatches } from "../../controller/publish/client.ts";
 import { createIntake, type MessageClient } from "../../controller/publish/index.ts";
 import { packetMeasure } from "../../controller/publish/packet-limit.ts";
 import { readRequest } from "../../controller/publish/request-schema.ts";
-import { MOST_REMEMBERED } from "../../controller/publish/requests.ts";
-import type { HoldRequest } from "../../shared/contract/index.ts";
 
 describe("request read from a network message", () => {
   it.each([
@@ -91,78 +89,76 @@ function fakeClient(showsRetained: boolean) {
     },
     close: () => Promise.resolve(),
   };
-  const arrive = (payload: string, retained = false, kind = "hold") =>
-    take({ topic: `homie/5/reef-box/request/${kind}/set`, payload, retained });
+  const arrive = (payload: string, retained = false, kind = "hold", tooMany = false) =>
+    take({ topic: `homie/5/reef-box/request/${kind}/set`, payload, retained, tooMany });
   return { client, out, arrive };
 }
 
 const hold = (id: string): string => JSON.stringify({ id, minutes: 30 });
 const SET = "homie/5/reef-box/request/hold/set";
 
-describe("intake of requests", () => {
-  it("retained: topic cleared, refused by its id, or by none where unreadable; empty: nothing", () => {
-    const { client, out, arrive } = fakeClient(true);
-    const intake = createIntake(client, "reef-box");
+/** An intake, what it passed on, and what it told. */
+function opened(showsRetained = true) {
+  const made = fakeClient(showsRetained);
+  const forwarded: string[] = [];
+  const intake = createIntake(made.client, "reef-box", (kind, payload) => forwarded.push(`${kind} ${payload}`));
+  const told = () => made.out.filter(([topic]) => topic !== SET).map(([, payload]) => JSON.parse(payload));
+  return { ...made, intake, forwarded, told };
+}
+
+describe("the intake", () => {
+  it("passes on whatever may be a request, unread: it is read where it is decided", () => {
+    const { arrive, forwarded, told } = opened();
+    arrive(hold("a1"));
+    arrive("{");
+    arrive("");
+    expect(forwarded).toEqual([`hold ${hold("a1")}`, "hold {", "hold "]);
+    expect(told()).toEqual([]);
+  });
+
+  it("clears the topic of a retained request and refuses it by its id, readable or not", () => {
+    const { out, arrive, forwarded, told } = opened();
     arrive(hold("a1"), true);
     arrive("garbage", true);
+    arrive("null", true);
     arrive("", true);
-    expect(intake.take()).toEqual([]);
-    expect(out.filter(([topic]) => topic === SET)).toEqual([
-      [SET, "", true],
-      [SET, "", true],
-    ]);
-    const told = out.filter(([topic]) => topic !== SET).map(([, payload]) => JSON.parse(payload));
-    expect(told.map(({ id, accepted }) => [id, accepted])).toEqual([
+    expect(forwarded).toEqual([]);
+    expect(out.filter(([topic]) => topic === SET)).toEqual(Array(3).fill([SET, "", true]));
+    expect(told().map(({ id, accepted }) => [id, accepted])).toEqual([
       ["a1", false],
+      ["", false],
       ["", false],
     ]);
   });
 
-  it("broker hides the retained flag: taken, its topic cleared after it", () => {
-    const { client, out, arrive } = fakeClient(false);
-    const intake = createIntake(client, "reef-box");
+  it("clears the topic after every request where the broker does not show what was retained", () => {
+    const { out, arrive, forwarded } = opened(false);
     arrive(hold("a1"));
     arrive("");
-    expect(intake.take()).toHaveLength(1);
+    expect(forwarded).toHaveLength(1);
     expect(out).toEqual([[SET, "", true]]);
   });
 
-  it("empty request, flag shown: refused without an id", () => {
-    const { client, out, arrive } = fakeClient(true);
-    createIntake(client, "reef-box");
-    arrive("");
-    expect(out.map(([, payload]) => JSON.parse(payload))).toMatchObject([{ id: "", accepted: false }]);
-  });
-
-  it("request of 5,000 characters: refused as too long, not read", () => {
-    const { client, out, arrive } = fakeClient(true);
-    createIntake(client, "reef-box");
+  it("refuses a request that is far too long without reading it", () => {
+    const { arrive, forwarded, told } = opened();
     arrive(`{"id":"a1","minutes":30,"x":"${"y".repeat(5_000)}"}`);
-    expect(out.map(([, payload]) => JSON.parse(payload))).toEqual([
-      { id: "", accepted: false, why: "The request is too long." },
-    ]);
+    expect(forwarded).toEqual([]);
+    expect(told()).toEqual([{ id: "", accepted: false, why: "The request is too long.", stored: true }]);
   });
 
-  it("one outcome more than is remembered: the oldest forgotten, its id taken as a new request", () => {
-    const { client, out, arrive } = fakeClient(true);
-    const intake = createIntake(client, "reef-box");
-    for (let number = 0; number <= MOST_REMEMBERED; number += 1) {
-      intake.answer([{ id: `a${number}`, accepted: true, why: "Done." }]);
-    }
-    out.length = 0;
-    arrive(hold("a1"));
-    expect(intake.take()).toEqual([]);
-    expect(out).toHaveLength(1);
-    arrive(hold("a0"));
-    expect(intake.take()).toHaveLength(1);
+  it("refuses by its id what its sender has asked too much, and says where one is heard", () => {
+    const { arrive, forwarded, told } = opened();
+    arrive(hold("a1"), false, "hold", true);
+    expect(forwarded).toEqual([]);
+    expect(told()).toMatchObject([{ id: "a1", accepted: false, why: expect.stringMatching(/At the tank/) }]);
   });
 
-  it("request from the terminal: taken as it is, at the tank", () => {
-    const { client } = fakeClient(true);
-    const intake = createIntake(client, "reef-box");
-    const request: HoldRequest = { kind: "hold", id: "t1", at: "tank", minutes: 30 };
-    expect(intake.offer(request)).toBe(true);
-    expect(intake.take()).toEqual([request]);
+  it("answers the same id as often as it is told to: it remembers nothing", () => {
+    const { intake, told } = opened();
+    const answer = { id: "a1", accepted: true, why: "Done.", stored: false };
+    intake.answer([answer]);
+    intake.answer([{ ...answer, stored: true }]);
+    expect(told()).toEqual([answer, { ...answer, stored: true }]);
   });
 });
 
@@ -186,19 +182,31 @@ describe("topic filter of MQTT 3.1.1", () => {
 // The same standard, section 2.2.3, table 2.4: the remaining length in one to four bytes.
 describe("packet measure of MQTT 3.1.1", () => {
   const packet = (length: number[], body: number) => Buffer.concat([Buffer.of(0x30, ...length), Buffer.alloc(body)]);
+  const measure = (most: number) => packetMeasure((_, bytes) => bytes <= most);
 
   it.each([
-    ["127 in one byte", [0x7f], 127, 127, true],
-    ["128 in two bytes", [0x80, 0x01], 128, 128, true],
-    ["16,384 in three bytes", [0x80, 0x80, 0x01], 16_384, 16_384, true],
-    ["one more than allowed", [0x81, 0x80, 0x01], 0, 16_384, false],
+    ["127 in one byte", [0x7f], 127, 129, true],
+    ["128 in two bytes", [0x80, 0x01], 128, 131, true],
+    ["16,384 in three bytes", [0x80, 0x80, 0x01], 16_384, 16_388, true],
+    ["one more than allowed", [0x81, 0x80, 0x01], 0, 16_388, false],
     ["268,435,455 announced", [0xff, 0xff, 0xff, 0x7f], 0, 65_536, false],
     ["a length in five bytes", [0x80, 0x80, 0x80, 0x80, 0x01], 0, 2 ** 40, false],
   ])("%s, length bytes %j, %d long, %d allowed: %s", (_, length, body, most, expected) => {
     const bytes = packet(length, body);
-    expect(packetMeasure(most)(bytes)).toBe(expected);
-    const byteByByte = packetMeasure(most);
+    expect(measure(most)(bytes)).toBe(expected);
+    const byteByByte = measure(most);
     expect([...bytes].every((byte) => byteByByte(Buffer.of(byte)))).toBe(expected);
-    if (expected) expect(packetMeasure(most)(Buffer.concat([bytes, bytes, bytes]))).toBe(true);
+    if (expected) expect(measure(most)(Buffer.concat([bytes, bytes, bytes]))).toBe(true);
+  });
+
+  it("asks once for each packet, with its type and its whole length, at its head", () => {
+    const heads: number[][] = [];
+    const three = Buffer.concat([Buffer.of(0xc0, 0), packet([0x80, 0x01], 128), Buffer.of(0x40, 2, 0, 1)]);
+    packetMeasure((...head) => heads.push(head) > 0)(three);
+    expect(heads).toEqual([
+      [12, 2],
+      [3, 131],
+      [4, 4],
+    ]);
   });
 });

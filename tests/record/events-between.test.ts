@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { eventsBetween } from "../../controller/record/index.ts";
-import type { AlarmStatus, Latch, ScanRecord } from "../../shared/contract/index.ts";
+import { ALL_WELL_BESIDE, type AlarmStatus, type Latch, type ScanRecord } from "../../shared/contract/index.ts";
 import { wellRecord, withHeater } from "./scan-record.ts";
 
 const well = wellRecord();
@@ -65,11 +65,25 @@ describe("events between two scans", () => {
       ],
     ],
     [
-      "a request is answered",
+      "a request is granted",
       well,
-      wellRecord({ outcomes: [{ id: "a1", accepted: false, why: "No latch has that number." }] }),
+      wellRecord({ outcomes: [{ id: "a1", accepted: true, why: "Holding for 5 minutes." }] }),
       [["request-answered", "a1"]],
     ],
+    [
+      "a request is refused, which changed nothing",
+      well,
+      wellRecord({ outcomes: [{ id: "a1", accepted: false, why: "No latch has that number." }] }),
+      [],
+    ],
+    ["the front falls", well, wellRecord({ beside: { ...ALL_WELL_BESIDE, front: "away" } }), [["front", null]]],
+    [
+      "the front is back",
+      wellRecord({ beside: { ...ALL_WELL_BESIDE, front: "away" } }),
+      wellRecord({ beside: { ...ALL_WELL_BESIDE, front: "restarted" } }),
+      [["front", null]],
+    ],
+    ["the front has been back for long", wellRecord({ beside: { ...ALL_WELL_BESIDE, front: "restarted" } }), well, []],
     ["the board falls silent", well, wellRecord({ board: "silent" }), [["board", "board"]]],
     ["the disk fails", well, wellRecord({ disk: "failed" }), [["disk", "disk"]]],
     [

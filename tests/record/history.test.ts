@@ -1,60 +1,56 @@
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readdirSync, readFileSync, rmSync, unlinkSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, unlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { DatabaseSync } from "node:sqlite";
 import fc from "fast-check";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { decodeBatch, encodeBatch } from "../../controller/record/batch.ts";
+import { BATCH_SPAN_MS, decodeBatch, encodeBatch, type Sample, SpoiltBatch } from "../../controller/record/batch.ts";
 import { emptyBuckets } from "../../controller/record/buckets.ts";
-import { FolderInUse, type OpenRecord, openRecord } from "../../controller/record/index.ts";
+import { type History, type HistoryOptions, openHistory } from "../../controller/record/index.ts";
 import { MOST_BATCHES, openStore } from "../../controller/record/store.ts";
 import { HISTORY_CHANNELS } from "../../shared/contract/index.ts";
-import { good, silent, wellRecord } from "./scan-record.ts";
+import { noteOf } from "./notes.ts";
 
 const START_MS = 1_750_000_000_000;
 const HOUR_MS = 3_600_000;
 let folder: string;
-let open: OpenRecord[] = [];
+let open: History[] = [];
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), "evenbrine-history-"));
 });
 afterEach(async () => {
-  await Promise.all(open.map((record) => record.close()));
+  await Promise.all(open.map((history) => history.close()));
   open = [];
   rmSync(folder, { recursive: true, force: true });
 });
 
-async function openHere(place = folder, flushMs = 3_600_000): Promise<OpenRecord> {
-  const record = await openRecord(place, { flushMs, eventFlushMs: 3_600_000 });
-  open.push(record);
-  return record;
+function openHere(place = folder, options: HistoryOptions = {}): History {
+  const history = openHistory(place, { flushMs: 3_600_000, eventFlushMs: 3_600_000, ...options });
+  open.push(history);
+  return history;
 }
 
-const atTemperature = (celsius: number | null) =>
-  wellRecord({
-    quantities: { ...wellRecord().quantities, temperature: celsius === null ? silent(25) : good(celsius) },
-  });
-
-describe("samples encoded as a batch", () => {
+describe("a batch of samples", () => {
   const channel = fc.constantFrom(...HISTORY_CHANNELS);
   const sample = fc.record({
     channel,
-    stepMs: fc.integer({ min: 0, max: 600_000 }),
+    stepMs: fc.integer({ min: 0, max: 10_000 }),
     value: fc.double({ min: -1_000, max: 100_000, noNaN: true }),
   });
+  const samplesOf = (steps: readonly { stepMs: number; channel: Sample["channel"]; value: number }[]): Sample[] => {
+    let atMs = START_MS;
+    return steps.map(({ stepMs, ...rest }) => {
+      atMs += stepMs;
+      return { ...rest, atMs };
+    });
+  };
 
   it("any 60 samples decoded: same channels and times, values within 0.00005", () => {
     fc.assert(
       fc.property(fc.array(sample, { maxLength: 60 }), (steps) => {
-        let atMs = START_MS;
-        const samples = steps.map(({ stepMs, ...rest }) => {
-          atMs += stepMs;
-          return { ...rest, atMs };
-        });
-        const back: typeof samples = [];
-        decodeBatch(START_MS, encodeBatch(START_MS, samples), HISTORY_CHANNELS, (name, at, value) =>
-          back.push({ channel: name, atMs: at, value }),
-        );
+        const samples = samplesOf(steps);
+        const back = decodeBatch(START_MS, encodeBatch(START_MS, samples), HISTORY_CHANNELS);
         const inOrder = HISTORY_CHANNELS.flatMap((name) => samples.filter((one) => one.channel === name));
         expect(back.map(({ channel: name, atMs: at }) => [name, at])).toEqual(
           inOrder.map(({ channel: name, atMs: at }) => [name, at]),
@@ -68,9 +64,66 @@ describe("samples encoded as a batch", () => {
 
   it("all channels encoded, salinity asked for: salinity only", () => {
     const samples = HISTORY_CHANNELS.map((name, index) => ({ atMs: START_MS, channel: name, value: index }));
-    const seen: unknown[] = [];
-    decodeBatch(START_MS, encodeBatch(START_MS, samples), ["salinity"], (...all) => seen.push(all));
-    expect(seen).toEqual([["salinity", START_MS, 1]]);
+    const seen = decodeBatch(START_MS, encodeBatch(START_MS, samples), ["salinity"]);
+    expect(seen).toEqual([{ atMs: START_MS, channel: "salinity", value: 1 }]);
+  });
+
+  // Channel 1, then counts, lengths and numbers of seven bits a byte, lowest first.
+  it.each([
+    ["32 bytes of 0xFF", Array(32).fill(0xff)],
+    ["a count of 2^49 samples in two bytes", [1, ...Array(7).fill(0x80), 1, 2, 0, 0]],
+    ["a channel of 2^40 bytes", [1, 1, 0x80, 0x80, 0x80, 0x80, 0x80, 0x20, 0, 0]],
+    ["a channel longer than the batch", [1, 1, 3, 0, 0]],
+    ["a number cut short", [1, 1, 2, 0, 0x80]],
+    ["a channel 0", [0, 1, 2, 0, 0]],
+    ["a channel 128", [0x80, 1, 1, 2, 0, 0]],
+    ["bytes behind the last sample", [1, 1, 3, 0, 0, 0]],
+    ["fewer samples than counted", [1, 2, 4, 0, 0x80, 1, 0]],
+    ["a sample after the end of the batch", [1, 1, 4, 0xc1, 0xcf, 0x24, 0]],
+    ["a number beyond 2^53", [1, 1, 10, 0, ...Array(8).fill(0xff), 0x7f]],
+    ["nothing but a channel", [1]],
+  ])("is refused, not believed: %s", (_, bytes) => {
+    expect(() => decodeBatch(START_MS, Uint8Array.from(bytes), HISTORY_CHANNELS)).toThrow(SpoiltBatch);
+  });
+
+  it("of any bytes at all is read or refused at once: no more samples than half its bytes, none outside its span", () => {
+    fc.assert(
+      fc.property(fc.uint8Array({ maxLength: 400 }), (bytes) => {
+        try {
+          const samples = decodeBatch(START_MS, bytes, HISTORY_CHANNELS);
+          expect(samples.length).toBeLessThanOrEqual(bytes.length / 2);
+          for (const { atMs, value } of samples) {
+            expect(atMs - START_MS).toBeLessThanOrEqual(BATCH_SPAN_MS);
+            expect(Number.isFinite(value)).toBe(true);
+          }
+        } catch (error) {
+          expect(error).toBeInstanceOf(SpoiltBatch);
+        }
+      }),
+      { numRuns: 2_000 },
+    );
+  });
+
+  it("with one bit flipped by the disk is read or refused, never waited for", () => {
+    const whole = encodeBatch(
+      START_MS,
+      samplesOf(
+        Array.from({ length: 60 }, (_, index) => ({
+          channel: HISTORY_CHANNELS[index % HISTORY_CHANNELS.length] as Sample["channel"],
+          stepMs: 1_250,
+          value: 25 + index / 7,
+        })),
+      ),
+    );
+    for (let bit = 0; bit < whole.length * 8; bit += 1) {
+      const bytes = Uint8Array.from(whole);
+      bytes[bit >> 3] = (bytes[bit >> 3] as number) ^ (1 << (bit & 7));
+      try {
+        decodeBatch(START_MS, bytes, HISTORY_CHANNELS);
+      } catch (error) {
+        expect(error).toBeInstanceOf(SpoiltBatch);
+      }
+    }
   });
 });
 
@@ -104,17 +157,25 @@ describe("buckets of a history answer", () => {
 });
 
 describe("history", () => {
-  it("48 h written, opened again: 600 buckets with last within 0.1, minimum below and maximum above", async () => {
-    const before = await openHere();
+  it("of 48 hours survives a restart and fills the trend", async () => {
+    const before = openHere();
+    let number = 0;
     for (let atMs = START_MS; atMs < START_MS + 48 * HOUR_MS; atMs += 10_000) {
-      before.note(atTemperature(25 + Math.sin(atMs / HOUR_MS)), atMs);
+      number += 1;
+      const celsius = 25 + Math.sin(atMs / HOUR_MS);
+      before.take([
+        noteOf(number, atMs, [
+          ["temperature", celsius],
+          ["salinity", 35.0123],
+        ]),
+      ]);
       // As the timer would: what the flush of one minute holds.
       if ((atMs - START_MS) % HOUR_MS === 0) await drained(before);
     }
     await before.close();
 
-    const after = await openHere();
-    const answer = await after.history.read(["temperature", "salinity"], START_MS, START_MS + 48 * HOUR_MS, 600);
+    const after = openHere();
+    const answer = await after.read(["temperature", "salinity"], START_MS, START_MS + 48 * HOUR_MS, 600);
     expect(answer.atMs).toHaveLength(600);
     const { min, max, last } = answer.channels.temperature as { min: number[]; max: number[]; last: number[] };
     answer.atMs.forEach((atMs, index) => {
@@ -126,29 +187,71 @@ describe("history", () => {
     expect(answer.channels.salinity?.last.every((value) => value === 35.0123)).toBe(true);
   });
 
-  it("samples at 0, 0.25, 9.999, 10, 15 s and back at 3 s: those at 0, 10 and 3 s kept", async () => {
-    const { history } = await openHere();
-    for (const atMs of [0, 250, 9_999, 10_000, 15_000, 3_000]) history.append(START_MS + atMs, "room", atMs / 100);
-    expect(history.waiting()).toBe(3);
-  });
-
-  it("temperature null, NaN or infinite: no sample", async () => {
-    const { history, note } = await openHere();
-    note(atTemperature(null), START_MS);
-    history.append(START_MS, "temperature", Number.NaN);
-    history.append(START_MS, "temperature", Number.POSITIVE_INFINITY);
-    const answer = await history.read(["temperature"], START_MS - 1_000, START_MS + 1_000, 1);
-    expect(answer.channels.temperature?.last).toEqual([null]);
-  });
-
-  it("process killed after a flush: its sample and its event are read", async () => {
+  it("is readable before the flush, and on disk after it though the process is killed", async () => {
     const script = join(import.meta.dirname, "history-child.ts");
     const killed = () => execFileSync(process.execPath, [script, folder], { stdio: "pipe" });
     expect(killed).toThrow(/SIGKILL|Command failed/);
-    const { history, events } = await openHere();
+    const history = openHere();
     const answer = await history.read(["temperature"], START_MS - 1, START_MS + 1, 1);
     expect(answer.channels.temperature?.last).toEqual([25.0512]);
-    expect(events.newest(10)).toMatchObject([{ kind: "started", atMs: START_MS }]);
+    expect(history.newest(10)).toMatchObject([{ kind: "started", atMs: START_MS }]);
+  });
+
+  it("says which notes would survive a power cut, and keeps an event that comes twice once", async () => {
+    const kept: number[] = [];
+    const history = openHere(folder, { onKept: (upTo) => kept.push(upTo) });
+    const event = { kind: "hold-ended", subject: null, words: "The hold ended." } as const;
+    history.take([noteOf(7, START_MS, [["room", 22]], [event]), noteOf(8, START_MS + 10_000, [["room", 23]])]);
+    expect(kept).toEqual([]);
+    history.flush();
+    await expect.poll(() => kept).toEqual([8]);
+    // Nobody said so in time, and it is handed over again.
+    history.take([noteOf(7, START_MS, [["room", 22]], [event])]);
+    history.flush();
+    await expect.poll(() => kept).toEqual([8, 7]);
+    expect(history.newest(10)).toHaveLength(1);
+  });
+
+  it("shows a spoilt piece as a gap, names it, sets it aside, and reads the others", async () => {
+    const before = openHere();
+    const minutes = [0, 20, 40];
+    for (const [index, minute] of minutes.entries()) {
+      before.take([noteOf(index + 1, START_MS + minute * 60_000, [["room", 20 + index]])]);
+      await drained(before);
+    }
+    await before.close();
+    const database = new DatabaseSync(join(folder, "history.db"));
+    database
+      .prepare("update batch set body = ? where from_ms = ?")
+      .run(new Uint8Array(32).fill(0xff), START_MS + 1_200_000);
+    database.close();
+
+    const after = openHere();
+    const read = async () => (await after.read(["room"], START_MS, START_MS + HOUR_MS, 3)).channels.room?.last;
+    expect(await read()).toEqual([20, null, 22]);
+    after.flush();
+    await expect.poll(() => after.newest(1)[0]?.kind).toBe("history");
+    expect(after.newest(1)[0]?.words).toMatch(/2025-06-15 15:26 UTC cannot be read .*set aside/);
+    expect(await read()).toEqual([20, null, 22]);
+    await after.close();
+    open = [];
+    const closed = new DatabaseSync(join(folder, "history.db"));
+    expect(closed.prepare("select count(*) as count from batch").get()?.count).toBe(2);
+    const aside = closed.prepare("select from_ms, length(body) as length, why from aside").all();
+    closed.close();
+    expect(aside).toEqual([{ from_ms: START_MS + 1_200_000, length: 32, why: expect.stringMatching(/number/) }]);
+  });
+
+  it("is read no further when whoever asked has left", async () => {
+    const history = openHere();
+    for (let number = 1; number <= 300; number += 1) {
+      history.take([noteOf(number, START_MS + number * 700_000, [["room", 22]])]);
+    }
+    await drained(history);
+    const leaving = new AbortController();
+    const reading = history.read(["room"], START_MS, START_MS + 400 * 700_000, 10, leaving.signal);
+    leaving.abort();
+    await expect(reading).rejects.toThrow(/abort/);
   });
 
   it("200 batches more than allowed: oldest dropped, newest kept", async () => {
@@ -170,33 +273,46 @@ describe("history", () => {
 describe("the disk of the history", () => {
   it("folder cannot be made: failed, samples wait; made later: written", async () => {
     writeFileSync(join(folder, "file"), "in the way");
-    const record = await openHere(join(folder, "file", "data"), 20);
-    record.note(wellRecord(), START_MS);
+    const kept: number[] = [];
+    const history = openHere(join(folder, "file", "data"), { flushMs: 20, onKept: (upTo) => kept.push(upTo) });
+    history.take([noteOf(1, START_MS, [["room", 22]])]);
     await new Promise((resolve) => setTimeout(resolve, 60));
-    expect(record.historyFailed()).toBe(true);
-    expect(record.history.waiting()).toBeGreaterThan(0);
+    expect([history.failed(), kept]).toEqual([true, []]);
+    expect(history.waiting()).toBe(1);
     unlinkSync(join(folder, "file"));
-    await drained(record);
-    expect(record.historyFailed()).toBe(false);
+    await drained(history);
+    expect(history.failed()).toBe(false);
+    await expect.poll(() => kept).toEqual([1]);
   });
 
   it("file that is no database: a new one, the old kept as history.db.broken", async () => {
     writeFileSync(join(folder, "history.db"), "this is not a database, and longer than a heading of one".repeat(20));
-    const record = await openHere();
-    expect(record.historyFailed()).toBe(false);
+    const history = openHere();
+    expect(history.failed()).toBe(false);
     expect(readdirSync(folder)).toContain("history.db.broken");
   });
 
-  it("second process on the same folder: refused, another controller uses it", async () => {
-    await openHere();
-    const script = join(import.meta.dirname, "history-child.ts");
-    try {
-      execFileSync(process.execPath, [script, folder], { stdio: "pipe" });
-      expect.unreachable();
-    } catch (error) {
-      expect(String((error as { stderr: Buffer }).stderr)).toContain("Another controller uses the folder");
-    }
-    expect(new FolderInUse("x").name).toBe("FolderInUse");
+  it("held by another process is a failed one until it is free, and nothing of it is touched", async () => {
+    const first = openHere();
+    first.take([noteOf(1, START_MS, [["room", 22]])]);
+    const second = openHere(folder, { flushMs: 20 });
+    expect(second.failed()).toBe(true);
+    second.take([noteOf(2, START_MS + 10_000, [["room", 23]])]);
+    await first.close();
+    await drained(second);
+    const answer = await second.read(["room"], START_MS, START_MS + 60_000, 3);
+    expect(answer.channels.room?.max[0]).toBe(23);
+    expect(answer.channels.room?.min[0]).toBe(22);
+    open = [second];
+  });
+
+  it("can be read by nobody else, a file from an earlier program included", async () => {
+    writeFileSync(join(folder, "history.db"), "", { mode: 0o644 });
+    const history = openHere();
+    history.take([noteOf(1, START_MS, [["room", 22]])]);
+    history.flush();
+    for (const name of readdirSync(folder))
+      expect([name, statSync(join(folder, name)).mode & 0o777]).toEqual([name, 0o600]);
   });
 
   it("four hours of flushes: less than 10 MB a day written", async () => {
@@ -221,11 +337,11 @@ describe("the disk of the history", () => {
   });
 });
 
-/** Closes and opens nothing: waits until everything noted has gone to disk. */
-async function drained(record: OpenRecord): Promise<void> {
+/** Waits until everything taken has gone to disk. */
+async function drained(history: History): Promise<void> {
   const end = performance.now() + 10_000;
-  while (record.history.waiting() > 0) {
-    record.flush();
+  while (history.waiting() > 0) {
+    history.flush();
     if (performance.now() > end) throw new Error("history was not taken by the disk");
     await new Promise((resolve) => setTimeout(resolve, 2));
   }

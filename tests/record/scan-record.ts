@@ -1,5 +1,6 @@
 import { NOTHING_KNOWN } from "../../controller/quantities/ledger/status.ts";
 import {
+  ALL_WELL_BESIDE,
   CONTACT_PARTS,
   type ContactPart,
   type ContactSignal,
@@ -83,6 +84,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     stoppedBy: null,
     board: "ready",
     disk: "working",
+    beside: ALL_WELL_BESIDE,
     ...changes,
   };
 }

@@ -3,7 +3,7 @@ import { HOLD } from "../../controller/decisions/hold/key.ts";
 import { type Cycle, type CycleParts, startCycle } from "../../controller/scan/cycle.ts";
 import { keptIn, provenMemory, type StoredMemory } from "../../controller/scan/memory.ts";
 import type { Commands, Request, ScanRecord } from "../../shared/contract/index.ts";
-import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
+import { ALL_WELL_BESIDE, EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { Box, SETTINGS } from "./box.ts";
 
 /** The timer around the scan, on a clock that the test turns. */
@@ -82,6 +82,7 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
     onStopped: (why) => {
       rig.stopped.push(why);
     },
+    beside: () => ALL_WELL_BESIDE,
     rehearsal: null,
   };
   cycle = startCycle({ ...parts, ...change(rig, parts) });

@@ -6,18 +6,37 @@ import { join } from "node:path";
 import { connectAsync } from "mqtt";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { WebSocket } from "ws";
+import { ALARM_WORDS } from "../../controller/alarms/index.ts";
 import { settingsWith } from "../../controller/decisions/calibration/effective.ts";
 import { NO_VALUES } from "../../controller/decisions/calibration/memory.ts";
-import { type Broker, createIntake, openBroker, type RequestIntake } from "../../controller/publish/index.ts";
+import { type Broker, createIntake, openBroker } from "../../controller/publish/index.ts";
 import { type Served, startServe, tankAnswer } from "../../controller/serve/index.ts";
 import type { HealthAnswer, ProbesAnswer } from "../../shared/contract/index.ts";
 import { rehearsalSettings, settingsJsonSchema } from "../../shared/settings/index.ts";
 
 let folder: string;
 let broker: Broker;
-let intake: RequestIntake;
+const requests: string[] = [];
 let served: Served;
 const asked: unknown[][] = [];
+/** Reads that go on until they are let go or abandoned. */
+const slow = { running: 0, mostRunning: 0, abandoned: 0, letGo: (): void => undefined };
+
+async function slowRead(signal: AbortSignal | undefined): Promise<void> {
+  slow.running += 1;
+  slow.mostRunning = Math.max(slow.mostRunning, slow.running);
+  try {
+    await new Promise<void>((resolve, reject) => {
+      slow.letGo = resolve;
+      signal?.addEventListener("abort", () => {
+        slow.abandoned += 1;
+        reject(signal.reason);
+      });
+    });
+  } finally {
+    slow.running -= 1;
+  }
+}
 let probes: ProbesAnswer = { version: 1, connections: [], inputs: [] };
 let calibration = NO_VALUES;
 let health: HealthAnswer = { version: 1, healthy: true, sentence: "All is well.", scans: 7 };
@@ -31,14 +50,18 @@ beforeAll(async () => {
   writeFileSync(join(folder, "dist/.secret"), "hidden");
   writeFileSync(join(folder, "outside.txt"), "outside");
   broker = await openBroker({ port: 0, tank: "reef-box" });
-  intake = createIntake(broker.client, "reef-box");
+  const intake = createIntake(broker.client, "reef-box", (kind, payload) => {
+    requests.push(`${kind} ${payload}`);
+    if (payload === "{") intake.answer([{ id: "", accepted: false, why: "The request is not JSON.", stored: true }]);
+  });
   served = await startServe({
     port: 0,
-    tank: () => tankAnswer(settingsWith(rehearsalSettings(), calibration), "rehearsal", 60),
+    tank: () => tankAnswer(settingsWith(rehearsalSettings(), calibration), "rehearsal", 60, ALARM_WORDS),
     history: {
       read: async (...query) => {
-        asked.push(query);
+        asked.push(query.slice(0, 4));
         if (query[1] === 13) throw new Error("an inner secret");
+        if (query[1] === 14) await slowRead(query[4]);
         return { version: 1, atMs: [5], channels: { room: { min: [1], max: [2], last: [null] } } };
       },
     },
@@ -132,7 +155,28 @@ describe("host and origin of a request", () => {
     expect(await openingOf("/mqtt", ["chat", "mqtt"], {})).toBe("open");
   });
 
-  it("POST, PUT, DELETE or OPTIONS: 404 or 405", async () => {
+  // W3C Fetch Metadata Request Headers, sections 2.1 to 2.4: what a browser says of a request by itself.
+  it.each([
+    ["same-origin", "cors", "empty", 200, 200],
+    ["none", "navigate", "document", 200, 200],
+    // A link from elsewhere opens the page, and nothing but the page.
+    ["cross-site", "navigate", "document", 200, 403],
+    ["same-site", "navigate", "document", 200, 403],
+    // A picture, a script or a frame of a page elsewhere.
+    ["cross-site", "no-cors", "image", 403, 403],
+    ["cross-site", "no-cors", "script", 403, 403],
+    ["cross-site", "navigate", "iframe", 403, 403],
+    ["same-site", "no-cors", "image", 403, 403],
+    ["cross-site", "cors", "empty", 403, 403],
+  ])("site %s, mode %s, for a %s: page %d, history %d", async (site, mode, destination, page, history) => {
+    const headers = { "sec-fetch-site": site, "sec-fetch-mode": mode, "sec-fetch-dest": destination };
+    expect((await ask("/", headers)).status).toBe(page);
+    const before = asked.length;
+    expect((await ask("/api/v1/history?channels=room&fromMs=0&toMs=60000", headers)).status).toBe(history);
+    expect(asked.length - before).toBe(history === 200 ? 1 : 0);
+  });
+
+  it("nobody who wants to write", async () => {
     for (const method of ["POST", "PUT", "DELETE", "OPTIONS"]) {
       const { status } = await ask("/api/v1/tank", { "content-length": "0" }, method);
       expect([404, 405]).toContain(status);
@@ -275,7 +319,32 @@ describe("answers by path", () => {
     expect(asked).toHaveLength(before);
   });
 
-  it("history throws: 500 without its message", async () => {
+  it("one read of the history at a time, and none for whoever has left", async () => {
+    const path = "/api/v1/history?channels=room&fromMs=14&toMs=60000";
+    const leaving = Array.from({ length: 5 }, () => {
+      const asking = request({ host: "127.0.0.1", port: served.port, path, agent: false });
+      asking.on("error", () => undefined);
+      asking.end();
+      return asking;
+    });
+    await expect.poll(() => slow.running).toBe(1);
+    for (const asking of leaving) asking.destroy();
+    await expect.poll(() => [slow.running, slow.abandoned]).toEqual([0, 1]);
+    const staying = Array.from({ length: 30 }, () => ask(path));
+    await expect.poll(() => slow.running).toBe(1);
+    let isDone = false;
+    const answers = Promise.all(staying).finally(() => (isDone = true));
+    while (!isDone) {
+      slow.letGo();
+      await new Promise((resolve) => setTimeout(resolve, 5));
+    }
+    const statuses = (await answers).map(({ status }) => status);
+    expect(statuses.filter((status) => status === 200).length).toBeGreaterThanOrEqual(16);
+    expect(statuses.filter((status) => status !== 200 && status !== 503)).toEqual([]);
+    expect(slow.mostRunning).toBe(1);
+  });
+
+  it("nothing of its inside when something breaks", async () => {
     const { status, body } = await ask("/api/v1/history?channels=room&fromMs=13&toMs=99999");
     expect(status).toBe(500);
     expect(JSON.parse(body)).toEqual({ version: 1, why: "The controller could not answer this." });
@@ -302,7 +371,7 @@ describe("MQTT over the page's WebSocket", () => {
     while (heard.length < 3 && performance.now() < end) await new Promise((resolve) => setTimeout(resolve, 10));
     expect(heard).toContain("homie/5/reef-box/box/sentence All is well.");
     expect(heard.find((line) => line.includes("request/outcome"))).toMatch(/"accepted":false.*not JSON/);
-    expect(intake.take()).toEqual([{ kind: "hold", id: "p1", minutes: 30, at: "network" }]);
+    expect(requests[0]).toBe('hold {"id":"p1","minutes":30}');
     await page.endAsync(true);
   });
 });
@@ -310,7 +379,7 @@ describe("MQTT over the page's WebSocket", () => {
 describe("start of the web server", () => {
   const options = () => ({
     port: 0,
-    tank: () => tankAnswer(rehearsalSettings(), "rehearsal", 1),
+    tank: () => tankAnswer(rehearsalSettings(), "rehearsal", 1, ALARM_WORDS),
     history: { read: () => Promise.reject(new Error("not asked")) },
     handleMqttSocket: () => false,
     settingsSchema: {},

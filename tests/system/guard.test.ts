@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, it, vi } from "vitest";
 import { openDurableMemory } from "../../controller/record/index.ts";
-import { provenMemory } from "../../controller/scan/memory.ts";
+import { provenMemory, toStore } from "../../controller/scan/memory.ts";
 import { loadSettings } from "../../controller/settings/load.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "./rig/emulated-board.ts";
@@ -58,7 +58,7 @@ describeWith(
       writeFileSync(join(folder, "settings.json"), JSON.stringify(settingsFor(board.path, join(folder, "w1"))));
       const memory = await openDurableMemory(join(folder, "guarded"));
       const settings = await loadSettings(join(folder, "settings.json"));
-      memory.write({ ...provenMemory(settings).durable, sequence: 1 }, 1);
+      memory.write({ ...toStore(provenMemory(settings)), sequence: 1 }, 1);
       await memory.close();
       program = await run();
       expect(program.lines.join("\n")).not.toMatch(/stay beside the box/);

@@ -5,7 +5,7 @@ import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it, vi } from "vitest";
 import { openDurableMemory } from "../../controller/record/index.ts";
-import { provenMemory } from "../../controller/scan/memory.ts";
+import { provenMemory, toStore } from "../../controller/scan/memory.ts";
 import { loadSettings } from "../../controller/settings/load.ts";
 import { openBrowser } from "./rig/browser.ts";
 import { EMULATED_BOARD_TOOLS, type EmulatedBoard, startEmulatedBoard } from "./rig/emulated-board.ts";
@@ -94,7 +94,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     const settings = await loadSettings(settingsFile);
     const memory = await openDurableMemory(join(folder, "living-room"));
     const { sequence } = memory.read();
-    memory.write({ ...provenMemory(settings).durable, sequence: sequence + 1 }, sequence + 1);
+    memory.write({ ...toStore(provenMemory(settings)), sequence: sequence + 1 }, sequence + 1);
     await memory.close();
     program = await run();
     await page.goto(program.address);

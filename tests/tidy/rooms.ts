@@ -13,8 +13,10 @@ export const WAY_OF_THE_DATA = [
   "controller/publish",
   "controller/notify",
   "controller/serve",
+  "controller/front",
   "controller/settings",
   "controller/cli",
+  "controller/run",
   "controller",
 ] as const;
 

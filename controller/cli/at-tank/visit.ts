@@ -3,9 +3,10 @@ import { readdirSync } from "node:fs";
 import { connect, type Socket } from "node:net";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
+import { setTimeout as pause } from "node:timers/promises";
 import type { Outcome } from "../../../shared/contract/index.ts";
 import { typed } from "../typed.ts";
-import { doorPath, type Greeting, type Told } from "./door.ts";
+import { controlSocketPath, type Greeting, type Question, type Reply } from "./control-socket.ts";
 
 /** The running controller as a command on the same computer sees it. */
 export interface Visit {
@@ -35,7 +36,7 @@ export interface VisitOptions {
 export async function visitController({ data, tank }: VisitOptions): Promise<Visit> {
   const found: [name: string, socket: Socket][] = [];
   for (const name of tank === null ? foldersIn(data) : [tank]) {
-    const socket = await knock(doorPath(join(data, name)));
+    const socket = await knock(controlSocketPath(join(data, name)));
     if (socket !== null) found.push([name, socket]);
   }
   const [first, ...others] = found;
@@ -80,66 +81,87 @@ const GREETED_WITHIN_MS = 5_000;
 const ANSWERED_WITHIN_MS = 15_000;
 const GONE: Omit<Outcome, "id"> = { accepted: false, why: "The controller is gone." };
 
-function enter(socket: Socket): Promise<Visit> {
+async function enter(socket: Socket): Promise<Visit> {
+  const talk = talkOver(socket);
   const topics = new Map<string, string>();
   const listeners = new Set<() => void>();
-  const waiting = new Map<string, (outcome: Omit<Outcome, "id">) => void>();
-  let gone = false;
-  const ended = () => {
-    gone = true;
-    for (const answer of waiting.values()) answer(GONE);
+  const tell = () => {
     for (const listener of listeners) listener();
   };
-  socket.on("error", () => socket.destroy());
-  socket.once("close", ended);
-  const visit = (greeting: Greeting): Visit => ({
+  const look = async (since: number): Promise<number> => {
+    const { places, look } = (await talk.ask({ ask: "look", since })) as Extract<Reply, { places: object }>;
+    for (const [place, text] of Object.entries(places)) topics.set(place, text);
+    return look;
+  };
+  const timer = setTimeout(() => socket.destroy(), GREETED_WITHIN_MS);
+  const { greeting } = (await talk.ask({ ask: "greeting" }).catch(refused)) as Extract<Reply, { greeting: object }>;
+  const first = await look(0).catch(refused);
+  clearTimeout(timer);
+  const follow = async () => {
+    for (let last = first; ; tell()) last = await look(last);
+  };
+  // Looks go on until the controller is gone, which is told like any other news.
+  follow().catch(tell);
+  return {
     greeting,
     text: (place) => topics.get(place) ?? "",
-    ask: (kind, body) => ask(socket, waiting, kind, body),
+    ask: (kind, body) => ask(talk, kind, body),
     onTold(listener) {
       listeners.add(listener);
       return () => void listeners.delete(listener);
     },
-    isGone: () => gone,
+    isGone: () => socket.destroyed,
     close: () => socket.destroy(),
-  });
-  return new Promise((resolve, reject) => {
-    const timer = setTimeout(() => socket.destroy(), GREETED_WITHIN_MS);
-    socket.once("close", () => reject(new NoVisit("The controller closed the door: too many commands talk to it.")));
-    const lines = createInterface({ input: socket });
-    // The reader of lines tells errors of its source as its own.
-    lines.on("error", () => socket.destroy());
-    lines.on("line", (line) => {
-      const told = JSON.parse(line) as Told;
-      if ("greeting" in told) {
-        clearTimeout(timer);
-        for (const [place, text] of Object.entries(told.places)) topics.set(place, text);
-        resolve(visit(told.greeting));
-      } else if ("outcome" in told) waiting.get(told.outcome.id)?.(told.outcome);
-      else topics.set(told.place, told.text);
-      for (const listener of listeners) listener();
-    });
-  });
+  };
 }
 
-function ask(
-  socket: Socket,
-  waiting: Map<string, (outcome: Omit<Outcome, "id">) => void>,
-  kind: string,
-  body: Readonly<Record<string, unknown>>,
-): Promise<Outcome> {
-  const id = randomUUID();
-  if (socket.destroyed) return Promise.resolve({ id, ...GONE });
-  return new Promise((resolve) => {
-    const answer = (outcome: Omit<Outcome, "id">) => {
-      clearTimeout(timer);
-      waiting.delete(id);
-      resolve({ ...outcome, id });
-    };
-    const timer = setTimeout(() => answer({ accepted: false, why: NO_ANSWER }), ANSWERED_WITHIN_MS);
-    waiting.set(id, answer);
-    socket.write(`${JSON.stringify({ kind, body: { ...body, id } })}\n`);
+const refused = (): never => {
+  throw new NoVisit("The controller closed its socket: too many commands talk to it, or it is of another version.");
+};
+
+type Asking = Question extends infer Each ? (Each extends Question ? Omit<Each, "number"> : never) : never;
+
+/** Questions and their answers over a socket; what is not answered when it closes is rejected. */
+interface TalkOver {
+  ask(question: Asking): Promise<Reply>;
+}
+
+function talkOver(socket: Socket): TalkOver {
+  const waiting = new Map<number, PromiseWithResolvers<Reply>>();
+  let number = 0;
+  socket.on("error", () => socket.destroy());
+  socket.once("close", () => {
+    for (const { reject } of waiting.values()) reject(new Error("the controller is gone"));
   });
+  const lines = createInterface({ input: socket });
+  // The reader of lines tells errors of its source as its own.
+  lines.on("error", () => socket.destroy());
+  lines.on("line", (line) => {
+    const reply = JSON.parse(line) as Reply;
+    waiting.get(reply.number)?.resolve(reply);
+    waiting.delete(reply.number);
+  });
+  return {
+    ask(question) {
+      number += 1;
+      const answered = Promise.withResolvers<Reply>();
+      if (socket.destroyed) answered.reject(new Error("the controller is gone"));
+      waiting.set(number, answered);
+      socket.write(`${JSON.stringify({ ...question, number })}\n`);
+      return answered.promise;
+    },
+  };
+}
+
+async function ask(talk: TalkOver, kind: string, body: Readonly<Record<string, unknown>>): Promise<Outcome> {
+  const id = randomUUID();
+  const patience = new AbortController();
+  const answered = talk.ask({ ask: "request", kind, body: { ...body, id } }).then(
+    (reply) => ({ ...(reply as Extract<Reply, { outcome: object }>).outcome, id }),
+    () => ({ id, ...GONE }),
+  );
+  const late = pause(ANSWERED_WITHIN_MS, { id, accepted: false, why: NO_ANSWER }, { signal: patience.signal });
+  return Promise.race([answered, late.catch(() => ({ id, ...GONE }))]).finally(() => patience.abort());
 }
 
 const NO_ANSWER =

@@ -5,7 +5,6 @@ import { atTank } from "../at-tank/commands.ts";
 import { NoVisit, type Visit } from "../at-tank/visit.ts";
 import { buildText, buildYesOrNo } from "../conversation/question.ts";
 import { canAsk, Left, thisTerminal } from "../conversation/terminal.ts";
-import { fetchUnits } from "../status/fetch-units.ts";
 import { typed, type Where } from "../typed.ts";
 import { CALIBRATE_WORDS, SessionOver, walkMarks, walkSession } from "./calibrate.ts";
 import { createHands } from "./hands.ts";
@@ -96,7 +95,7 @@ async function walking(
   along: (walk: Walk) => Promise<void>,
 ): Promise<void> {
   if (!canAsk(thisTerminal)) throw new NoVisit("This is done with questions at a terminal, and this is none.");
-  const units = await fetchUnits(visit.greeting.address);
+  const { units } = visit.greeting;
   const talk = openTalk({ terminal: thisTerminal, units, onTold: visit.onTold, isGone: visit.isGone });
   const hands = createHands(visit, talk, (words) => typed(words, options));
   try {

@@ -1,7 +1,7 @@
 import { type ChildProcess, spawn } from "node:child_process";
 import { createInterface } from "node:readline";
 import mqtt, { type MqttClient } from "mqtt";
-import type { Outcome } from "../../../shared/contract/index.ts";
+import type { PublishedOutcome } from "../../../controller/publish/index.ts";
 import { until } from "./until.ts";
 
 const LAUNCHER = new URL("../../../controller/cli/launch.mjs", import.meta.url).pathname;
@@ -13,6 +13,8 @@ export interface Program {
   readonly pid: number;
   /** Everything that it has printed. */
   readonly lines: readonly string[];
+  /** When it first said such a line, on the clock of this process; null = never. */
+  said(text: RegExp): number | null;
   /** What is on a topic of the tank now; null = nothing. */
   topic(path: string): string | null;
   untilTopic(path: string, text: string | RegExp, withinMs?: number): Promise<void>;
@@ -20,9 +22,11 @@ export interface Program {
   /** Types a line into its terminal. */
   type(line: string): void;
   /** Sends a request over MQTT and waits for its outcome. */
-  ask(kind: string, body: object): Promise<Outcome>;
-  /** Waits for the outcome of a request that came another way. */
-  outcome(id: string): Promise<Outcome>;
+  ask(kind: string, body: object): Promise<PublishedOutcome>;
+  /** Waits for the outcome of a request that came another way; the newest, where there are several. */
+  outcome(id: string): Promise<PublishedOutcome>;
+  /** The newest outcome of every request. */
+  readonly outcomes: ReadonlyMap<string, PublishedOutcome>;
   /** Sends whatever to whatever topic, as a foreign client would. */
   publish(topic: string, payload: string, retain: boolean): Promise<void>;
   /** Ends it by a signal and waits; the exit code, null when the signal ended it. */
@@ -37,18 +41,25 @@ export async function startProgram(tank: string, ...words: readonly string[]): P
       stdio: ["pipe", "pipe", "pipe"],
     },
   );
-  const lines: string[] = [];
+  const [lines, atMs]: [string[], number[]] = [[], []];
   for (const stream of [child.stdout, child.stderr])
-    createInterface({ input: stream }).on("line", (line) => lines.push(line));
+    createInterface({ input: stream }).on("line", (line) => {
+      lines.push(line);
+      atMs.push(performance.now());
+    });
   const found = () => lines.map((line) => line.match(/(http:\S+\/) \(MQTT on 127\.0\.0\.1:(\d+)\)/)).find(Boolean);
   await until(
     `the address of the program, in ${lines.join("\n")}`,
     () => found() !== undefined || child.exitCode !== null,
     90_000,
-  );
+  ).catch((error) => {
+    child.kill("SIGKILL");
+    throw error;
+  });
   const [, address, port] = found() ?? [];
   if (address === undefined) throw new Error(`it ended: ${lines.join("\n")}`);
-  return watched(child, lines, address, Number(port), tank);
+  const said = (text: RegExp) => atMs[lines.findIndex((line) => text.test(line))] ?? null;
+  return { ...(await watched(child, lines, address, Number(port), tank)), said };
 }
 
 async function watched(
@@ -57,16 +68,17 @@ async function watched(
   address: string,
   mqttPort: number,
   tank: string,
-): Promise<Program> {
-  const client = await mqtt.connectAsync(`mqtt://127.0.0.1:${mqttPort}`, { protocolVersion: 4, reconnectPeriod: 0 });
+): Promise<Omit<Program, "said">> {
+  // The broker goes and comes with the front, and the program goes on.
+  const client = await mqtt.connectAsync(`mqtt://127.0.0.1:${mqttPort}`, { protocolVersion: 4, reconnectPeriod: 250 });
   const topics = new Map<string, string>();
-  const outcomes = new Map<string, Outcome>();
+  const outcomes = new Map<string, PublishedOutcome>();
   listen(client, tank, topics, outcomes);
   await client.subscribeAsync(`homie/5/${tank}/#`);
   let asked = 0;
   const outcome = async (id: string) => {
     await until(`an outcome of ${id}`, () => outcomes.has(id));
-    return outcomes.get(id) as Outcome;
+    return outcomes.get(id) as PublishedOutcome;
   };
   const topic = (path: string) => topics.get(path) ?? null;
   const fits = (text: string, wanted: string | RegExp) =>
@@ -89,6 +101,7 @@ async function watched(
       return outcome(id);
     },
     outcome,
+    outcomes,
     publish: async (path, payload, retain) => {
       await client.publishAsync(path, payload, { retain });
     },
@@ -102,9 +115,15 @@ async function watched(
   };
 }
 
-function listen(client: MqttClient, tank: string, topics: Map<string, string>, outcomes: Map<string, Outcome>): void {
-  client.on("error", () => client.end(true));
+function listen(
+  client: MqttClient,
+  tank: string,
+  topics: Map<string, string>,
+  outcomes: Map<string, PublishedOutcome>,
+): void {
+  client.on("error", () => undefined);
   const live = new Set<string>();
+  client.on("close", () => live.clear());
   client.on("message", (path, payload, { retain }) => {
     const name = path.slice(`homie/5/${tank}/`.length);
     // On a busy machine the broker's kept word may come after the live one, and is older.
@@ -112,7 +131,7 @@ function listen(client: MqttClient, tank: string, topics: Map<string, string>, o
     if (!retain) live.add(name);
     const text = payload.toString();
     if (name === "request/outcome") {
-      const outcome = JSON.parse(text) as Outcome;
+      const outcome = JSON.parse(text) as PublishedOutcome;
       outcomes.set(outcome.id, outcome);
     } else if (text === "") topics.delete(name);
     else topics.set(name, text);

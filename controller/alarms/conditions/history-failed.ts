@@ -1,0 +1,21 @@
+import { type Condition, never, noDetail } from "../condition.ts";
+
+export const historyFailed: Condition = {
+  id: "history-failed",
+  title: "The history is not being kept",
+  priority: "low",
+  cause: "The file of the history cannot be written: the disk is full or worn out, or another program holds the file.",
+  consequence: "Charts and the list of events will have a gap. What the tank needs is kept in other files.",
+  whatToDo: "Make room on the disk, or end the other program. What was kept in mind meanwhile is written then.",
+  timeToRespond: "A day.",
+  onDelayMs: 10_000,
+  offDelayMs: 60_000,
+  deadband: null,
+  limit: "writing fails",
+  clears: "by-itself",
+  suppressedWhen: "while the disk takes no notes at all, which has its own alarm",
+  stands: ({ beside }) => beside.history === "failed",
+  suppressed: ({ disk }) => disk === "failed",
+  lockedOut: never,
+  detail: noDetail,
+};

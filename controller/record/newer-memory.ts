@@ -1,0 +1,11 @@
+/** What lies on the disk was written by a newer program: this one neither reads nor touches it. */
+export class NewerMemory extends Error {
+  override readonly name = "NewerMemory";
+
+  constructor(version: number) {
+    super(
+      `The memory in this folder was written by a newer Evenbrine (format ${version}). Nothing was changed in it: ` +
+        "start that version again, or give this one another folder.",
+    );
+  }
+}
