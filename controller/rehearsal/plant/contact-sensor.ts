@@ -61,7 +61,19 @@ export interface FloatMarks {
   readonly dryAtMm: number;
 }
 
-export function floatTo(sensor: ContactSensor, marks: FloatMarks, levelMm: number): void {
-  if (levelMm >= marks.wetAtMm) sensor.at = true;
-  else if (levelMm <= marks.dryAtMm) sensor.at = false;
+export const floatTo = (sensor: ContactSensor, { wetAtMm, dryAtMm }: FloatMarks, levelMm: number): void =>
+  turnBetween(sensor, wetAtMm, dryAtMm, levelMm);
+
+/** The float in the reservoir hangs by a number of litres. */
+export interface ReservoirMarks {
+  readonly wetAtL: number;
+  readonly dryAtL: number;
+}
+
+export const reservoirFloatTo = (sensor: ContactSensor, { wetAtL, dryAtL }: ReservoirMarks, litres: number): void =>
+  turnBetween(sensor, wetAtL, dryAtL, litres);
+
+function turnBetween(sensor: ContactSensor, wetAt: number, dryAt: number, now: number): void {
+  if (now >= wetAt) sensor.at = true;
+  else if (now <= dryAt) sensor.at = false;
 }

@@ -1,6 +1,6 @@
 import { GUARD_OF, type HeaterPart } from "../../../shared/contract/index.ts";
 import { closed } from "./contact.ts";
-import { floatTo } from "./contact-sensor.ts";
+import { floatTo, reservoirFloatTo } from "./contact-sensor.ts";
 import { bringIn, carryOff } from "./exchange.ts";
 import { floorWet } from "./floor.ts";
 import { heatingWatts } from "./heater.ts";
@@ -109,14 +109,12 @@ function runHeater(tank: TankState, part: HeaterPart, power: boolean, levelMm: n
   accounts.heaterJ += watts * dtS;
 }
 
-const RESERVOIR_FLOAT = { wetAtMm: 0.6, dryAtMm: 0.5 };
-
 function moveContacts(tank: TankState, power: boolean, surfaceMm: number): void {
   const { sensors, marks } = tank;
   floatTo(sensors["working-float"], marks["working-float"], surfaceMm);
   floatTo(sensors["high-float"], marks["high-float"], surfaceMm);
   floatTo(sensors["low-float"], marks["low-float"], surfaceMm);
-  floatTo(sensors["reservoir-float"], RESERVOIR_FLOAT, tank.plumbing.reservoirL);
+  reservoirFloatTo(sensors["reservoir-float"], tank.reservoirMarks, tank.plumbing.reservoirL);
   sensors["floor-sensor"].at = floorWet(tank.floor);
   sensors["mains-sensor"].at = power;
   sensors["return-sensor"].at = tank.returnPump.running;
