@@ -6,12 +6,13 @@ import { type BeliefWatch, watchBeliefs } from "./belief-rows.ts";
 import { settingsOf, tankOf } from "./box.ts";
 import { type InvariantWatch, watchInvariants } from "./checkers/watch.ts";
 import { type Controller, type Core, createController } from "./controller.ts";
-import { faultKind, resolveFault } from "./faults/table.ts";
-import { type Ask, doHand } from "./hands.ts";
+import { resolveFault } from "./faults/table.ts";
+import { type Ask, doHand, type Hand } from "./hands/index.ts";
 import { createPace, type Pace, type ScanPace, SLOW_SCAN_MS } from "./pace.ts";
+import { planFaults, planHands } from "./plan.ts";
 import type { Tank } from "./plant/tank.ts";
 import { type Report, rounded } from "./report.ts";
-import type { Hand, Scenario, ScenarioFault } from "./scenario.ts";
+import type { Scenario } from "./scenario.ts";
 import { type TripWatch, watchTrips } from "./trips.ts";
 
 export interface RunOptions {
@@ -84,8 +85,8 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     requests: [],
     record: null,
   };
-  for (const fault of scenario.faults) planFault(run, fault);
-  for (const hand of scenario.hands) run.agenda.add(hand.atH * MS_PER_H, () => useHand(run, hand));
+  planFaults(scenario, { tank, controller: run.controller }, run.agenda);
+  planHands(scenario, run.agenda, (hand) => useHand(run, hand));
   return run;
 }
 
@@ -94,15 +95,6 @@ const oldestMemoryH = ({ faults }: Scenario): number =>
     0,
     ...faults.filter(({ kind }) => kind === "memory-old").map((each) => resolveFault(each).fault?.value ?? 0),
   );
-
-function planFault(run: Run, written: ScenarioFault): void {
-  const { fault } = resolveFault(written);
-  if (fault === null) throw new Error(`a fault of kind ${written.kind} that was never checked`);
-  const kind = faultKind(fault.kind);
-  const world = { tank: run.tank, controller: run.controller };
-  run.agenda.add(written.atH * MS_PER_H, () => kind.begin(world, fault));
-  if (written.untilH !== undefined) run.agenda.add(written.untilH * MS_PER_H, () => kind.end?.(world, fault));
-}
 
 function useHand(run: Run, hand: Hand): void {
   const { asks, later } = doHand(hand, run.tank, run.settings, run.record);

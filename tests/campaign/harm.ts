@@ -44,8 +44,8 @@ export function watchHarm(startSalinity: number, scanMs: number): HarmWatch {
     look: ({ state }) => {
       looked += 1;
       if (looked % LOOK_EVERY !== 0) return;
-      const { overRimL, tubeSpilledL, reservoirSpilledL } = state.accounts;
-      const spilledL = overRimL + tubeSpilledL + reservoirSpilledL;
+      const { overRimL, tubeSpilledL } = state.accounts;
+      const spilledL = overRimL + tubeSpilledL;
       note("floor", spilledL - SPILL_L, spilledL);
       const away = salinityOf(state.water) - startSalinity;
       note("fresh", -away - SALINITY_WITHIN, away);

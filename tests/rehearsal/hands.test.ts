@@ -1,19 +1,27 @@
 import { describe, expect, it } from "vitest";
-import { doHand } from "../../controller/rehearsal/hands.ts";
-import type { Hand } from "../../controller/rehearsal/scenario.ts";
+import { doHand, type Hand, timesOf } from "../../controller/rehearsal/hands/index.ts";
+import { checkScenario, rehearse } from "../../controller/rehearsal/index.ts";
+import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
 import { defaultTank, levelMm, runFor, SETTINGS, salinity } from "./still-tank.ts";
 
 const at = { atH: 0, told: true };
 const hand = (tank: ReturnType<typeof defaultTank>, which: Hand) => doHand(which, tank, SETTINGS, null);
 
 describe("hands", () => {
-  it("refill the reservoir, what it cannot hold goes onto the floor, and they say the litres", () => {
+  it("refill the reservoir up to its rim, spill nothing, and say the litres that went in", () => {
     const tank = defaultTank();
     tank.state.plumbing.reservoirL = 4;
     expect(hand(tank, { do: "refill", ...at, litres: 5 }).asks).toEqual([{ kind: "refill", litres: 5 }]);
     expect(tank.state.plumbing.reservoirL).toBe(9);
-    hand(tank, { do: "refill", ...at, litres: 5 });
-    expect(tank.truth().spilledL).toBeCloseTo(3.5, 6);
+    expect(hand(tank, { do: "refill", ...at, litres: 5 }).asks).toEqual([{ kind: "refill", litres: 1.5 }]);
+    expect(hand(tank, { do: "refill", ...at, litres: 5 }).asks).toEqual([]);
+    expect(tank.state.plumbing.reservoirL).toBe(10.5);
+    expect(tank.truth().spilledL).toBe(0);
+  });
+
+  it("wipe the floor before they clear", () => {
+    const tank = defaultTank();
+    tank.state.floor.standingL = 1;
     runFor(tank, 1);
     expect(tank.look().readings["floor-sensor"]?.value).toBe(true);
     hand(tank, { do: "clear", ...at });
@@ -60,10 +68,95 @@ describe("hands", () => {
     expect(hand(tank, { do: "hand-test", ...at, salinity: 33 }).asks).toEqual([{ kind: "hand-test", salinity: 33 }]);
   });
 
+  it("enter a wrong salinity, and put it right: the truth, or what they meant", () => {
+    const tank = defaultTank();
+    const asked = (which: Hand) => hand(tank, which).asks;
+    expect(asked({ do: "salinity-measured-wrong", ...at, salinity: 30 })).toEqual([
+      { kind: "hand-test", salinity: 30 },
+    ]);
+    expect(asked({ do: "correct-measurement", ...at })).toEqual([{ kind: "hand-test", salinity: salinity(tank) }]);
+    expect(asked({ do: "correct-measurement", ...at, salinity: 34.5 })).toEqual([
+      { kind: "hand-test", salinity: 34.5 },
+    ]);
+  });
+
+  it("stop the return pump for ten minutes: it stands, and comes back by itself", () => {
+    const tank = defaultTank();
+    const { asks, later } = hand(tank, { do: "return-pump-rest", ...at, minutes: 10 });
+    expect(asks).toEqual([{ kind: "hold", minutes: 11 }]);
+    expect(later).toEqual({ afterMs: 11 * 60_000, asks: [{ kind: "end-hold", answer: "evaporation" }] });
+    runFor(tank, 598);
+    expect(tank.look().readings["return-sensor"]?.value).toBe(false);
+    expect(levelMm(tank)).toBeGreaterThan(50);
+    runFor(tank, 4);
+    expect(tank.look().readings["return-sensor"]?.value).toBe(true);
+  });
+
+  it("lift a float for as long as they say; the water under it does not move", () => {
+    const tank = defaultTank();
+    const high = () => tank.look().readings["high-float"]?.value;
+    expect(hand(tank, { do: "lift-float", ...at, part: "high-float", seconds: 3 })).toEqual({ asks: [], later: null });
+    let wet = 0;
+    for (let scan = 0; scan < 40; scan++) {
+      runFor(tank, 0.25);
+      if (high() === true) wet += 1;
+    }
+    expect(wet).toBe(12);
+    expect(Math.abs(levelMm(tank))).toBeLessThan(1);
+  });
+
+  it("measure once more and read what there is before they go away", () => {
+    const tank = defaultTank();
+    expect(hand(tank, { do: "absence", ...at, toH: 336 }).asks).toEqual([
+      { kind: "hand-test", salinity: salinity(tank) },
+      { kind: "acknowledge", alarm: "all" },
+    ]);
+  });
+
   it("act without a word when they do not tell", () => {
     const tank = defaultTank();
     const done = hand(tank, { do: "water-change", atH: 0, told: false, litres: 5, salinity: 35 });
     expect(done).toEqual({ asks: [], later: null });
     expect(tank.state.jobs).toHaveLength(2);
+  });
+});
+
+describe("what hands do again and again", () => {
+  const every = (everyH: number, untilH?: number, atH = 0): Hand => ({
+    ...({ do: "refill", told: true, atH, everyH } as const),
+    ...(untilH === undefined ? {} : { untilH }),
+  });
+  const rows: [what: string, hand: Hand, hours: number, times: readonly number[]][] = [
+    ["once", { do: "clear", told: true, atH: 3 }, 10, [3]],
+    ["once, after the end of a shorter run", { do: "clear", told: true, atH: 3 }, 2, [3]],
+    ["every day to the end", every(24), 72, [0, 24, 48, 72]],
+    ["every day from a beginning", every(24, undefined, 5), 72, [5, 29, 53]],
+    ["until an hour, that hour included", every(24, 48), 200, [0, 24, 48]],
+    ["until just before it", every(24, 47.9), 200, [0, 24]],
+    ["never beyond the end", every(24, 500), 30, [0, 24]],
+  ];
+  it.each(rows)("happens %s", (_, hand, hours, times) => {
+    expect(timesOf(hand, hours)).toEqual(times);
+  });
+
+  it("happens ten times in an hour of tenths", () => {
+    expect(timesOf(every(0.1), 1)).toHaveLength(11);
+  });
+
+  it("is done in a run each time: three refills of a litre", () => {
+    const raw = {
+      name: "refills",
+      hours: 1,
+      start: { reservoirL: 2 },
+      hands: [{ do: "refill", litres: 1, atH: 0.1, everyH: 0.3 }],
+    };
+    const { scenario } = checkScenario(raw, SETTINGS);
+    if (scenario === null) throw new Error("refused");
+    let lastL = 0;
+    const watch = (tank: Tank) => {
+      lastL = tank.state.plumbing.reservoirL + tank.state.plumbing.tubeL;
+    };
+    const { pouredL } = rehearse(scenario, { seed: 1, settings: SETTINGS, watch }).truth;
+    expect(lastL + pouredL).toBeCloseTo(5, 3);
   });
 });

@@ -66,7 +66,10 @@ describe.each([40, 400])("a box of %d L", (volumeL) => {
   });
 
   it("lives half a day: salinity within 0.1, temperature within 1 K, nothing locked, nothing on the floor", () => {
-    const { scenario, errors } = checkScenario({ name: "half a day", hours: 12, settings: overridesOf(volumeL) }, SETTINGS);
+    const { scenario, errors } = checkScenario(
+      { name: "half a day", hours: 12, settings: overridesOf(volumeL) },
+      SETTINGS,
+    );
     if (scenario === null) throw new Error(JSON.stringify(errors));
     const { truth, lockouts } = rehearse(scenario, { seed: 1, settings: SETTINGS, scans: "adaptive" });
     expect(lockouts).toEqual([]);

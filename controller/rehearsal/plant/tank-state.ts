@@ -1,4 +1,4 @@
-import type { ContactPart, OutputPart, ThermometerPart } from "../../../shared/contract/index.ts";
+import type { ContactPart, InputPart, OutputPart, ThermometerPart } from "../../../shared/contract/index.ts";
 import type { HeaterSettings, Settings } from "../../../shared/settings/index.ts";
 import { type Accounts, createAccounts } from "./accounts.ts";
 import { type Board, createBoard } from "./board.ts";
@@ -31,12 +31,16 @@ export interface TankOptions {
   readonly lampW?: number;
   /** Left out = a box that has run for a year. */
   readonly nitrogen?: NitrogenStart;
+  /** Inputs that this box is built without. */
+  readonly without?: readonly InputPart[];
   /** Evaporation against Shah's still air. */
   readonly stirred?: number;
 }
 
 export interface ReturnPump {
   stopped: boolean;
+  /** Switched off by a hand or a timer for so long yet. */
+  restLeftS: number;
   running: boolean;
   onForS: number;
   readonly watts: number;
@@ -65,6 +69,8 @@ export interface TankState {
   lampOn: boolean;
   readonly lampW: number;
   readonly stirred: number;
+  /** What really evaporates beside what the room alone would make of it. */
+  evaporationFactor: number;
   readonly fan: Fan | null;
   evaporationLPerS: number;
   readonly mains: Mains;
@@ -79,6 +85,8 @@ export interface TankState {
   readonly thermometers: Record<ThermometerPart, Thermometer>;
   readonly probe: ConductivityProbe;
   readonly board: Board;
+  /** Inputs that this box is built without. */
+  readonly without: ReadonlySet<InputPart>;
   leakLPerH: number;
   saltLossPercentPerDay: number;
   /** The next water change comes this much colder than the tank. */
@@ -146,6 +154,7 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     lampOn: false,
     lampW: options.lampW ?? lampInWaterW(tank),
     stirred: options.stirred ?? STIRRED,
+    evaporationFactor: 1,
     fan: createFan(topOff),
     evaporationLPerS: 0,
     mains: createMains(),
@@ -160,21 +169,15 @@ export function createTankState(seed: number, settings: Settings, options: TankO
       "heater-1": heaterIn(heat, settings),
       "heater-2": heat.secondHeater === null ? null : heaterIn(heat.secondHeater, settings),
     },
-    returnPump: { stopped: false, running: true, onForS: 86_400, watts: heat.returnPumpW },
-    contacts: {
-      "top-off-pump": createContact(),
-      "heater-1": createContact(),
-      "heater-2": createContact(),
-      "water-guard": createContact(),
-      "heat-guard": createContact(),
-      "heat-guard-2": createContact(),
-    },
+    returnPump: { stopped: false, restLeftS: 0, running: true, onForS: 86_400, watts: heat.returnPumpW },
+    contacts: createContacts(),
     sensors: createSensors(start.reservoirL > reservoirMarks(topOff).dryAtL),
     marks: createMarks(tank),
     reservoirMarks: reservoirMarks(topOff),
     thermometers: createThermometers(random, start.temperatureC, roomCelsius(room, startH)),
     probe: createConductivityProbe(1 + 0.005 * (2 * random.uniform() - 1)),
     board: createBoard(),
+    without: new Set(options.without),
     leakLPerH: 0,
     saltLossPercentPerDay: 0,
     nextChangeColderK: 0,
@@ -182,15 +185,26 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     accounts: createAccounts(),
     secondMs: 0,
     seconds: 0,
-    extremes: {
-      peakLevelMm: 0,
-      salinityMin: start.salinity,
-      salinityMax: start.salinity,
-      temperatureMinC: start.temperatureC,
-      temperatureMaxC: start.temperatureC,
-    },
+    extremes: createExtremes(start),
   };
 }
+
+const createContacts = (): TankState["contacts"] => ({
+  "top-off-pump": createContact(),
+  "heater-1": createContact(),
+  "heater-2": createContact(),
+  "water-guard": createContact(),
+  "heat-guard": createContact(),
+  "heat-guard-2": createContact(),
+});
+
+const createExtremes = ({ salinity, temperatureC }: NonNullable<TankOptions["start"]>): Extremes => ({
+  peakLevelMm: 0,
+  salinityMin: salinity,
+  salinityMax: salinity,
+  temperatureMinC: temperatureC,
+  temperatureMaxC: temperatureC,
+});
 
 const createSensors = (reservoirHasWater: boolean): TankState["sensors"] => ({
   "working-float": createContactSensor(true),
