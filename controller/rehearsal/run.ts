@@ -2,10 +2,12 @@ import type { Request, ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { type Agenda, createAgenda } from "./agenda.ts";
 import { type AlarmWatch, watchAlarmRows } from "./alarm-rows.ts";
+import { type AskWatch, watchAskRows } from "./ask-rows.ts";
 import { type BeliefWatch, watchBeliefs } from "./belief-rows.ts";
 import { settingsOf, tankOf } from "./box.ts";
 import { type InvariantWatch, watchInvariants } from "./checkers/watch.ts";
 import { type Controller, type Core, createController } from "./controller.ts";
+import { type EpisodeWatch, watchEpisodes } from "./episode-rows.ts";
 import { resolveFault } from "./faults/table.ts";
 import { type Ask, doHand, type Hand } from "./hands/index.ts";
 import { createPace, type Pace, type ScanPace, SLOW_SCAN_MS } from "./pace.ts";
@@ -13,6 +15,7 @@ import { planFaults, planHands } from "./plan.ts";
 import type { Tank } from "./plant/tank.ts";
 import { type Report, rounded } from "./report.ts";
 import type { Scenario } from "./scenario.ts";
+import { type ThrottleWatch, watchThrottle } from "./throttled-time.ts";
 import { type TripWatch, watchTrips } from "./trips.ts";
 
 export interface RunOptions {
@@ -23,6 +26,8 @@ export interface RunOptions {
   readonly scans?: ScanPace;
   /** Looks at the tank after every period, for a plot. */
   readonly watch?: (tank: Tank) => void;
+  /** Hears what every scan says. */
+  readonly hear?: (record: ScanRecord, atH: number) => void;
 }
 
 const MS_PER_H = 3_600_000;
@@ -39,7 +44,11 @@ interface Run {
   readonly alarms: AlarmWatch;
   readonly trips: TripWatch;
   readonly beliefs: BeliefWatch;
+  readonly throttle: ThrottleWatch;
+  readonly asks: AskWatch;
+  readonly episodes: EpisodeWatch;
   readonly invariants: InvariantWatch;
+  readonly hear: (record: ScanRecord, atH: number) => void;
   nowMs: number;
   scannedMs: number;
   scans: number;
@@ -77,7 +86,11 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     alarms: watchAlarmRows(),
     trips: watchTrips(),
     beliefs: watchBeliefs(),
+    throttle: watchThrottle(),
+    asks: watchAskRows(),
+    episodes: watchEpisodes(),
     invariants: watchInvariants(),
+    hear: options.hear ?? (() => undefined),
     nowMs: 0,
     scannedMs: 0,
     scans: 0,
@@ -135,6 +148,10 @@ function scanOnce(run: Run): void {
   run.alarms.see(record, atH);
   run.trips.see(record, atH);
   run.beliefs.see(record, atH);
+  run.throttle.see(record, atH);
+  run.asks.see(record, atH);
+  run.episodes.see(record, atH);
+  run.hear(record, atH);
   run.invariants.see({ image, record, commands, settings }, atH);
   run.pace.scanned(nowMs, commands);
   tank.apply(commands, run.settings.scanMs);
@@ -151,6 +168,9 @@ function reportOf(run: Run, scenario: Scenario, seed: number): Report {
     trips: run.trips.trips(),
     lockouts: run.trips.lockouts(),
     beliefs: run.beliefs.rows(),
+    throttledH: run.throttle.hours(),
+    asks: run.asks.rows(),
+    episodes: run.episodes.rows(),
     violations: run.invariants.violations(),
   });
 }
