@@ -75,4 +75,5 @@ export function riseOf({ volumeL }: Life, from: Sample, until: Sample): number {
 }
 
 /** Alarms that wake somebody. */
-export const loudAlarms = ({ alarms }: Life): Life["alarms"] => alarms.filter(({ priority }) => priority !== "low");
+export const loudAlarms = ({ alarms }: Pick<Life, "alarms">): Life["alarms"] =>
+  alarms.filter(({ priority }) => priority !== "low");

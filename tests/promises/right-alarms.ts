@@ -1,8 +1,9 @@
-/** Which way water goes wrong. */
+/** Which way things go wrong: what the water, the parts and people can suffer, and an alarm can tell of. */
 export const DRIFTS = ["fresh", "salty", "cold", "hot"] as const;
 export type Drift = (typeof DRIFTS)[number];
+export type Told = Drift | "floor" | "level" | "pump-dry" | "heater-dry";
 
-/** The tank grows saltier for want of fresh water: all that stands in its way, or shows that it is missing. */
+/** Something stands in the way of fresh water, or shows that it is missing. */
 const NO_TOP_OFF = [
   "top-off-locked",
   "top-off-withheld",
@@ -24,7 +25,10 @@ const NO_TOP_OFF = [
   "disk-failed",
   "proofs-fallen",
   "excess-litres-rising",
-] as const;
+];
+
+const SALTIER = ["salinity-high", "salinity-very-high", "salinity-rising-fast"];
+const FRESHER = ["salinity-low", "salinity-very-low", "salinity-falling-fast", "salinity-falls-unexplained"];
 
 const NO_HEAT = [
   "heat-withheld",
@@ -40,28 +44,18 @@ const NO_HEAT = [
   "water-under-low-mark",
   "mains-lost",
   "board-silent",
-] as const;
+];
+
+/** Water runs that should not, or is somewhere where it should not be. */
+const UNORDERED = ["water-not-ordered", "water-over-high-mark", "floor-wet", "top-off-locked", "top-off-not-answered"];
 
 /**
- * The right alarm for each drift: what it says is true of this drift or of what causes it, and sends a person to the
- * right part. An alarm that speaks of something else has told nobody.
+ * The right alarms for each: what one says is true of it or of what causes it, and sends a person to the right part. An
+ * alarm that speaks of something else has told nobody.
  */
-export const RIGHT_ALARMS: Readonly<Record<Drift, readonly string[]>> = {
-  salty: ["salinity-high", "salinity-very-high", "salinity-rising-fast", ...NO_TOP_OFF],
-  fresh: [
-    "salinity-low",
-    "salinity-very-low",
-    "salinity-falling-fast",
-    "salinity-falls-unexplained",
-    "excess-litres-rising",
-    "top-off-locked",
-    "top-off-not-answered",
-    "water-not-ordered",
-    "water-over-high-mark",
-    "floor-wet",
-    "daily-budget-used",
-    "float-failed",
-  ],
+export const RIGHT_ALARMS: Readonly<Record<Told, readonly string[]>> = {
+  salty: [...SALTIER, ...NO_TOP_OFF],
+  fresh: [...FRESHER, ...UNORDERED, "excess-litres-rising", "daily-budget-used", "float-failed"],
   cold: ["temperature-low", "temperature-very-low", ...NO_HEAT],
   hot: [
     "temperature-high",
@@ -74,9 +68,13 @@ export const RIGHT_ALARMS: Readonly<Record<Drift, readonly string[]>> = {
     "return-pump-stopped",
     "return-sensor-suspect",
   ],
+  floor: UNORDERED,
+  level: [...NO_TOP_OFF, ...FRESHER],
+  "pump-dry": ["reservoir-empty", "reservoir-low", "top-off-not-answered", "top-off-locked", "float-failed"],
+  "heater-dry": ["heater-no-effect", "heat-withheld", "heat-locked", "water-under-low-mark", "temperature-low"],
 };
 
-/** When a right alarm was first raised before this hour and still tells: what cleared a day ago speaks of something else. */
+/** What cleared a day ago speaks of something else. */
 const STILL_TELLS_H = 24;
 
 export interface ToldAlarm {
@@ -85,10 +83,11 @@ export interface ToldAlarm {
   readonly clearedAtH: number | null;
 }
 
-export function toldAtH(alarms: readonly ToldAlarm[], drift: Drift, fromH: number, untilH: number): number | null {
+/** When a right alarm was first raised in this span that still told at its end; null = nobody was told. */
+export function toldAtH(alarms: readonly ToldAlarm[], of: Told, fromH: number, untilH: number): number | null {
   const telling = alarms.filter(
     ({ id, raisedAtH, clearedAtH }) =>
-      RIGHT_ALARMS[drift].includes(id) &&
+      RIGHT_ALARMS[of].includes(id) &&
       raisedAtH >= fromH &&
       raisedAtH <= untilH &&
       (clearedAtH === null || clearedAtH >= untilH - STILL_TELLS_H),

@@ -4,11 +4,16 @@ import { type Broken, type Life, loudAlarms, WEEK_H } from "../life.ts";
 /** Of alarms above low priority, in a hundred weeks in which nothing fails. */
 const LOUD_IN_HUNDRED = 2;
 
-export const refillAsks = ({ asks }: Life): number => asks.filter(({ what }) => REFILL_ASKS.includes(what)).length;
-export const otherAsks = ({ asks }: Life): Life["asks"] => asks.filter(({ what }) => !REFILL_ASKS.includes(what));
+/** Of a life only what people heard. */
+export type Heard = Pick<Life, "hours" | "alarms" | "asks">;
+
+export const refillAsks = ({ asks }: Pick<Heard, "asks">): number =>
+  asks.filter(({ what }) => REFILL_ASKS.includes(what)).length;
+export const otherAsks = ({ asks }: Pick<Heard, "asks">): Life["asks"] =>
+  asks.filter(({ what }) => !REFILL_ASKS.includes(what));
 
 /** H5: how often healthy boxes ask. Over many weeks: loud alarms; in each of them: anything besides refills. */
-export function rarelyAsks(lives: readonly Life[]): readonly Broken[] {
+export function rarelyAsks(lives: readonly Heard[]): readonly Broken[] {
   const weeks = lives.reduce((sum, { hours }) => sum + hours / WEEK_H, 0);
   const loud = lives.flatMap(loudAlarms);
   const most = Math.floor((LOUD_IN_HUNDRED * weeks) / 100);
@@ -19,7 +24,7 @@ export function rarelyAsks(lives: readonly Life[]): readonly Broken[] {
   return [...alarms, ...lives.flatMap(asksTooOften)];
 }
 
-function asksTooOften(life: Life): Broken[] {
+function asksTooOften(life: Heard): Broken[] {
   const asks = otherAsks(life);
   const second = asks.find(({ atH }, place) => {
     const before = asks[place - 1];

@@ -1,5 +1,5 @@
 import { HARMS, type Harm, type HarmKind } from "./harm.ts";
-import type { JudgedHarm, JudgedWeek } from "./judge.ts";
+import type { JudgedFaultWeek, JudgedHarm } from "./judge.ts";
 
 /** What one side of the comparison came to, over some weeks. */
 export interface SideFigures {
@@ -40,7 +40,8 @@ export interface CampaignFigures {
   }[];
 }
 
-export function campaignFigures(judged: readonly JudgedWeek[], seed: number): CampaignFigures {
+export function campaignFigures(judged: readonly JudgedFaultWeek[]): CampaignFigures {
+  const seed = judged[0]?.campaignSeed ?? 0;
   const one = judged.filter(({ faults }) => faults.length === 1);
   const two = judged.filter(({ faults }) => faults.length === 2);
   const names = [...new Set(one.map(({ faults }) => faults[0] as string))].sort();
@@ -59,7 +60,7 @@ export function campaignFigures(judged: readonly JudgedWeek[], seed: number): Ca
   };
 }
 
-function rowOf(name: string, weeks: readonly JudgedWeek[]): RowFigures {
+function rowOf(name: string, weeks: readonly JudgedFaultWeek[]): RowFigures {
   const harms = weeks.flatMap(({ ours, bare }) => [...ours.harms, ...onlyBare(ours.harms, bare.harms)]);
   const early = harms.flatMap(({ atH, toldAtH }) => (toldAtH === null ? [] : [Math.max(0, atH - toldAtH)]));
   return {
@@ -80,7 +81,7 @@ type Told = Harm & Pick<JudgedHarm, "toldAtH">;
 const onlyBare = (ours: readonly Told[], bare: readonly Told[]): readonly Told[] =>
   bare.filter(({ harm }) => !ours.some((other) => other.harm === harm));
 
-function sideOf(weeks: readonly JudgedWeek[], side: "ours" | "bare"): SideFigures {
+function sideOf(weeks: readonly JudgedFaultWeek[], side: "ours" | "bare"): SideFigures {
   const truths = weeks.map((week) => ({ truth: week[side].truth, start: week.startSalinity }));
   const most = (of: (each: (typeof truths)[number]) => number) => round(Math.max(...truths.map(of)));
   return {
@@ -93,7 +94,7 @@ function sideOf(weeks: readonly JudgedWeek[], side: "ours" | "bare"): SideFigure
   };
 }
 
-function excusedOf(weeks: readonly JudgedWeek[]): CampaignFigures["excused"] {
+function excusedOf(weeks: readonly JudgedFaultWeek[]): CampaignFigures["excused"] {
   const counts = new Map<string, { harm: HarmKind; fault: string; why: string; weeks: number }>();
   for (const { faults, ours } of weeks) {
     for (const { harm, verdict, why } of ours.harms) {

@@ -1,6 +1,6 @@
-import type { ScenarioPart } from "../../controller/rehearsal/faults/kind.ts";
-import { faultKind } from "../../controller/rehearsal/faults/table.ts";
-import type { Chance } from "./chance.ts";
+import type { ScenarioPart } from "../../../controller/rehearsal/faults/kind.ts";
+import { faultKind } from "../../../controller/rehearsal/faults/table.ts";
+import type { Chance } from "../chance.ts";
 
 export interface FaultShape {
   readonly kind: string;
@@ -59,6 +59,10 @@ function amountOf(kind: string, part: ScenarioPart | undefined, chance: Chance):
       return chance.spread(0.05, 50);
     case "cold-water-change":
       return chance.between(0, 20);
+    case "float-splash":
+      return chance.spread(0.1, 10);
+    case "evaporation-factor":
+      return chance.between(0.3, 3);
     case "room-temperature":
       return chance.of(0.75) ? chance.between(10, 35) : chance.between(-20, 60);
     case "probe-offset":

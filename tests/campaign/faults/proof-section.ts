@@ -6,11 +6,12 @@ export function campaignSection({ weeks, seed, one, two, kinds, excused }: Campa
   return `### A campaign of weeks
 
 ${weeks.toLocaleString("en")} weeks on the simulated tank (\`npm run campaign -- --weeks ${weeks} --seed ${seed}\`): a room, a box and a keeper by chance, who fills
-up, tests, changes water, puts hands in and is not always at home; and one or two faults of those that can be rehearsed. Each
-week is lived twice: with Evenbrine, and with a bare float, relay and thermostat on the same water. Two figures with a stroke
-between them are Evenbrine / bare parts, the worst of all those weeks. *Harmed*: anything on the floor, salinity beyond ±2
-of the start, water outside 20–30 °C. *Told*: harms to either side before which Evenbrine had raised an alarm
-that is more than a hint, and by how many hours in the middle of all of them; bare parts tell nobody.
+up, measures once a week, changes water, puts hands in and is not always at home; and one or two faults of those that can be
+rehearsed. Each week is lived twice: with Evenbrine, and with a bare float, relay and thermostat on the same water. Two figures
+with a stroke between them are Evenbrine / bare parts, the worst of all those weeks. *Harmed*: anything on the floor, salinity
+beyond ±2 of the start, water outside 20–30 °C, a return pump that sucked air for an hour, a pump or heater a minute dry, more
+than 24 loud alarms in a day. *Told*: harms to either side before which Evenbrine had raised the right alarm, and by how many
+hours in the middle of all of them; bare parts tell nobody.
 
 What a week must come to: the separate checkers find no broken rule, with one fault or with two. With one fault, no
 harm either, save harm that no controller could prevent. A week with two faults may be harmed; that is reported, not failed.
@@ -19,10 +20,11 @@ harm either, save harm that no controller could prevent. A week with two faults 
 | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 ${rows.join("\n")}
 
-Of the ${one.weeks.toLocaleString("en")} weeks with one fault ${one.failed} failed, of the ${two.weeks.toLocaleString("en")} with two ${two.failed}. A harm is excused for one of two reasons, and only if
-somebody was told before. *Parts*: the same week is lived once more by a hand that knows the water itself and has the same
-switches, and the harm comes to it as well. *Rules*: what one would have to go by is gone, and we do not pour blind; salt
-then rises over days. What was excused:
+Of the ${one.weeks.toLocaleString("en")} weeks with one fault ${one.failed} failed, of the ${two.weeks.toLocaleString("en")} with two ${two.failed}. A harm is excused only where
+nobody at the tank with the same parts could have prevented it, and only if somebody was told before. The same week is lived
+once more by a hand that knows the water itself and has the same switches: either the harm comes to it as well, about as
+badly; or it sees with its eyes what no part of the box shows; or water is seen where it must not be, or nothing shows the
+level, and then stopping costs what evaporates, told before salinity has moved by 0.5. What was excused:
 
 | fault | harm | weeks | why no controller could prevent it |
 | --- | --- | ---: | --- |
