@@ -1,12 +1,15 @@
 import { parseArgs } from "node:util";
-import { type CampaignName, FIXED_SEED, FIXED_WEEKS } from "./campaign.ts";
+import { type CampaignName, FIXED_SEED } from "./campaign.ts";
+import { weeksOfCampaign } from "./list.ts";
 import { Refused } from "./refused.ts";
 import { type Share, shareFrom } from "./shares.ts";
 
-export const USAGE = `campaign [--healthy] [--weeks N] [--seed S]            on all cores
-campaign [--healthy] [--weeks N] [--seed S] --share 3/8 [--to file]   in this process alone
-campaign --join file …                                  one table of many shares
-campaign [--healthy] --week K --seed S [--write file]   one week again`;
+export const USAGE = `campaign [KIND] [--weeks N] [--seed S]                          on all cores
+campaign [KIND] [--weeks N] [--seed S] --share 3/8 [--to file]   in this process alone
+campaign --join file …                                           one table of many shares
+campaign [KIND] --week K --seed S [--write file]                 one week again
+KIND: left out, weeks in which something fails; --healthy, weeks in which nothing does; --scenarios, the scenarios of
+boxes that should be left alone`;
 
 /** What was asked for. */
 export type Task =
@@ -30,6 +33,7 @@ export type Task =
 
 const OPTIONS = {
   healthy: { type: "boolean", default: false },
+  scenarios: { type: "boolean", default: false },
   weeks: { type: "string" },
   seed: { type: "string" },
   week: { type: "string" },
@@ -47,8 +51,9 @@ export function taskFrom(words: readonly string[]): Task {
     return { do: "join", files: positionals };
   }
   if (positionals.length > 0) throw wrong(`what is ${positionals[0]}?`);
-  const name = values.healthy ? "healthy" : "faults";
-  const weeks = wholeNumber("weeks", values.weeks, 1) ?? FIXED_WEEKS[name];
+  if (values.healthy && values.scenarios) throw wrong("--healthy or --scenarios, not both");
+  const name = values.scenarios ? "scenarios" : values.healthy ? "healthy" : "faults";
+  const weeks = wholeNumber("weeks", values.weeks, 1) ?? weeksOfCampaign(name);
   const seed = wholeNumber("seed", values.seed, 0) ?? FIXED_SEED;
   const week = wholeNumber("week", values.week, 0);
   if (week !== undefined) return { do: "replay", name, seed, week, write: values.write };

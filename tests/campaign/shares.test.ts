@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
+import { HEALTHY_EXPECTATIONS } from "../../controller/rehearsal/healthy/expectations.ts";
 import { taskFrom } from "./arguments.ts";
 import { joinShares, readShare, type ShareFile, shareFrom, WHOLE, weeksOf, writeShare } from "./shares.ts";
 
@@ -82,6 +83,8 @@ describe("what is asked of a campaign", () => {
   it("is the fixed weeks of the tests, where nothing is said", () => {
     expect(taskFrom([])).toEqual({ do: "live", name: "faults", weeks: 24, seed: 1 });
     expect(taskFrom(["--healthy"])).toEqual({ do: "live", name: "healthy", weeks: 12, seed: 1 });
+    const rows = HEALTHY_EXPECTATIONS.flatMap((chapter) => chapter.rows).length;
+    expect(taskFrom(["--scenarios"])).toEqual({ do: "live", name: "scenarios", weeks: rows, seed: 1 });
   });
 
   it("is new weeks, a share of them, a table of shares, or one week again", () => {
@@ -108,6 +111,7 @@ describe("what is asked of a campaign", () => {
     [["--seed", "-1"]],
     [["--share", "9/8"]],
     [["--join"]],
+    [["--healthy", "--scenarios"]],
     [["--weks", "3"]],
     [["a.json"]],
   ])("is refused with the usage where it makes no sense: %j", (words) => {
