@@ -1,4 +1,13 @@
+import { existsSync } from "node:fs";
 import { defineConfig } from "vitest/config";
+
+/**
+ * The tests run on the Node that npm installed, as the controller does, although an editor may have started them on an
+ * older one of the machine's own: whatever the runner starts from here on is started by this path.
+ */
+const installed = new URL(`../node_modules/node-${process.platform}-${process.arch}/bin/node`, import.meta.url)
+  .pathname;
+if (existsSync(installed)) process.execPath = installed;
 
 /**
  * Folders whose tests start real processes, boards or browsers and read a clock: one at a time, so that none of them waits
@@ -18,25 +27,30 @@ const LIVE = [
   "system",
 ];
 const live = LIVE.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
-const patience = { environment: "node", testTimeout: 60_000, hookTimeout: 90_000 } as const;
+/** Of them, what every change is looked at by: what must outlive a power cut, one start of the program, one browser. */
+const atAGlance = ["tests/record/**/*.test.ts", "tests/system/rehearsal.test.ts", "tests/dashboard/page.test.ts"];
+/** What reckons for more than some ten seconds says so in its name. */
+const long = ["tests/**/*.long.test.ts"];
+
 const root = new URL("..", import.meta.url).pathname;
+const settings = {
+  environment: "node",
+  testTimeout: 60_000,
+  hookTimeout: 90_000,
+  setupFiles: ["tests/seed.ts"],
+};
+const alone = { maxWorkers: 1, sequence: { groupOrder: 1 } };
+const together = { maxWorkers: "100%", sequence: { groupOrder: 0 } };
+const everything = ["tests/**/*.test.{ts,tsx}"];
 
 export default defineConfig({
   root,
   test: {
     projects: [
-      { root, test: { name: "live", include: live, maxWorkers: 1, sequence: { groupOrder: 1 }, ...patience } },
-      {
-        root,
-        test: {
-          name: "reckoned",
-          include: ["tests/**/*.test.{ts,tsx}"],
-          exclude: live,
-          maxWorkers: "100%",
-          sequence: { groupOrder: 0 },
-          ...patience,
-        },
-      },
+      { root, test: { name: "quick", include: everything, exclude: [...live, ...long], ...together, ...settings } },
+      { root, test: { name: "glance", include: atAGlance, ...alone, ...settings } },
+      { root, test: { name: "long", include: long, ...together, ...settings } },
+      { root, test: { name: "live", include: live, exclude: atAGlance, ...alone, ...settings } },
     ],
   },
 });

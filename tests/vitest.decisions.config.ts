@@ -4,8 +4,9 @@ import { defineConfig } from "vitest/config";
 export default defineConfig({
   root: new URL("..", import.meta.url).pathname,
   test: {
-    include: ["tests/{scan,signals,decisions}/**/*.test.ts", "tests/explore/small.test.ts"],
+    include: ["tests/{scan,signals,decisions}/**/*.test.ts", "tests/explore/small.long.test.ts"],
     environment: "node",
+    setupFiles: ["tests/seed.ts"],
     testTimeout: 60_000,
     env: { SEED: "7", RUNS: "40" },
   },

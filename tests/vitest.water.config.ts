@@ -7,6 +7,7 @@ export default defineConfig({
     include: ["tests/{seawater,chemistry,units}/**/*.test.ts"],
     exclude: ["tests/seawater/live-comparison.test.ts"],
     environment: "node",
+    setupFiles: ["tests/seed.ts"],
     testTimeout: 20_000,
   },
 });

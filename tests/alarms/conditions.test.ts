@@ -48,14 +48,14 @@ const asked = (questionForMs: number, working: ContactSignal["position"] = "off"
 const trend = (salinityChangePer6h: number | null): Change => ({ quantities: { salinityChangePer6h } });
 
 describe("a healthy box", () => {
-  it("has no alarm, and its memory stays what it was", () => {
+  it("healthy record, all acknowledged: no alarm, the very same memory", () => {
     const memory = freshAlarms();
     const result = watchAlarms(memory, healthy(), SETTINGS, ["all"], 250);
     expect(result).toEqual({ memory, alarms: [], changed: false });
     expect(result.memory).toBe(memory);
   });
 
-  it("with nothing fitted but what it needs has no alarm", () => {
+  it("nothing optional fitted, for two hours: no alarm", () => {
     const none = bad("not-fitted");
     const absent = contact("unknown", "not-fitted");
     const bare: Change = {
@@ -73,7 +73,7 @@ describe("a healthy box", () => {
     expect(new Watch().see(bare, 7_200_000).alarms).toEqual([]);
   });
 
-  it("that has just started has none, though nothing has been read yet", () => {
+  it("just started, nothing read yet, for 30 s: no alarm", () => {
     const starting: Change = {
       thermometers: [bad("not-yet"), bad("not-yet")],
       quantities: {
@@ -193,12 +193,12 @@ const LIMITS: [id: string, change: Change, isActive: boolean, expected: boolean]
   ["hold-question", { ...asked(900_000), ...hold({ question: false, questionForMs: 900_000 }) }, false, false],
 ];
 
-describe("limits", () => {
+describe("an alarm's limit and deadband", () => {
   it.each(LIMITS)("%s %j (standing: %s) → %s", (id, change, isActive, expected) => {
     expect(stands(id, change, isActive)).toBe(expected);
   });
 
-  it("of temperature are looked for on the dangerous side of two thermometers that differ", () => {
+  it("thermometers of 22.9 and 28.1 °C: temperature-low by the colder, temperature-high by the warmer", () => {
     const differing: Change = {
       thermometers: [good(22.9), good(28.1)],
       quantities: { temperature: uncertain(28.1, "disagrees"), warmest: uncertain(28.1, "disagrees") },
@@ -207,12 +207,12 @@ describe("limits", () => {
     expect(stands("temperature-high", differing)).toBe(true);
   });
 
-  it("of temperature do not look at a thermometer that hangs in the air", () => {
+  it("second thermometer out of the water at 21 °C: no temperature-low", () => {
     const lifted: Change = { thermometers: [good(25), uncertain(21, "rate")] };
     expect(stands("temperature-low", lifted)).toBe(false);
   });
 
-  it("move with the settings", () => {
+  it("target 33, within 1.5: salinity-low at 31.5, not at 32", () => {
     const settings = settingsSchema.parse({ targets: { salinity: 33 }, alarms: { salinityWithin: 1.5 } });
     expect(condition("salinity-low").stands(healthy(salinity(32)), settings, false)).toBe(false);
     expect(condition("salinity-low").stands(healthy(salinity(31.5)), settings, false)).toBe(true);
@@ -293,15 +293,15 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["high-float-proof-due", { proofs: { ...PROVEN.proofs, "high-float": 35 * 86_400_000 } }, 250],
 ];
 
-describe("causes", () => {
-  it.each(CAUSES)("%s from %j after %i ms", (id, change, onDelayMs) => {
+describe("an alarm's cause and delays", () => {
+  it.each(CAUSES)("%s from %j: normal until %i ms, unacknowledged then", (id, change, onDelayMs) => {
     const watch = new Watch().see(change, onDelayMs - 250);
     expect(watch.state(id)).toBe("normal");
     expect(watch.see(change, 250).state(id)).toBe("unacknowledged");
   });
 
   it.each(CAUSES)(
-    "%s from %j goes when the cause has gone for its off-delay and somebody looked",
+    "%s from %j: gone for its off-delay and acknowledged: normal, unless it waits for its machine",
     (id, change, onDelayMs) => {
       const { offDelayMs, clears } = condition(id);
       const watch = new Watch().see(change, onDelayMs);
@@ -313,38 +313,38 @@ describe("causes", () => {
     },
   );
 
-  it("name every alarm of the list", () => {
+  it("every alarm of the list: has a row of causes", () => {
     expect(new Set(CAUSES.map(([id]) => id))).toEqual(new Set(CONDITIONS.map(({ id }) => id)));
   });
 });
 
-describe("latches", () => {
+describe("alarms of a lock", () => {
   const wet: Change = {
     contacts: { "floor-sensor": contact("on") },
     topOff: { state: "locked", latch: latch("floor-wet") },
   };
   const dry: Change = { topOff: { state: "locked", latch: latch("floor-wet", true) } };
 
-  it("stay acknowledged and latched until the lock is cleared", () => {
+  it("floor wet and acknowledged, dry for an hour: latched until the lock is cleared", () => {
     const watch = new Watch().see(wet, 5_000).see(wet, 250, ["floor-wet"]);
     expect(watch.state("floor-wet")).toBe("acknowledged");
     expect(watch.see(dry, 3_600_000).state("floor-wet")).toBe("latched");
     expect(watch.see({}, 250).alarms).toEqual([]);
   });
 
-  it("are not forgotten though the lock was cleared before anybody acknowledged", () => {
+  it("lock cleared before anybody acknowledged: unacknowledged an hour later", () => {
     const watch = new Watch().see(wet, 5_000).see(dry, 120_000).see({}, 3_600_000);
     expect(watch.state("floor-wet")).toBe("unacknowledged");
   });
 
-  it("come back after a restart as they were stored", () => {
+  it("acknowledged, stored and read: latched once the cause has gone", () => {
     const watch = new Watch().see(wet, 5_000).see(wet, 250, ["all"]);
     const other = new Watch();
     other.memory = JSON.parse(JSON.stringify(watch.memory));
     expect(other.see(dry, 60_250).state("floor-wet")).toBe("latched");
   });
 
-  it("each have one alarm, whatever the reason", () => {
+  it("any reason of a lock of top-off or heat: exactly one alarm", () => {
     for (const reason of [
       "high-float-wet",
       "floor-wet",
@@ -365,8 +365,8 @@ describe("latches", () => {
   });
 });
 
-describe("what becomes unknown", () => {
-  it("ends no alarm that stands, and begins none of its own", () => {
+describe("a reading becomes unknown", () => {
+  it("temperature, salinity and contacts: standing alarms stay, none begins but float-failed", () => {
     const lost: Change = {
       thermometers: [bad("stale"), bad("stale")],
       quantities: {
@@ -404,7 +404,7 @@ describe("what becomes unknown", () => {
     }
   });
 
-  it("no valid temperature is an alarm of high priority", () => {
+  it("no valid temperature: alarm temperature-unknown of high priority", () => {
     expect(condition("temperature-unknown").priority).toBe("high");
     const both: Change = {
       thermometers: [bad("rate"), bad("not-fitted")],
@@ -464,11 +464,11 @@ describe("suppression by design", () => {
     ],
     ["top-off-withheld", { ...holding, topOff: { dueL: 0.8, blockers: ["hold"] } }, "unacknowledged"],
   ];
-  it.each(rows)("%s in %j: %s", (id, change, state) => {
+  it.each(rows)("%s in %j for 30 min: %s", (id, change, state) => {
     expect(new Watch().see(change, 1_800_000).state(id)).toBe(state);
   });
 
-  it("a search for a weld that knows of no rate any more rings nothing, and what was found before stands", () => {
+  it("test for a weld without a rate for two hours: no alarm; a weld found before: unacknowledged", () => {
     const search: Change = heat({ why: "heating-while-off", guard: "open" });
     const blind: Change = heat({ why: "heating-while-off", guard: "open", rateKnown: false });
     expect(new Watch().see(search, 1_200_000).see(blind, 7_200_000).alarms).toEqual([]);
@@ -476,19 +476,19 @@ describe("suppression by design", () => {
     expect(new Watch().see(welded, 250).state("heating-while-off")).toBe("unacknowledged");
   });
 
-  it("a stop of the return pump rings nothing when the water is back in five minutes", () => {
+  it("high float wet for 4 min after a stop of the return pump: no alarm", () => {
     const surge: Change = { ...settling, contacts: { "high-float": contact("on"), "return-sensor": contact("off") } };
     const watch = new Watch().see(surge, 240_000).see(settling, 60_000).see({}, 3_600_000);
     expect(watch.alarms).toEqual([]);
   });
 
-  it("water that is still high after it rings", () => {
+  it("high float still wet 2 s after the 5 min: water-over-high-mark", () => {
     const surge: Change = { ...settling, contacts: { "high-float": contact("on") } };
     const watch = new Watch().see(surge, 300_000).see({ contacts: { "high-float": contact("on") } }, 2_000);
     expect(watch.state("water-over-high-mark")).toBe("unacknowledged");
   });
 
-  it("a probe on a line of its own is not excused by a silent board", () => {
+  it("board silent, thermometer on a line of its own: thermometer-failed", () => {
     const pin = (number: number) => ({ board: "io", pin: number, energisedLevel: "high" });
     const settings = settingsSchema.parse({
       boards: { io: { kind: "firmata", port: "/dev/a" }, probes: { kind: "modbus", port: "/dev/b" } },
@@ -499,7 +499,7 @@ describe("suppression by design", () => {
     expect(new Watch(settings).see(change, 120_000).state("thermometer-failed")).toBe("unacknowledged");
   });
 
-  it("a box without a heater does not miss its heat", () => {
+  it("no heater fitted, 24 °C for an hour: heat-withheld suppressed", () => {
     const settings = settingsSchema.parse({
       boards: { io: { kind: "firmata", port: "/dev/a" } },
       outputs: { "top-off-pump": { board: "io", pin: 2, energisedLevel: "high" } },
@@ -508,7 +508,7 @@ describe("suppression by design", () => {
     expect(watch.state("heat-withheld")).toBe("suppressed");
   });
 
-  it("a box without a top-off pump does not miss its top-off", () => {
+  it("8 L due for an hour: no alarm without a pump, top-off-withheld with one", () => {
     const io = { io: { kind: "firmata", port: "/dev/a" } };
     const pin = (number: number) => ({ board: "io", pin: number, energisedLevel: "high" });
     const heated = { "heater-1": pin(2), "heat-guard": pin(3) };
@@ -522,13 +522,13 @@ describe("suppression by design", () => {
     expect(new Watch(fitted).see(due, 3_600_000).state("top-off-withheld")).toBe("unacknowledged");
   });
 
-  it("an alarm that is over its off-delay is not hidden by a list of failures that is empty", () => {
+  it("float failed for 60 s, well for 30 s of its off-delay: float-failed still unacknowledged", () => {
     const watch = new Watch().see({ contacts: { "high-float": contact("unknown") } }, 60_000).see({}, 30_000);
     expect(watch.state("float-failed")).toBe("unacknowledged");
   });
 });
 
-describe("details", () => {
+describe("an alarm's detail", () => {
   const rows: [id: string, change: Change, words: string | null][] = [
     [
       "float-failed",
@@ -569,7 +569,7 @@ describe("details", () => {
     expect(detailOf(id, recordOf(change), SETTINGS)).toBe(words);
   });
 
-  it("are words or nothing for every alarm, whatever the facts", () => {
+  it("every alarm, healthy or nothing known: no null, undefined or NaN in its words; unknown id: null", () => {
     const worst: Change = {
       thermometers: [bad("stale"), bad("stale")],
       quantities: { temperature: bad("stale"), salinity: bad("stale"), salinityChangePer6h: null },
@@ -583,8 +583,8 @@ describe("details", () => {
   });
 });
 
-describe("words", () => {
-  it("are there for every alarm, by its id", () => {
+describe("an alarm's words", () => {
+  it('each id of the conditions: has words, in the same order; "all" and "__proto__": no alarm', () => {
     expect(ALARM_WORDS.map(({ id }) => id)).toEqual(CONDITIONS.map(({ id }) => id));
     expect(isAlarmId("floor-wet")).toBe(true);
     expect(isAlarmId("all")).toBe(false);
@@ -592,7 +592,7 @@ describe("words", () => {
   });
 
   it.each(ALARM_WORDS.map((words) => [words.id, words] as const))(
-    "%s are whole sentences, short enough at night",
+    "%s: cause, consequence, what to do and time are whole sentences under 260 characters",
     (_id, words) => {
       for (const text of [words.cause, words.consequence, words.whatToDo, words.timeToRespond]) {
         expect(text).toMatch(/^[A-Z].*[.]$/s);
@@ -602,7 +602,7 @@ describe("words", () => {
     },
   );
 
-  it("warn of mains where hands would go near it", () => {
+  it("five alarms with hands near water: say to unplug or switch off", () => {
     for (const id of [
       "water-over-high-mark",
       "floor-wet",

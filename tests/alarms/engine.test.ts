@@ -63,7 +63,7 @@ class Story {
   }
 }
 
-describe("transitions", () => {
+describe("transitions of an alarm", () => {
   const normal = atRest(PLAIN);
   const active: AlarmMemory = { ...normal, active: true, acknowledged: false, onLeftMs: 0 };
   const acked: AlarmMemory = { ...active, acknowledged: true };
@@ -130,19 +130,19 @@ describe("transitions", () => {
     expect(stateOf(after)).toBe(state);
   });
 
-  it("an acknowledgement in one scan does not reach into the next", () => {
+  it("acknowledged in the scan before it begins: unacknowledged", () => {
     const story = new Story().scan([], 250, { ack: ["plain"] }).run(["plain"], 2_000);
     expect(story.state("plain")).toBe("unacknowledged");
   });
 
-  it("`all` acknowledges what stood before this scan, and nothing that begins in it", () => {
+  it("all acknowledged in the scan in which another begins: the standing one acknowledged, the new one not", () => {
     const story = new Story().run(["plain"], 1_000).run(["plain", "quiet"], 750);
     expect(story.state("quiet")).toBe("normal");
     story.scan(["plain", "quiet"], 250, { ack: ["all"] });
     expect([story.state("plain"), story.state("quiet")]).toEqual(["acknowledged", "unacknowledged"]);
   });
 
-  it("an id acknowledges that alarm only", () => {
+  it("one id and an unknown one acknowledged: that alarm only", () => {
     const story = new Story()
       .run(["plain", "quiet"], 1_000)
       .scan(["plain", "quiet"], 250, { ack: ["plain", "unheard-of"] });
@@ -153,7 +153,7 @@ describe("transitions", () => {
 describe("delays", () => {
   const SLOW = alarm("slow", { onDelayMs: 60_000, offDelayMs: 60_000 });
 
-  it("the on-delay ends exactly when the cause was seen that long", () => {
+  it("on-delay of 60 s: normal after 59.75 s, unacknowledged after 60", () => {
     const story = new Story([SLOW]).run(["slow"], 59_750);
     expect(story.state("slow")).toBe("normal");
     expect(story.run(["slow"], 250).state("slow")).toBe("unacknowledged");
@@ -164,7 +164,7 @@ describe("delays", () => {
     [1, 5, false],
     [20, 60, true],
     [20, 120, false],
-  ])("a cause seen for %i scans and away for %i, for two hours: fires %s", (on, off, fires) => {
+  ])("cause seen for %i scans and gone for %i, two hours: alarm %s", (on, off, fires) => {
     const story = new Story([SLOW]);
     let fired = false;
     for (let scans = 0; scans < 28_800; scans += on + off) {
@@ -176,38 +176,38 @@ describe("delays", () => {
     if (!fires) expect(story.memory).toEqual(freshAlarms());
   });
 
-  it("a cause that comes and goes within the off-delay does not ring again and again", () => {
+  it("cause back for 1 s in every minute, off-delay of 60 s: one alarm in 30 min", () => {
     const story = new Story([SLOW]).run(["slow"], 60_000);
     for (let minute = 0; minute < 30; minute++) story.run([], 59_000).run(["slow"], 1_000);
     expect(story.last.alarms[0]).toMatchObject({ state: "unacknowledged", timesInHour: 1, forMs: 30 * 60_000 });
   });
 
-  it("the off-delay wants the cause away without a break", () => {
+  it("cause gone for 59.75 s of its off-delay: unacknowledged; for 60: returned", () => {
     const story = new Story([SLOW]).run(["slow"], 60_000).run([], 59_750);
     expect(story.state("slow")).toBe("unacknowledged");
     expect(story.run([], 250).state("slow")).toBe("returned");
   });
 
-  it("after it has gone the whole on-delay is due again", () => {
+  it("returned, cause back for 59.75 s: still returned; for 60: unacknowledged", () => {
     const story = new Story([SLOW]).run(["slow"], 60_000).run([], 60_000).run(["slow"], 59_750);
     expect(story.state("slow")).toBe("returned");
     expect(story.run(["slow"], 250).state("slow")).toBe("unacknowledged");
   });
 
-  it("a gap in the scans counts as one second of having seen", () => {
+  it("scan of an hour: counts as 1 s of cause seen or gone", () => {
     const story = new Story([SLOW]).scan(["slow"], 3_600_000);
     expect(story.memory.restless[0]?.onLeftMs).toBe(59_000);
     story.run(["slow"], 59_000).scan([], 3_600_000);
     expect(story.state("slow")).toBe("unacknowledged");
   });
 
-  it("no delay means the same scan", () => {
+  it("delays of 0: unacknowledged and returned each in the same scan", () => {
     const story = new Story([alarm("now", { onDelayMs: 0, offDelayMs: 0 })]).scan(["now"], 250);
     expect(story.state("now")).toBe("unacknowledged");
     expect(story.scan([], 250).state("now")).toBe("returned");
   });
 
-  it("amounts saturate and stay whole", () => {
+  it("20 days standing and odd scan lengths: ten days at most, whole ms", () => {
     const story = new Story([SLOW]).run(["slow"], 60_000);
     for (let day = 0; day < 20; day++) story.scan(["slow"], 86_400_000);
     expect(story.last.alarms[0]?.forMs).toBe(864_000_000);
@@ -221,57 +221,57 @@ describe("delays", () => {
 describe("suppression by design", () => {
   const hide = { suppressed: ["plain"] };
 
-  it("is evaluated and listed, and announces nothing", () => {
+  it("cause for 2 s, suppressed: listed as suppressed, active, never first", () => {
     const story = new Story().run(["plain"], 2_000, hide);
     expect(story.last.alarms).toMatchObject([{ id: "plain", state: "suppressed", active: true, first: false }]);
     expect(story.memory.firstUp).toBeNull();
   });
 
-  it("lists nothing where nothing stands", () => {
+  it("suppressed without a cause: not listed", () => {
     expect(new Story().run([], 2_000, hide).last.alarms).toEqual([]);
   });
 
-  it("on return a cause that still stands is announced as new, after its delay", () => {
+  it("suppression over, cause stands: announced as new after its on-delay", () => {
     const story = new Story().run(["plain"], 10_000, hide).run(["plain"], 750);
     expect(story.state("plain")).toBe("normal");
     expect(story.run(["plain"], 250).last.alarms[0]).toMatchObject({ state: "unacknowledged", forMs: 0, first: true });
   });
 
-  it("on return a cause that has gone is no alarm", () => {
+  it("suppression over, cause gone: no alarm", () => {
     const story = new Story().run(["plain"], 10_000, hide).run([], 250);
     expect(story.last.alarms).toEqual([]);
   });
 
-  it("on return an alarm that was acknowledged before is new", () => {
+  it("acknowledged, then suppressed, then over with its cause: unacknowledged", () => {
     const story = new Story().run(["plain"], 1_000).scan(["plain"], 250, { ack: ["plain"] });
     story.run(["plain"], 5_000, hide);
     expect(story.state("plain")).toBe("suppressed");
     expect(story.run(["plain"], 1_000).state("plain")).toBe("unacknowledged");
   });
 
-  it("does not acknowledge what was announced before it", () => {
+  it("announced, then suppressed, cause gone: returned", () => {
     const story = new Story().run(["plain"], 1_000).run(["plain"], 5_000, hide).run([], 250);
     expect(story.state("plain")).toBe("returned");
   });
 
-  it("cannot be acknowledged while it is hidden", () => {
+  it("acknowledged while suppressed: still unacknowledged, returned when its cause goes", () => {
     const story = new Story().run(["plain"], 1_000).scan(["plain"], 250, hide);
     story.scan(["plain"], 250, { ...hide, ack: ["all"] }).run([], 250);
     expect(story.state("plain")).toBe("returned");
   });
 
-  it("does not latch what nobody was told", () => {
+  it("latching alarm suppressed all along: not listed afterwards", () => {
     const story = new Story().run(["latching"], 5_000, { suppressed: ["latching"] }).run([], 250);
     expect(story.last.alarms).toEqual([]);
   });
 
-  it("on return a latched alarm is told anew, though its cause has gone", () => {
+  it("latching alarm acknowledged, suppressed, cause gone: unacknowledged", () => {
     const story = new Story().run(["latching"], 1_000).scan(["latching"], 250, { ack: ["latching"] });
     story.run(["latching"], 5_000, { suppressed: ["latching"] }).run([], 250);
     expect(story.last.alarms).toMatchObject([{ id: "latching", state: "unacknowledged", active: false }]);
   });
 
-  it("never hides a lockout", () => {
+  it("suppressed alarm whose machine locks: unacknowledged", () => {
     const both = { suppressed: ["latching"], locked: ["latching"] };
     const story = new Story().run(["latching"], 5_000, { suppressed: ["latching"] }).scan(["latching"], 250, both);
     expect(story.state("latching")).toBe("unacknowledged");
@@ -285,7 +285,7 @@ describe("shelving and out of service", () => {
     return memory;
   };
 
-  it("holds the time that is left, at most eight hours, and ends by itself", () => {
+  it("shelved for 99 h: eight hours at most, suppressed until then, unacknowledged after", () => {
     const story = new Story().run(["plain"], 1_000);
     shelved(story, "plain", 99 * 3_600_000);
     expect(story.memory.restless[0]?.shelvedLeftMs).toBe(SHELVED_MOST_MS);
@@ -295,19 +295,19 @@ describe("shelving and out of service", () => {
     expect(story.state("plain")).toBe("unacknowledged");
   });
 
-  it("is shown although nothing stands, and ends without a trace", () => {
+  it("shelved without a cause for 10 s: listed as suppressed, memory as fresh afterwards", () => {
     const story = new Story();
     shelved(story, "quiet", 10_000);
     expect(story.scan([], 250).last.alarms).toMatchObject([{ id: "quiet", state: "suppressed", active: false }]);
     expect(story.scan([], 10_000).memory).toEqual(freshAlarms());
   });
 
-  it("is refused for an alarm that mirrors a lockout, and for one that is not known", () => {
+  it("shelving an alarm of a lock, or an unknown id: refused", () => {
     expect(shelved(new Story(), "latching", 1_000)).toBeNull();
     expect(shelved(new Story(), "unheard-of", 1_000)).toBeNull();
   });
 
-  it("out of service hides until it is taken back, and is durable", () => {
+  it("out of service with its cause for 50 s, also after a restart: suppressed", () => {
     const story = new Story();
     story.memory = { restless: [{ ...atRest(PLAIN), outOfService: true }], firstUp: null };
     expect(story.run(["plain"], 50_000).state("plain")).toBe("suppressed");
@@ -316,26 +316,26 @@ describe("shelving and out of service", () => {
   });
 });
 
-describe("first-up", () => {
+describe("the alarm that is first", () => {
   const first = (story: Story) => story.last.alarms.find((one) => one.first)?.id;
   const LATER = [alarm("a", { onDelayMs: 0 }), alarm("b", { onDelayMs: 0 }), alarm("c", { onDelayMs: 0 })];
 
-  it("is the one that came first, whatever its rank", () => {
+  it("c, then a, then b, of rising rank: c", () => {
     const story = new Story(LATER).scan(["c"], 250).scan(["a", "c"], 250).scan(["a", "b", "c"], 250);
     expect(first(story)).toBe("c");
   });
 
-  it("is the one of highest rank where several come in one scan", () => {
+  it("c and b in one scan: b, of higher rank", () => {
     expect(first(new Story(LATER).scan(["c", "b"], 250))).toBe("b");
   });
 
-  it("begins anew once everything is acknowledged", () => {
+  it("c acknowledged, then a: a", () => {
     const story = new Story(LATER).scan(["c"], 250).scan(["c"], 250, { ack: ["all"] });
     expect(first(story)).toBe("c");
     expect(first(story.scan(["a", "c"], 250))).toBe("a");
   });
 
-  it("does not wait for an alarm that is hidden", () => {
+  it("first one suppressed: passes to the standing one, then to a new one", () => {
     const story = new Story(LATER).scan(["c"], 250).scan(["b", "c"], 250, { ack: ["c"] });
     const hide = { suppressed: ["b"] };
     expect(first(story)).toBe("b");
@@ -343,21 +343,21 @@ describe("first-up", () => {
     expect(first(story.scan(["a", "b", "c"], 250, hide))).toBe("a");
   });
 
-  it("passes to the longest that stands when it is normal", () => {
+  it("first one normal again: passes to the one that stands longest", () => {
     const story = new Story(LATER).scan(["c"], 250).scan(["b", "c"], 250).scan(["a", "b", "c"], 250);
     story.scan(["a", "b", "c"], 250, { ack: ["c"] }).run(["a", "b"], 2_250);
     expect(first(story)).toBe("b");
   });
 
-  it("exactly one alarm is first while any stands", () => {
+  it("two in one scan, then a third: exactly one is first", () => {
     const story = new Story(LATER).scan(["c", "b"], 250).run(["a"], 5_000);
     expect(story.last.alarms.filter((one) => one.first)).toHaveLength(1);
   });
 });
 
-describe("how often", () => {
+describe("times in an hour", () => {
   const QUICK = alarm("quick", { onDelayMs: 0, offDelayMs: 0, clears: "by-itself" });
-  it("counts what became active and forgets it in an hour", () => {
+  it("four times in half an hour: 4; an hour later at most 4 with a new one; after six hours: memory as fresh", () => {
     const story = new Story([QUICK]);
     for (let time = 0; time < 3; time++) story.scan(["quick"], 250).scan([], 600_000);
     expect(story.scan(["quick"], 250).last.alarms[0]?.timesInHour).toBe(4);
@@ -368,8 +368,8 @@ describe("how often", () => {
   });
 });
 
-describe("memory", () => {
-  it("is the same object, and the list the same list, when nothing changes", () => {
+describe("the alarms' memory", () => {
+  it("nothing changes: the very same memory and list, changed false", () => {
     const memory = freshAlarms();
     const one = watchConditions(LIST, memory, { causes: [] }, null, [], 250);
     const two = watchConditions(LIST, memory, { causes: [] }, null, [], 250);
@@ -378,14 +378,14 @@ describe("memory", () => {
     expect(one.changed).toBe(false);
   });
 
-  it("is never written into", () => {
+  it("watched with an acknowledgement: memory before unchanged", () => {
     const story = new Story().run(["plain"], 1_000);
     const before = JSON.stringify(story.memory);
     watchConditions(LIST, story.memory, { causes: [] }, null, ["all"], 250);
     expect(JSON.stringify(story.memory)).toBe(before);
   });
 
-  it("says when it must be on disk: on a change of state, not on time that passes", () => {
+  it("changed, to be on disk: true on a change of state or acknowledgement, false on time alone", () => {
     const story = new Story().run(["plain"], 750);
     expect(story.last.changed).toBe(false);
     expect(story.scan(["plain"], 250).last.changed).toBe(true);
@@ -395,7 +395,7 @@ describe("memory", () => {
     expect(story.scan([], 250).last.changed).toBe(true);
   });
 
-  it("goes through JSON and on as if nothing had been", () => {
+  it("stored and read in the middle of two alarms: the same results as without", () => {
     const one = new Story().run(["plain", "latching"], 1_500);
     const other = new Story();
     other.memory = JSON.parse(JSON.stringify(one.memory));
@@ -403,7 +403,7 @@ describe("memory", () => {
     expect(other.last).toEqual(one.last);
   });
 
-  it("is resumed with its states; a latched alarm is told anew, shelving and half-run delays are not kept", () => {
+  it("resumed: acknowledged stays, latched is unacknowledged; shelving and half-run delays are gone", () => {
     const story = new Story().run(["plain", "latching"], 1_000, { locked: ["latching"] });
     story.scan(["plain", "latching"], 250, { ack: ["all"], locked: ["latching"] }).run(["plain", "quiet"], 500);
     story.memory = shelvedAlarm(LIST, story.memory, "quiet", 3_600_000) as AlarmsMemory;
@@ -416,7 +416,7 @@ describe("memory", () => {
     expect(next.last.alarms[0]?.forMs).toBe(1_000);
   });
 
-  it("of a list that has changed is sorted, and alarms that are no more are forgotten", () => {
+  it("stored under another list of alarms: sorted by this one, unknown ids dropped", () => {
     const quiet = { ...atRest(QUIET), active: true, acknowledged: false };
     const memory = {
       restless: [quiet, { ...quiet, id: "no-more" }, { ...quiet, id: "plain" }],
@@ -428,7 +428,7 @@ describe("memory", () => {
     expect(resumedAlarms(LIST, memory).restless.map(({ id }) => id)).toEqual(["plain", "quiet"]);
   });
 
-  it("that is damaged is resumed as whole amounts", () => {
+  it("stored amounts of NaN and −5.5: read as 0", () => {
     const broken = { ...atRest(PLAIN), active: true, forMs: Number.NaN, recentMs: -5.5 };
     expect(resumedAlarms(LIST, { restless: [null as never, broken], firstUp: null }).restless[0]).toMatchObject({
       forMs: 0,

@@ -132,18 +132,18 @@ describe("the sentence on how the box is doing", () => {
       "All is well: 25.0 °C, salinity 35.0 ± 0.9, water at its mark. Over, not acknowledged: water too cold.",
     ],
   ];
-  it.each(rows)("%s", (_name, sentence, expected) => {
+  it.each(rows)("%s: $2", (_name, sentence, expected) => {
     expect(sentence).toBe(expected);
   });
 
-  it("names an alarm before it names that nobody is beside the box", () => {
+  it("heat withheld with nobody beside the box: the alarm's sentence, not that of the board", () => {
     const heat = { why: "nobody-beside" } as const;
     expect(say({ board: "unattended", heat }, [standing("heat-withheld")])).toMatch(
       /^Heat is needed and does not come: nobody is known to stand beside the box/,
     );
   });
 
-  it("is never longer than 160 characters, whatever stands", () => {
+  it("any alarm in any state with two more, worst facts: 160 characters at most", () => {
     const worst: Change = {
       thermometers: [bad("power-on-value"), bad("power-on-value")],
       quantities: {

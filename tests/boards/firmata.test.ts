@@ -43,13 +43,13 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     await chip.stop();
   });
 
-  it("comes up with its outputs at rest and its contacts pulled up", () => {
+  it("opened: outputs at rest, contacts pulled up, ready with the firmware's name", () => {
     expect(WIRING.contacts.map((pin) => chip.level(pin))).toEqual(["pull-up", "pull-up", "pull-up"]);
     expect(WIRING.outputs.map(({ pin }) => chip.level(pin))).toEqual(["low", "low", "high", "low"]);
     expect(board.describe(nowMs())[0]).toMatch(/ready \(StandardFirmata\.ino 2\.3\)/);
   });
 
-  it("reads a closed contact low and an open one high, and sees both flip", async () => {
+  it("contact closed: low; open: high; all three flipped: seen", async () => {
     expect([2, 3, 8].map((pin) => high(board, pin))).toEqual([false, true, true]);
     await chip.contact(3, "closed");
     await chip.contact(8, "closed");
@@ -59,7 +59,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     await until("pin 3 opened", () => high(board, 3) === true);
   });
 
-  it("samples contacts that stand still, closed or open, several times a second", async () => {
+  it("contacts that stand still: eight fresh samples of each", async () => {
     for (const [pin, state] of [[2, "closed"] as const, [8, "closed"] as const]) await chip.contact(pin, state);
     await pause(100);
     const before = new Map(WIRING.contacts.map((pin) => [pin, board.contact(pin).sample]));
@@ -68,7 +68,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     await until("eight fresh samples of each", () => Math.min(...counted()) >= 8 && WIRING.contacts.every(isFresh));
   });
 
-  it("reads a voltage as a share of the supply, again and again though it stands still", async () => {
+  it("1.25 of 5 V: a quarter, eight more samples while it stands; 5 V: 1", async () => {
     await chip.volts(16, 1.25);
     await until("a quarter", () => Math.abs((board.analog(16).value ?? 0) - 0.25) < 0.005);
     const { sample } = board.analog(16);
@@ -77,7 +77,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
     await until("all of it", () => board.analog(16).value === 1);
   });
 
-  it("sets one output without a twitch of any other, and keeps the pull-ups beside a closed contact", () =>
+  it("one output switched ten times: no edge on any other pin, closed contact beside it still read", () =>
     undisturbed(board, async () => {
       await chip.contact(2, "closed");
       await chip.contact(3, "closed");
@@ -97,7 +97,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       await chip.until(5, "low");
     }));
 
-  it("drops two outputs of a port in one go", () =>
+  it("two outputs of a port off: both within 20 ms of each other", () =>
     undisturbed(board, async () => {
       const both = (level: boolean) => board.write([4, 5].map((pin) => ({ pin, high: level })));
       both(true);
@@ -109,7 +109,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       expect(Math.abs((four?.chipMs ?? 0) - (five?.chipMs ?? 1e9))).toBeLessThan(20);
     }));
 
-  it("knows a board that falls mute, rests its outputs unheard, and takes it back when it speaks", () =>
+  it("board mute: silent, outputs at rest, contacts no-answer; speaks again: ready, no restart, output still off", () =>
     undisturbed(board, async () => {
       board.write([{ pin: 4, high: true }]);
       await chip.until(4, "high");
@@ -123,7 +123,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       expect(chip.level(4)).toBe("low");
     }));
 
-  it("notices a reset, says so until told to forget it, and leaves the outputs at rest", () =>
+  it("board reset: hasRestarted until forgotten, outputs at rest for 500 ms and more", () =>
     undisturbed(board, async () => {
       board.write([
         { pin: 4, high: true },
@@ -143,7 +143,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       expect(board.hasRestarted).toBe(false);
     }));
 
-  it("takes a version that nobody asked for as a reset, before any report is missing", () =>
+  it("version that nobody asked for: outputs at rest, hasRestarted", () =>
     undisturbed(board, async () => {
       board.write([{ pin: 4, high: true }]);
       await chip.until(4, "high");
@@ -156,7 +156,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       board.forgetRestart();
     }));
 
-  it("asks back whether the pins are still as it set them", () =>
+  it("pin states answered as of a board that forgot them: hasRestarted", () =>
     undisturbed(board, async () => {
       // What it asks is answered as by a board whose contacts have become outputs and whose outputs inputs.
       const forgotten = [
@@ -176,7 +176,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       board.forgetRestart();
     }));
 
-  it("survives noise that names pins which do not exist, and goes on", () =>
+  it("noise naming pins that do not exist: samples on, ready", () =>
     undisturbed(board, async () => {
       await chip.inject([0xf0, 0x6e, 0x7f, 1, 0, 0xf7, 0xe5, 0xf0, 0x6a, ...Array(40).fill(3), 0xf7, 0x00, 0xff, 0x95]);
       await until(
@@ -189,7 +189,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       await until("it says so", () => /ready/.test(board.describe(nowMs())[0] ?? ""));
     }));
 
-  it("says disconnected when the plug is pulled, and comes back by itself when it is put in", () =>
+  it("plug pulled: disconnected, tries every second; back: ready, outputs at rest", () =>
     undisturbed(board, async () => {
       board.write([{ pin: 4, high: true }]);
       await chip.until(4, "high");
@@ -206,7 +206,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
       expect(chip.edges(4).at(-1)?.level).toBe("low");
     }));
 
-  it("puts its outputs at rest before it lets go of the port", async () => {
+  it("closed with all outputs on: all at rest within 2 s", async () => {
     board.write(WIRING.outputs.map(({ pin, restHigh }) => ({ pin, high: !restHigh })));
     await chip.until(15, "high");
     await board.close();
@@ -217,7 +217,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board with the standard firmware on an emu
 });
 
 describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", () => {
-  it("is refused with the pin that it lacks, and switches nothing", async () => {
+  it("heater on pin 40, which it lacks: says so, not ready, silent", async () => {
     const chip = await startEmulatedBoard();
     const wiring: PinWiring = {
       contacts: [2],
@@ -237,7 +237,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", 
     await chip.stop();
   });
 
-  it("is ready where nothing is wired to it", async () => {
+  it("nothing wired: ready", async () => {
     const chip = await startEmulatedBoard();
     const nothing = { contacts: [], analogs: [], outputs: [] };
     const board = await openFirmataBoard(
@@ -251,7 +251,7 @@ describeWith(EMULATED_BOARD_TOOLS, "a board that is not what the settings say", 
     await chip.stop();
   });
 
-  it("is waited for when it is not there, and closing does not wait for it", async () => {
+  it("no such port: disconnected, says so, tries every second; closes at once", async () => {
     const settings = { kind: "firmata", port: "/dev/no-such-port", baud: 57_600, firmware: "standard" } as const;
     const board = await openFirmataBoard("io", settings, WIRING, nowMs);
     await pause(50);

@@ -54,13 +54,13 @@ describe("recorded messages of the guard firmware", () => {
     return reports;
   };
 
-  it("whole", () => {
+  it("whole report: counter 3, armed, pump not locked, levels of ten pins", () => {
     const [report] = heardIn(REPORT);
     expect(report).toMatchObject({ counter: 3, state: "armed", pumpLocked: false, afterHang: false });
     expect([2, 4, 5, 6, 7, 12].map((pin) => report?.isHigh(pin))).toEqual(Array(6).fill(true));
     expect([3, 8, 14, 19].map((pin) => report?.isHigh(pin))).toEqual(Array(4).fill(false));
   });
-  it("what it was built for", () => {
+  it("description: trip 2,000 ms, pump at most 60 s, four outputs with their levels", () => {
     const found: GuardDescription[] = [];
     const ear = createGuardEar({ reported: () => undefined, described: (description) => found.push(description) });
     ear(DESCRIPTION.split(" ").map((byte) => Number.parseInt(byte, 16)));
@@ -77,16 +77,16 @@ describe("recorded messages of the guard firmware", () => {
       },
     ]);
   });
-  it("twice, with other messages in between", () =>
+  it("report twice with other messages between: two reports", () =>
     expect(heardIn(`91 00 01 ${REPORT} e0 01 02 f0 6e 08 01 00 f7 ${REPORT}`)).toHaveLength(2));
-  it("truncated, then whole", () => expect(heardIn(`f0 0e 03 03 00 ${REPORT}`)).toHaveLength(1));
-  it("truncated at every place: never a report", () => {
+  it("report cut short, then whole: one report", () => expect(heardIn(`f0 0e 03 03 00 ${REPORT}`)).toHaveLength(1));
+  it("report cut at any place: none", () => {
     const bytes = REPORT.split(" ");
     for (let length = 0; length < bytes.length - 1; length += 1) {
       expect(heardIn(`${bytes.slice(0, length).join(" ") || "00"} f7`)).toEqual([]);
     }
   });
-  it("with any one bit wrong: never a report that says something else", () => {
+  it("report with any one bit wrong: none", () => {
     const bytes = REPORT.split(" ").map((byte) => Number.parseInt(byte, 16));
     for (let at = 3; at < bytes.length - 2; at += 1) {
       for (let bit = 0; bit < 7; bit += 1) {
@@ -95,11 +95,11 @@ describe("recorded messages of the guard firmware", () => {
       }
     }
   });
-  it("garbage and absence", () => {
+  it("garbage, or a message without an end: none", () => {
     expect(heardIn("00 ff 13 37 f7 f7 f0 f0 0e f7")).toEqual([]);
     expect(heardIn(`f0 ${"11 ".repeat(300)}f7`)).toEqual([]);
   });
-  it("the feed that the scan sends", () =>
+  it("feed of counter 300: its bytes, with a check sum by long division", () =>
     expect(Buffer.from(feedMessage(300)).toString("hex")).toBe("f00e012c0200".concat(crcOf([1, 0x2c, 2, 0]), "f7")));
 });
 
@@ -137,7 +137,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
     built.remove();
   });
 
-  it("waits to be fed before it is ready, and says so", async () => {
+  it("not fed: not ready, says so, outputs stay low; fed: ready", async () => {
     await until("it waits", () => board.describe(nowMs())[0]?.includes("waits to be fed") === true, 60_000);
     await pause(300);
     expect(board.isReady).toBe(false);
@@ -149,7 +149,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
     expect(board.describe(nowMs())[0]).toMatch(/ready \(guard firmware 1\.0\)/);
   });
 
-  it("reads contacts on every port and voltages, and samples what stands still", async () => {
+  it("contacts on every port and two voltages: read, eight samples while they stand", async () => {
     expect([2, 3, 12, 15].map((pin) => board.contact(pin).value)).toEqual([false, true, true, true]);
     for (const pin of [3, 12, 15]) await chip.contact(pin, "closed");
     await chip.contact(2, "open");
@@ -171,7 +171,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
     );
   });
 
-  it("switches and reads back while it is fed", () =>
+  it("fed: all outputs on for 1.5 s, off when told", () =>
     undisturbed(board, async () => {
       board.write(all(true));
       await until("all are on", () => levels().every((level) => level === "high"));
@@ -182,7 +182,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
       await until("all are off", () => levels().every((level) => level === "low"));
     }));
 
-  it("falls when it is not fed, tells of it as of a restart, and can be used again after that", () =>
+  it("not fed: all off after 1.7 to 2.3 s, hasRestarted; fed again: off until written", () =>
     undisturbed(board, async () => {
       board.write(all(true));
       await until("all are on", () => levels().every((level) => level === "high"));
@@ -201,7 +201,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
       board.write(all(false));
     }));
 
-  it("notices a reset of the board and a firmware that hung", async () => {
+  it("reset or hang: hasRestarted, outputs low, hang told", async () => {
     for (const cause of ["reset", "hang"] as const) {
       board.write(all(true));
       await until("all are on", () => levels().every((level) => level === "high"));
@@ -214,7 +214,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
     expect(board.describe(nowMs()).join()).toMatch(/hung and was restarted by its watchdog/);
   });
 
-  it("comes back after the plug was pulled", async () => {
+  it("plug pulled: disconnected; back: ready, outputs low", async () => {
     await chip.unplug();
     await until("it is disconnected", () => board.contact(2).fault === "disconnected");
     await chip.plug();
@@ -239,7 +239,7 @@ describeWith(
       await chip.stop();
     };
 
-    it("is refused with what differs: another pin, another level, or standard firmware", async () => {
+    it("another pin, another level or standard firmware: not ready, says what differs", async () => {
       const built = buildGuardFirmware();
       const [pump, guard, heater, heatGuard] = WIRING.outputs as [
         PinWiring["outputs"][0],
@@ -255,7 +255,7 @@ describeWith(
       built.remove();
     });
 
-    it("locks the pump after its 60 s and leaves the heater on, and says what to do", async () => {
+    it("pump on for its 60 s: pump off and locked, heater on, board in use, says so", async () => {
       const built = buildGuardFirmware("SECOND_MS=20");
       const chip = await startEmulatedBoard({ firmware: built.hexPath, pulsed: PULSED });
       const settings = { kind: "firmata", port: chip.path, baud: 57_600, firmware: "guard" } as const;
@@ -282,7 +282,7 @@ describeWith(
       built.remove();
     });
 
-    it("works with the library alone, unchanged: a switch, a voltage and an output", async () => {
+    it("the library alone: switch, voltage and relay work", async () => {
       const built = buildGuardFirmware();
       const chip = await startEmulatedBoard({ firmware: built.hexPath, pulsed: PULSED, closed: [3] });
       const port = new SerialPort({ path: chip.path, baudRate: 57_600 });

@@ -10,7 +10,7 @@ const loaded = () => {
   return LIBRARIES.filter((name) => files.some((file) => file.includes(`/node_modules/${name}/`)));
 };
 
-it("a library is loaded only where the settings name a board that needs it", async () => {
+it("no board: no library loaded; Modbus line: its own only; Firmata board: johnny-five", async () => {
   const open = async (boards: object) => (await openBoards(settingsSchema.parse({ boards }), nowMs)).close();
   await open({});
   await open({ bus: { kind: "one-wire", folder: "/no-such-folder" } });

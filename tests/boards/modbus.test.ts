@@ -38,13 +38,13 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
     await slaves.stop();
   });
 
-  it("reads input and holding registers of several slaves", () => {
+  it("input and holding registers of two slaves: read as set", () => {
     expect(line.words(CONDUCTIVITY).value).toEqual(floatWords(53.1));
     expect(line.words(WATER).value).toEqual(floatWords(25.2));
     expect(line.words(ROOM).value).toEqual([2210]);
   });
 
-  it("follows a value that changes, and counts the samples of one that does not", async () => {
+  it("one register changed: its new value; the other: three more samples of the old one", async () => {
     const { sample } = line.words(WATER);
     await slaves.set(1, "input", 10, floatWords(50));
     await until("the new value", () => line.words(CONDUCTIVITY).value?.[0] === floatWords(50)[0]);
@@ -52,12 +52,12 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
     expect(line.words(WATER).value).toEqual(floatWords(25.2));
   });
 
-  it("calls a refused register garbled, says which words the slave used, and goes on with the others", () => {
+  it("register refused: garbled, told with the exception, others read", () => {
     expect(faultOf(REFUSED)).toBe("garbled");
     expect(line.describe().join(" ")).toMatch(/slave 2: refuses to read its registers \(Modbus exception 2/);
   });
 
-  it.each(["truncated", "corrupted", "noise"] as const)("calls a %s answer garbled and recovers", async (cable) => {
+  it.each(["truncated", "corrupted", "noise"] as const)("%s answer: garbled; whole again: read", async (cable) => {
     slaves.cable(cable);
     await until("garbled", () => faultOf(CONDUCTIVITY) === "garbled" && faultOf(ROOM) === "garbled");
     expect(line.words(CONDUCTIVITY).value).toBeNull();
@@ -70,7 +70,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
   it.each([
     ["collided", /slave 1: answers with broken bytes; .* no two slaves have this address/],
     ["twice", /slave 1: two answers came to one question: two slaves have this address/],
-  ] as const)("takes no value where two slaves have one address and their answers come %s", async (cable, words) => {
+  ] as const)("two slaves with one address, answers come %s: garbled, never a value, told", async (cable, words) => {
     slaves.cable(cable);
     await until("garbled", () => [CONDUCTIVITY, WATER, ROOM].every((question) => faultOf(question) === "garbled"));
     await until("it says so", () => words.test(line.describe().join(" ")));
@@ -82,7 +82,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
     expect([...seen]).toEqual(["null"]);
   });
 
-  it("says no answer for silence, keeps the age of the last one, and recovers", async () => {
+  it("silent: no-answer, age and sample kept; whole again: read", async () => {
     slaves.cable("silent");
     await until("no answer", () => faultOf(CONDUCTIVITY) === "no-answer" && faultOf(WATER) === "no-answer");
     const { atMs, sample } = line.words(WATER);
@@ -92,7 +92,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
     await until("well again", well);
   });
 
-  it("does not take a late answer for the answer to the next question", async () => {
+  it("answers 130 ms late, 100 allowed: never taken for the next question's", async () => {
     slaves.cable({ lateMs: 130 });
     const seen = new Set<string>();
     for (let look = 0; look < 300; look += 1) {
@@ -103,7 +103,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
     expect([...seen]).toEqual([String(floatWords(25.2))]);
   });
 
-  it("asks one question at a time", async () => {
+  it("1 s of four questions a round every 100 ms: 8 to 44 asked", async () => {
     const before = slaves.asked;
     await pause(1000);
     // Four questions a round, a round at least every 100 ms: a line that asked without waiting would show more.
@@ -111,7 +111,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
     expect(slaves.asked - before).toBeGreaterThanOrEqual(8);
   });
 
-  it("says disconnected when the plug is pulled, and reads again by itself when it is back", async () => {
+  it("plug pulled: disconnected, told; back: read", async () => {
     await slaves.unplug();
     await until("disconnected", () => faultOf(CONDUCTIVITY) === "disconnected" && faultOf(ROOM) === "disconnected");
     expect(line.describe()).toEqual([
@@ -123,7 +123,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with slaves that are not ours", 
 });
 
 describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with one slave missing", () => {
-  it("says so of that slave and reads the other", async () => {
+  it("slave 9 missing: no-answer and told; slave 2: read", async () => {
     const slaves = await startModbusSlaves(2);
     await slaves.set(2, "holding", 0, [2210]);
     const line = await openModbusLine("probes", settings(slaves.path), [ABSENT, ROOM], nowMs);
@@ -134,7 +134,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a Modbus line with one slave missing", () => {
     await slaves.stop();
   });
 
-  it("waits for a port that is not there, and closing does not wait for it", async () => {
+  it("no such port: disconnected; closes at once", async () => {
     const line = await openModbusLine("probes", settings("/dev/no-such-port"), [ROOM], nowMs);
     await pause(50);
     expect(line.words(ROOM)).toMatchObject({ value: null, fault: "disconnected", sample: 0 });

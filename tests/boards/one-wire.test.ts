@@ -39,7 +39,7 @@ describe("the kernel's file of a thermometer", () => {
     return [value, found];
   };
 
-  it("whole", () => {
+  it("whole files: 23.125, 25.0625 and −10.125 °C", () => {
     // As often printed for the kernel's driver (from memory): its check sum was made by a real device.
     expect(read("72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n")).toEqual([
       23.125,
@@ -58,10 +58,10 @@ describe("the kernel's file of a thermometer", () => {
     ["the power-on value", slaveFile(POWER_ON), "power-on-value"],
     ["zeros, whose check sum passes", slaveFile(ZEROS), "all-zero"],
     ["a supply that collapsed", slaveFile(STARVED), "not-a-number"],
-  ])("%s: no temperature", (_, text, fault) => expect(read(text)).toEqual([null, fault]));
+  ])("%s: no temperature, $2", (_, text, fault) => expect(read(text)).toEqual([null, fault]));
 });
 
-describe("a bus in a made tree", () => {
+describe("a one-wire bus in a folder", () => {
   let folder: string;
   let bus: OneWireBus;
   const device = (name: string, text: string | null) => {
@@ -84,7 +84,7 @@ describe("a bus in a made tree", () => {
     rmSync(folder, { recursive: true, force: true });
   });
 
-  it("starts with nothing, reads, and counts what it reads", async () => {
+  it("opened: not-yet; then 25.0625 °C, three more samples, answers", async () => {
     expect(temperature()).toMatchObject({ value: null, fault: "not-yet", sample: 0 });
     await until("a temperature", () => temperature().value === 25.0625);
     const { sample } = temperature();
@@ -92,7 +92,7 @@ describe("a bus in a made tree", () => {
     expect(bus.describe()).toEqual([`1-Wire bus bus, ${DEVICE}: answers.`]);
   });
 
-  it("lets all devices convert at once, and waits until they have", async () => {
+  it("bulk conversion: triggered, read once it is over", async () => {
     await until("it was triggered", () => readFileSync(master(), "utf8") === "trigger\n");
     // What the kernel answers while conversions run; only then the devices are read.
     writeFileSync(master(), "-1\n");
@@ -100,13 +100,13 @@ describe("a bus in a made tree", () => {
     expect(readFileSync(master(), "utf8")).toMatch(/trigger|-1/);
   });
 
-  it("reads on a kernel without bulk conversion", async () => {
+  it("no bulk conversion: read", async () => {
     rmSync(join(folder, "w1_bus_master1"), { recursive: true });
     const { sample } = temperature();
     await until("more of them", () => temperature().sample >= sample + 3);
   });
 
-  it("says what is wrong, and recovers by itself", async () => {
+  it("check sum wrong: garbled; empty: no-answer; gone: disconnected; each told, then read again", async () => {
     for (const [text, fault, words] of [
       [slaveFile(WARM, { verdict: "NO" }), "garbled", /wrong check sum/],
       ["", "no-answer", /pull-up/],
@@ -120,7 +120,7 @@ describe("a bus in a made tree", () => {
     }
   });
 
-  it("is waited for when the kernel shows no bus yet, and says so", async () => {
+  it("no bus yet: disconnected, told; there later: read", async () => {
     const later = join(folder, "later");
     const late = openOneWireBus("late", { kind: "one-wire", folder: later, pollMs: 50 }, [DEVICE], nowMs);
     await until("it says so", () => /not on the bus; is it plugged in/.test(late.describe()[0] ?? ""));
@@ -131,7 +131,7 @@ describe("a bus in a made tree", () => {
     await late.close();
   });
 
-  it("grows old while nothing is read", async () => {
+  it("device gone for 200 ms: disconnected, sample stays, age grows", async () => {
     await until("a temperature", () => temperature().value !== null);
     device(DEVICE, null);
     await until("gone", () => temperature().fault === "disconnected");
@@ -141,7 +141,7 @@ describe("a bus in a made tree", () => {
     expect(temperature().ageMs).toBeGreaterThan(150);
   });
 
-  it("lists its thermometers and nothing else", async () => {
+  it("folder with other devices: lists family 28 only; no folder: none", async () => {
     device("10-000802abcdef", "another family");
     device("28-000000000001", slaveFile(WARM));
     expect(await listThermometers(folder)).toEqual(["28-000000000001", DEVICE]);

@@ -45,18 +45,18 @@ async function ask(...chunks: string[]): Promise<number[] | string> {
 }
 
 describe("recorded Modbus answers", () => {
-  it("whole", async () => expect(await ask(WHOLE)).toEqual([0x4254, 0x6666]));
-  it("whole, in three pieces", async () =>
+  it("whole: both registers", async () => expect(await ask(WHOLE)).toEqual([0x4254, 0x6666]));
+  it("whole in three pieces: both registers", async () =>
     expect(await ask("01", "04 04 42 54 66", "66 05 a6")).toEqual([0x4254, 0x6666]));
-  it("whole after a stray byte", async () => expect(await ask(`00 ${WHOLE}`)).toEqual([0x4254, 0x6666]));
-  it("truncated", async () => expect(await ask("01 04 04 42 54")).toBe("Timed out"));
-  it("one bit wrong", async () => expect(await ask("01 04 04 42 55 66 66 05 a6")).toBe("CRC error"));
-  it("of another slave", async () => expect(await ask("02 04 04 42 54 66 66 36 a6")).toBe("Timed out"));
-  it("an exception", async () => expect(await ask(EXCEPTION)).toMatch(/^Modbus exception 2/));
-  it("garbage", async () => expect(await ask("ff fe 00 13 37 00 00 55 aa 01")).toBe("Timed out"));
-  it("absent", async () => expect(await ask()).toBe("Timed out"));
+  it("stray byte before it: both registers", async () => expect(await ask(`00 ${WHOLE}`)).toEqual([0x4254, 0x6666]));
+  it("cut short: timed out", async () => expect(await ask("01 04 04 42 54")).toBe("Timed out"));
+  it("one bit wrong: CRC error", async () => expect(await ask("01 04 04 42 55 66 66 05 a6")).toBe("CRC error"));
+  it("of another slave: timed out", async () => expect(await ask("02 04 04 42 54 66 66 36 a6")).toBe("Timed out"));
+  it("exception: exception 2", async () => expect(await ask(EXCEPTION)).toMatch(/^Modbus exception 2/));
+  it("garbage: timed out", async () => expect(await ask("ff fe 00 13 37 00 00 55 aa 01")).toBe("Timed out"));
+  it("none: timed out", async () => expect(await ask()).toBe("Timed out"));
 
-  it("never a value out of noise without the right checksum", async () => {
+  it("random noise: never a value", async () => {
     await fc.assert(
       fc.asyncProperty(fc.uint8Array({ minLength: 0, maxLength: 40 }), async (noise) => {
         expect(typeof (await ask(Buffer.from(noise).toString("hex")))).toBe("string");
@@ -66,8 +66,8 @@ describe("recorded Modbus answers", () => {
   });
 });
 
-describe("the image of the ports", () => {
-  it("holds pull-ups and resting levels, and changes one pin at a time", () => {
+describe("image of a board's ports", () => {
+  it("contacts on 2 and 8: pull-ups; outputs on 4 and 10: at rest, changed one by one, at rest again", () => {
     const image = makePortImage(
       [2, 8],
       [
@@ -90,7 +90,7 @@ describe("the pin that paces a port's reports", () => {
     pin < 2 ? { supportedModes: [] } : pin < 14 ? digital : { supportedModes: [0, 1, 2], analogChannel: pin - 14 },
   );
 
-  it("is free, has no lamp, and is no analog pin where there is another", () => {
+  it("free pin without a lamp, analog only where no other is left", () => {
     expect(choosePacemakers([0, 1, 2], new Set([2, 3, 8]), uno)).toEqual([
       { port: 0, pin: 4, away: 2 },
       { port: 1, pin: 9, away: 2 },
@@ -99,7 +99,7 @@ describe("the pin that paces a port's reports", () => {
     expect(choosePacemakers([1], new Set([8, 9, 10, 11, 12]), uno)).toEqual([{ port: 1, pin: 14, away: 3 }]);
   });
 
-  it("is missing where every pin is wired", () => {
+  it("every pin wired: none", () => {
     expect(choosePacemakers([0], new Set([2, 3, 4, 5, 6, 7]), uno)).toEqual([]);
   });
 });
@@ -127,7 +127,7 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
     ["a message that never ends", `${HELLO} f0 6c ${"11 ".repeat(9000)}`],
     ["nothing but zeros", "00 ".repeat(500)],
     ["a version cut short", "f9 02"],
-  ])("survives %s", async (_, hex) => {
+  ])("%s: not ready, silent, no value", async (_, hex) => {
     await withPort(async (pty) => {
       const board = await openFirmataBoard(
         "io",
@@ -145,7 +145,7 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
     });
   });
 
-  it("says that another program holds the port, and takes it when that one lets go", async () => {
+  it("held by another program: disconnected, told; let go: taken", async () => {
     await withPort(async (pty) => {
       const settings = { kind: "firmata", port: pty.path, baud: 57_600, firmware: "standard" } as const;
       const first = await openFirmataBoard("io", settings, wiring, nowMs);
@@ -178,7 +178,7 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
         return { line, faultOf: () => line.value("ec").fault };
       },
     ],
-  ])("says so of the port of %s too", async (_, open) => {
+  ])("%s: port held by a board: disconnected, told; let go: taken", async (_, open) => {
     await withPort(async (pty) => {
       const settings = { kind: "firmata", port: pty.path, baud: 57_600, firmware: "standard" } as const;
       const first = await openFirmataBoard("io", settings, wiring, nowMs);
@@ -192,7 +192,7 @@ describeWith(["python3"], "a port on which something else speaks than a board", 
     });
   });
 
-  it("never tells pins anything before the board has said who it is", async () => {
+  it("output written before the board says who it is: nothing sent to its pins", async () => {
     await withPort(async (pty, said) => {
       const board = await openFirmataBoard(
         "io",

@@ -53,7 +53,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     rmSync(folder, { recursive: true, force: true });
   });
 
-  it("is asked, and its groups are read, again and again", async () => {
+  it("asked: both groups read, three more samples; unknown group: garbled", async () => {
     await open(REQUEST);
     await until("a value", () => ec().value === "53.12");
     expect(line.value("t").value).toBe("25.1");
@@ -70,7 +70,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     ["an error message", "*ER\r", "garbled"],
     ["far too long", `${"9".repeat(5000)}\r`, "no-answer"],
     ["absent", null, "no-answer"],
-  ] as const)("%s: no value, and it recovers by itself", async (_, spoilt, fault) => {
+  ] as const)("%s: %j: %s, then read again when whole", async (_, spoilt, fault) => {
     await open(REQUEST);
     await until("a value", () => ec().value === "53.12");
     reply = spoilt;
@@ -80,7 +80,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     await until("a value again", () => ec().value === "53.12");
   });
 
-  it("passes over an echo and an acknowledgement around the value", async () => {
+  it("echo and acknowledgement around the line: read, five more samples", async () => {
     reply = `R\r*OK\r${WHOLE}*OK\r`;
     await open(REQUEST);
     await until("a value", () => ec().value === "53.12");
@@ -89,7 +89,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     expect(ec().fault).toBeNull();
   });
 
-  it("does not take a late reply for the answer to the next question", async () => {
+  it("reply after its time: not taken for the next question", async () => {
     reply = null;
     await open(REQUEST);
     await until("it was asked", () => asked > 0);
@@ -100,7 +100,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     expect(ec().fault).toBe("no-answer");
   });
 
-  it("that talks by itself is listened to, from its second line on", async () => {
+  it("talks by itself: read from its second line on; two lines in one: garbled; then no-answer, never asked", async () => {
     await open(null);
     await until("the port is open", () => line.describe()[0]?.includes("not heard yet") === true);
     pty.send(Buffer.from("3.12,25.1\r\n"));
@@ -117,7 +117,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     expect(asked).toBe(0);
   });
 
-  it("is waited for when it is not there yet, says so, and is read once it is", async () => {
+  it("no such port: disconnected, told; there later: read", async () => {
     await pty.unplug();
     await open(REQUEST);
     await until("it says so", () => line.describe()[0]?.includes("there is no such port: is it plugged in?") === true);
@@ -126,7 +126,7 @@ describeWith(["python3"], "an instrument that writes text behind a tty", () => {
     await until("a value", () => ec().value === "53.12");
   });
 
-  it("says disconnected when the plug is pulled, and reads again when it is back", async () => {
+  it("plug pulled: disconnected; back: read", async () => {
     await open(REQUEST);
     await until("a value", () => ec().value === "53.12");
     await pty.unplug();

@@ -47,7 +47,7 @@ describe("two-step nitrification", () => {
     ["nothing", 15, 4.0, 45],
     ["liveRock", 8, 4.3, 24],
     ["bottled", 3, 3.9, 12],
-  ] as const)("seeded with %s", (seed, cleared, peak, done) => {
+  ] as const)("seeded with %s: ammonia clears on day %d, nitrite peak %d, done on %d", (seed, cleared, peak, done) => {
     const story = cycle(SEED[seed]);
     expect(Math.abs(story.cleared - cleared)).toBeLessThanOrEqual(0.5);
     expect(Math.abs(story.nitritePeak - peak)).toBeLessThanOrEqual(0.06);
@@ -65,7 +65,7 @@ describe("two-step nitrification", () => {
 
   // By hand, from the printed rates: r₁ = 0.70/0.15 · 1 · 2/2.5 · 6.4/7.1 = 3.36526, and with no free ammonia
   // r₂ = 0.50/0.05 · 0.5 · 1/1.5 · 6.4/7.4 = 2.88288 mg N/(L d); growth 0.15 r₁ − 0.06 and 0.05 r₂ − 0.06 · 0.5.
-  it("follows the rate laws at 26 °C", () => {
+  it("1 h at 26 °C: 3.36526 and 2.88288 mg N/(L d), growth as by hand from the printed rates", () => {
     const after = nitrify(rich, { ...warm, unionised: fraction(0) }, hour)!;
     expect((2 - after.ammonia) * 24).toBeCloseTo(3.36526, 5);
     expect((after.nitrate - 5) * 24).toBeCloseTo(2.88288, 5);
@@ -75,7 +75,7 @@ describe("two-step nitrification", () => {
   });
 
   // Park & Bae 2009: half the rate at 0.64 mg/L of un-ionised N. Here 0.32 of 2 mg/L.
-  it("slows the second step by un-ionised ammonia, not the first", () => {
+  it("un-ionised N of 0.64 mg/L: second step at half its rate, first as before", () => {
     const free = nitrify(rich, { ...warm, unionised: fraction(0) }, hour)!;
     const held = nitrify(rich, { ...warm, unionised: fraction(0.32) }, hour)!;
     expect((held.nitrate - 5) / (free.nitrate - 5)).toBeCloseTo(0.5, 9);
@@ -83,7 +83,7 @@ describe("two-step nitrification", () => {
   });
 
   // Arrhenius with 68 and 44 kJ/mol (Vannecke & Volcke 2015): × 1.75 and × 1.44 from 20 to 26 °C.
-  it("quickens with warmth", () => {
+  it("26 instead of 20 °C: first step × 1.75, second × 1.44", () => {
     const none = { ...warm, unionised: fraction(0) };
     const cool = nitrify(rich, { ...none, t90C: celsius(20) }, hour)!;
     const hot = nitrify(rich, none, hour)!;
@@ -91,7 +91,7 @@ describe("two-step nitrification", () => {
     expect((hot.nitrate - 5) / (cool.nitrate - 5)).toBeCloseTo(1.44, 2);
   });
 
-  it("keeps the nitrogen, and never eats more than there is", () => {
+  it("a thousandfold of bacteria: ammonia and nitrite 0, nitrogen kept; no time or oxygen: nothing eaten", () => {
     const sum = (w: NitrifyingWater) => w.ammonia + w.nitrite + w.nitrate;
     const crowd = { ...rich, ammoniaOxidisers: 1000 as never, nitriteOxidisers: 1000 as never };
     const after = nitrify(crowd, warm, days(0.05))!;
@@ -103,7 +103,7 @@ describe("two-step nitrification", () => {
     expect(nitrify(rich, { ...warm, oxygen: O2(0) }, hour)!.nitrate).toBe(5);
   });
 
-  it("refuses what cannot be", () => {
+  it("4.9 or 40.1 °C, a step over 0.05 d, a negative amount or no number: null", () => {
     const unreal = [Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
     for (const t of [5, 40]) expect(nitrify(rich, { ...warm, t90C: celsius(t) }, hour)).not.toBeNull();
     for (const t of [4.9, 40.1, ...unreal]) expect(nitrify(rich, { ...warm, t90C: celsius(t) }, hour)).toBeNull();

@@ -50,12 +50,12 @@ describe("un-ionised ammonia on the total scale", () => {
     [26, 9.1962],
     [28, 9.1283],
     [30, 9.061],
-  ])("has pKa at %d °C", (t, expected) => {
+  ])("SP 35, %d °C: pKa %d", (t, expected) => {
     expect(Math.abs(ammoniumPkaTotal(SP(35), celsius(t))! - expected)).toBeLessThanOrEqual(5.1e-5);
   });
 
   // The same equation in fresh water at 25 °C, by construction; and the examples of the R package wq for ammFrac.
-  it("has the fractions of the public code", () => {
+  it("fresh water and SP 35 at 25 °C: pKa 9.244605, fractions 0.0539, 0.0556, 0.0358 as the public code", () => {
     expect(ammoniumPkaTotal(SP(0), celsius(25))!).toBeCloseTo(9.244605, 12);
     expect(unionisedAmmoniaTotal(phTotal(8), SP(0), celsius(25))!).toBeCloseTo(0.0539, 4);
     expect(unionisedAmmoniaTotal(phTotal(8), SP(35), celsius(25))!).toBeCloseTo(0.0556, 4);
@@ -69,13 +69,13 @@ describe("un-ionised ammonia on the total scale", () => {
     [25, 8.53, 12.88],
     [26, 9.16, 13.79],
     [30, 12.11, 17.92],
-  ])("at %d °C", (t, at82, at84) => {
+  ])("SP 35, %d °C: %d % at pH 8.2, %d % at pH 8.4", (t, at82, at84) => {
     expect(100 * unionisedAmmoniaTotal(phTotal(8.2), SP(35), celsius(t))!).toBeCloseTo(at82, 1);
     expect(100 * unionisedAmmoniaTotal(phTotal(8.4), SP(35), celsius(t))!).toBeCloseTo(at84, 1);
   });
 
   // Every term of the equation, far from S 35 and 25 °C, against a plain copy of the printed line.
-  it("is the printed equation, term by term", () => {
+  it("any SP 0 to 40, −2 to 40 °C: pKa of the printed equation", () => {
     const printed = (S: number, t: number) => {
       const T = t + 273.15;
       return (
@@ -95,7 +95,7 @@ describe("un-ionised ammonia on the total scale", () => {
     );
   });
 
-  it("is refused outside SP 0…40 and −2…40 °C, and for a pH that is none", () => {
+  it("SP outside 0 to 40, outside −2 to 40 °C, or pH outside 0 to 14: null", () => {
     for (const S of [0, 40]) expect(ammoniumPkaTotal(SP(S), celsius(25))).toBeGreaterThan(9);
     for (const t of [-2, 40]) expect(ammoniumPkaTotal(SP(35), celsius(t))).toBeGreaterThan(8);
     for (const S of [-0.001, 40.001, ...UNREAL]) expect(ammoniumPkaTotal(SP(S), celsius(25))).toBeNull();
@@ -119,7 +119,7 @@ describe("un-ionised ammonia for a meter calibrated in NBS buffers", () => {
     [25, 9.3609, 4.17, 9.86],
     [26, 9.3294, 4.47, 10.53],
     [30, 9.2032, 5.89, 13.59],
-  ])("at %d °C", (t, pKa, at80, at84) => {
+  ])("SP 35, %d °C: pKa %d, %d % at pH 8.0, %d % at pH 8.4", (t, pKa, at80, at84) => {
     expect(Math.abs(ammoniumPkaNbs(SP(35), celsius(t))! - pKa)).toBeLessThanOrEqual(5.1e-5);
     expect(Math.abs(100 * unionisedAmmoniaNbs(phNbs(8), SP(35), celsius(t))! - at80)).toBeLessThanOrEqual(0.0051);
     expect(Math.abs(100 * unionisedAmmoniaNbs(phNbs(8.4), SP(35), celsius(t))! - at84)).toBeLessThanOrEqual(0.0051);
@@ -134,12 +134,12 @@ describe("un-ionised ammonia for a meter calibrated in NBS buffers", () => {
     [8.2, 20, 4.65],
     [8.2, 25, 6.61],
     [8.5, 25, 12.4],
-  ])("stands beside the table of 1978 at pH %d and %d °C", (pH, t, percentTable) => {
+  ])("pH %d, %d °C, SP 34: %d % of the table of 1978, within 15 %", (pH, t, percentTable) => {
     const percentOurs = 100 * unionisedAmmoniaNbs(phNbs(pH), SP(34), celsius(t))!;
     expect(Math.abs(percentOurs / percentTable - 1)).toBeLessThanOrEqual(0.15);
   });
 
-  it("stands 0.085 to 0.15 in pKa above Clegg & Whitfield, which is the difference of the scales", () => {
+  it("SP 33 to 37, 15 to 30 °C: pKa 0.085 to 0.15 above the total scale's", () => {
     fc.assert(
       fc.property(
         fc.double({ min: 33, max: 37, noNaN: true }),
@@ -153,7 +153,7 @@ describe("un-ionised ammonia for a meter calibrated in NBS buffers", () => {
     );
   });
 
-  it("is refused outside SP 0…42 and −2…40 °C, and for a pH that is none", () => {
+  it("SP outside 0 to 42, outside −2 to 40 °C, or pH outside 0 to 14: null", () => {
     for (const S of [-0.001, 42.001, ...UNREAL]) expect(ammoniumPkaNbs(SP(S), celsius(25))).toBeNull();
     for (const t of [-2.001, 40.001, ...UNREAL]) {
       expect(ammoniumPkaNbs(SP(35), celsius(t))).toBeNull();
@@ -162,7 +162,7 @@ describe("un-ionised ammonia for a meter calibrated in NBS buffers", () => {
     for (const pH of [-0.01, 14.01, ...UNREAL]) expect(unionisedAmmoniaNbs(phNbs(pH), SP(35), celsius(25))).toBeNull();
   });
 
-  it("rises with pH and with warmth, and stays a share", () => {
+  it("any pH 6 to 9, 0 to 35 °C: share between 0 and 1, more with pH and with warmth", () => {
     const wide = { min: 0, max: 35, noNaN: true };
     fc.assert(
       fc.property(fc.double({ min: 6, max: 9, noNaN: true }), fc.double(wide), (pH, t) => {
@@ -178,7 +178,7 @@ describe("un-ionised ammonia for a meter calibrated in NBS buffers", () => {
 
 describe("nitrogen and the ions that carry it", () => {
   // Molar masses: N 14.007, NH₃ 17.031, NH₄⁺ 18.039, NO₂⁻ 46.005, NO₃⁻ 62.004 g/mol.
-  it("converts by molar mass", () => {
+  it("1 mg of N: 1.21589 NH₃, 1.28786 NH₄⁺, 3.28443 NO₂⁻, 4.42664 NO₃⁻, and back", () => {
     expect(nh3FromNitrogen(N(1))).toBeCloseTo(1.21589, 5);
     expect(nh4FromNitrogen(N(1))).toBeCloseTo(1.28786, 5);
     expect(no2FromNitrogen(N(1))).toBeCloseTo(3.28443, 5);
@@ -194,24 +194,24 @@ describe("the dose of ammonium chloride", () => {
   const pure = fraction(1);
 
   // Worked example: 100 × 3.785411784 × 2.00 × 3.81888 = 2891.20 mg.
-  it("takes 2.8912 g for 100 US gallons to 2 mg/L as N", () => {
+  it("100 US gallons to 2 mg/L as N: 2.8912 g", () => {
     expect(ammoniumChlorideDose(litresFromUsGallons(usGallons(100)), N(2), pure)!).toBeCloseTo(2.8912, 4);
   });
 
   // 130 L to "2 mg/L": three doses, as N, as NH₃, as NH₄⁺ (common practice, computed).
-  it("knows that the basis of the target makes a third of a dose", () => {
+  it("130 L to 2 mg/L as N, NH₃, NH₄⁺: 0.993, 0.817, 0.771 g", () => {
     const dose = (target: ReturnType<typeof N>) => ammoniumChlorideDose(litres(130), target, pure)!;
     expect(dose(N(2))).toBeCloseTo(0.993, 3);
     expect(dose(nitrogenFromNH3(milligramsPerLitreNH3(2)))).toBeCloseTo(0.817, 3);
     expect(dose(nitrogenFromNH4(milligramsPerLitreNH4(2)))).toBeCloseTo(0.771, 3);
   });
 
-  it("grows as the product is less pure", () => {
+  it("purity 0.5: twice the dose", () => {
     const half = ammoniumChlorideDose(litres(100), N(1), fraction(0.5))!;
     expect(half).toBeCloseTo(2 * ammoniumChlorideDose(litres(100), N(1), pure)!, 12);
   });
 
-  it("refuses what cannot be", () => {
+  it("negative or no number of litres or target, purity 0 or above 1: null", () => {
     expect(ammoniumChlorideDose(litres(0), N(0), pure)).toBe(0);
     for (const bad of [-1, ...UNREAL]) {
       expect(ammoniumChlorideDose(litres(bad), N(2), pure)).toBeNull();
@@ -225,7 +225,7 @@ describe("the dose of ammonium chloride", () => {
 
 describe("what nitrification takes and makes", () => {
   // Ebeling, Timmons & Bisogni 2006, per gram of N: 7.05 g CaCO₃, 4.18 g O₂, 0.976 g NO₃-N (figures from memory).
-  it("uses 113 mg/L of alkalinity for 16 mg/L of ammonia nitrogen: 2.26 meq/L, 6.3 dKH", () => {
+  it("16 mg/L of N: 112.8 mg/L of alkalinity, 2.26 meq/L, 6.3 dKH; 15.616 of nitrate N; 4.18 of oxygen per N", () => {
     const used = alkalinityUsed(N(16))!;
     expect(used).toBeCloseTo(112.8, 9);
     expect(milliequivalentsFromCaCO3(used)).toBeCloseTo(2.26, 1);
@@ -237,7 +237,7 @@ describe("what nitrification takes and makes", () => {
     expect(oxygenUsed(N(1))).toBe(4.18);
   });
 
-  it("refuses what cannot be", () => {
+  it("0: 0; negative or no number: null", () => {
     for (const call of [alkalinityUsed, nitrateMade, oxygenUsed]) {
       expect(call(N(0))).toBe(0);
       for (const bad of [-1e-9, ...UNREAL]) expect(call(N(bad))).toBeNull();

@@ -14,7 +14,7 @@ describe("Benson & Krause 1984, mg/L", () => {
     [0, 20, 9.0924],
     [0, 25, 8.2635],
     [0, 30, 7.5588],
-  ])("S %d at t68 %d °C", (S, t68, expected) => {
+  ])("S %d at t68 %d °C: %d mg/L", (S, t68, expected) => {
     expect(Math.abs(oxygenSaturationMgPerL(SP(S), fromT68(t68))! - expected)).toBeLessThanOrEqual(5.1e-5);
   });
 
@@ -27,11 +27,11 @@ describe("Benson & Krause 1984, mg/L", () => {
     [28, 6.442],
     [30, 6.237],
     [32, 6.042],
-  ])("S 35 at t68 %d °C", (t68, expected) => {
+  ])("S 35 at t68 %d °C: %d mg/L", (t68, expected) => {
     expect(Math.abs(oxygenSaturationMgPerL(SP(35), fromT68(t68))! - expected)).toBeLessThanOrEqual(5.1e-4);
   });
 
-  it("is refused below 0 °C, above 40 and outside SP 0…42", () => {
+  it("outside 0 to 40 °C or SP 0 to 42: null", () => {
     for (const t of [0, 40]) expect(oxygenSaturationMgPerL(SP(35), celsius(t))).toBeGreaterThan(5);
     for (const S of [0, 42]) expect(oxygenSaturationMgPerL(SP(S), celsius(25))).toBeGreaterThan(6);
     for (const t of [-0.001, 40.001, ...UNREAL]) expect(oxygenSaturationMgPerL(SP(35), celsius(t))).toBeNull();
@@ -41,7 +41,7 @@ describe("Benson & Krause 1984, mg/L", () => {
 
 describe("Garcia & Gordon 1992, column of Benson & Krause, µmol/kg", () => {
   // Two public codes, one quoting the paper: 274.610 at T 10, S 35.
-  it("has the paper's check value", () => {
+  it("S 35 at t68 10 °C: 274.6098, the paper's check value", () => {
     expect(Math.abs(oxygenSaturationUmolPerKg(SP(35), fromT68(10))! - 274.6098)).toBeLessThanOrEqual(5.1e-5);
   });
 
@@ -57,14 +57,14 @@ describe("Garcia & Gordon 1992, column of Benson & Krause, µmol/kg", () => {
     expect(Math.abs(oxygenSaturationUmolPerKg(SP(S), celsius(t))! - expected)).toBeLessThanOrEqual(1e-9);
   });
 
-  it("agrees with Benson & Krause's own equation in mg/L", () => {
+  it("S 35, 10 to 32 °C: Benson & Krause's own mg/L within 0.005", () => {
     for (const t of [10, 20, 26, 32]) {
       const perLitre = (oxygenSaturationUmolPerKg(SP(35), celsius(t))! * densityEos80(SP(35), celsius(t))!) / 1e6;
       expect(perLitre * 31.998).toBeCloseTo(oxygenSaturationMgPerL(SP(35), celsius(t))!, 2);
     }
   });
 
-  it("is refused outside −2…40 °C and SP 0…42", () => {
+  it("outside −2 to 40 °C or SP 0 to 42: null", () => {
     for (const t of [-2, 40]) expect(oxygenSaturationUmolPerKg(SP(35), celsius(t))).toBeGreaterThan(150);
     for (const t of [-2.001, 40.001, ...UNREAL]) expect(oxygenSaturationUmolPerKg(SP(35), celsius(t))).toBeNull();
     for (const S of [-0.001, 42.001, ...UNREAL]) expect(oxygenSaturationUmolPerKg(SP(S), celsius(25))).toBeNull();

@@ -33,25 +33,25 @@ const per35 = salinityFromAbsolute(gramsPerKilogram(35))!;
 
 describe("the bag of salt", () => {
   // Common practice, computed: 35 g/kg of dry salt is 35.82 g per litre of solution, 36.16 g per litre of fresh water.
-  it("gives dry salt its grams per litre, of sea water and of pure water", () => {
+  it("35 g/kg of dry salt: 35.82 g per litre of sea water, 36.16 per litre of pure water", () => {
     expect(saltForSeaWater(litres(1), t25, per35, hydrateFactor(1))!).toBeCloseTo(35.82, 1);
     expect(saltForPureWater(litres(1), t25, per35, hydrateFactor(1))!).toBeCloseTo(36.16, 2);
   });
 
   // Kester et al. 1967: 35.17 g/kg of anhydrous salts are 41.31 g/kg when the hydrates are weighed, factor 1.175.
-  it("knows the recipe of Kester et al., 42.1 g per litre", () => {
+  it("hydrate factor 1.175: 42.1 g per litre, as Kester et al.; 42.08 g/L: factor 1.175", () => {
     expect(gramsPerLitreOfMix(hydrateFactor(1.175), per35, t25)!).toBeCloseTo(42.1, 1);
     expect(hydrateFactorFromGramsPerLitre(gramsPerLitre(42.08), per35, t25)!).toBeCloseTo(1.175, 3);
     expect(drySaltShare(hydrateFactor(1.25))).toBe(0.8);
   });
 
-  it("learns its factor from a measured batch", () => {
+  it("batch of 361.62 g in 10 L at 35 g/kg: factor 1; 400 g: 1.10203", () => {
     expect(hydrateFactorFromBatch(grams(361.62), litres(10), t25, per35)!).toBeCloseTo(1, 3);
     // By hand: 400 g in 10 L of 997.047 kg/m³ that measure 35 g/kg: 1000 × 400 / (35 × 10370.47) = 1.10203.
     expect(hydrateFactorFromBatch(grams(400), litres(10), t25, per35)!).toBeCloseTo(1.10203, 5);
   });
 
-  it("then weighs the next batch right", () => {
+  it("any factor, salinity and volume: batch weighed by it gives it back", () => {
     fc.assert(
       fc.property(
         fc.double({ min: 1, max: 1.5, noNaN: true }),
@@ -67,7 +67,7 @@ describe("the bag of salt", () => {
     );
   });
 
-  it("takes a factor a little under 1 for a measuring error, and refuses one far off", () => {
+  it("factor of 0.9 to 1: 1; up to 1.6: itself; outside, or amounts that cannot be: null", () => {
     expect(hydrateFactorFromBatch(grams(345), litres(10), t25, per35)).toBe(1);
     expect(hydrateFactorFromGramsPerLitre(gramsPerLitre(34), per35, t25)).toBe(1);
     // 0.9 and 1.6 are the ends: 0.9 × 35 × 1.02334 = 32.24 and 57.31 g/L.
@@ -91,7 +91,7 @@ describe("the bag of salt", () => {
     expect(hydrateFactorFromGramsPerLitre(gramsPerLitre(40), per35, celsius(50))).toBeNull();
   });
 
-  it("refuses a mix that cannot be", () => {
+  it("volume, factor, salinity or temperature out of range: null; 0 L: 0 g", () => {
     const h = hydrateFactor(1.1);
     expect(saltForPureWater(litres(0), t25, SP(35), h)).toBe(0);
     expect(saltForSeaWater(litres(0), t25, SP(35), h)).toBe(0);
@@ -125,13 +125,13 @@ describe("the bag of salt", () => {
 
 describe("raising the salinity", () => {
   // Common practice, computed: 140 L from 33 to 35 take 296 g of dry salt, or 326 g of a product of factor 1.10.
-  it("with dry salt", () => {
+  it("140 L from 33 to 35: 296 g dry, 326 g of factor 1.10; from 35 to 35: 0", () => {
     expect(saltToRaise(litres(140), t25, SP(33), SP(35), hydrateFactor(1))! / 296).toBeCloseTo(1, 1);
     expect(saltToRaise(litres(140), t25, SP(33), SP(35), hydrateFactor(1.1))! / 326).toBeCloseTo(1, 1);
     expect(saltToRaise(litres(140), t25, SP(35), SP(35), hydrateFactor(1.1))).toBe(0);
   });
 
-  it("with dry salt, so that the salt balances to the last digit", () => {
+  it("any salinities and factor: salt balances within 1e-9", () => {
     fc.assert(
       fc.property(
         fc.double({ min: 0, max: 42, noNaN: true }),
@@ -151,7 +151,7 @@ describe("raising the salinity", () => {
     );
   });
 
-  it("is refused downwards and out of range", () => {
+  it("downwards, negative volume, salinity or temperature out of range: null", () => {
     const h = hydrateFactor(1);
     expect(saltToRaise(litres(140), t25, SP(35), SP(34.999), h)).toBeNull();
     expect(saltToRaise(litres(-140), t25, SP(35), SP(33), h)).toBeNull();
@@ -161,19 +161,19 @@ describe("raising the salinity", () => {
   });
 
   // Common practice, computed: 140 L from 33 to 35 by exchange against water of 40 take 40 L.
-  it("by exchange against stronger water", () => {
+  it("140 kg from 33 to 35 by exchange with 40: 40 kg; with 35: all of it", () => {
     expect(massToExchange(kilograms(140), SP(33), SP(35), SP(40))!).toBeCloseTo(40, 9);
     expect(massToExchange(kilograms(140), SP(33), SP(35), SP(35))).toBe(140);
     expect(newWaterSalinity(SP(33), SP(35), 40 / 140)!).toBeCloseTo(40, 9);
     expect(newWaterSalinity(SP(33), SP(35), 1)).toBe(35);
   });
 
-  it("by topping off with salt water: two litres of 35 into 140 L at 34.5 make 35", () => {
+  it("140 L of 34.5 topped off with 35: 2 L make 35", () => {
     expect(saltWaterToTopOff(litres(140), SP(34.5), SP(35), SP(35))!).toBeCloseTo(2, 9);
     expect(saltWaterToTopOff(litres(140), SP(35), SP(35), SP(35))).toBe(0);
   });
 
-  it("by evaporation: 1.5 L from 140 L add 0.38 (common practice)", () => {
+  it("1.5 L evaporated from 140 L at 35: 35.38 (*common practice*)", () => {
     expect(salinityAfterEvaporation(litres(140), SP(35), litres(1.5))!).toBeCloseTo(35.38, 2);
     expect(salinityAfterEvaporation(litres(140), SP(35), litres(0))).toBe(35);
   });
@@ -181,7 +181,7 @@ describe("raising the salinity", () => {
 
 describe("lowering the salinity", () => {
   // Common practice, computed: 140 L from 37 to 35 take 7.6 L of fresh water in exchange.
-  it("by exchange against fresh water, and by adding it", () => {
+  it("140 kg from 37 to 35 with fresh water: 7.57 kg; 4.1 or 8.5 L added: 1 or 2 less", () => {
     expect(massToExchange(kilograms(140), SP(37), SP(35), SP(0))!).toBeCloseTo(7.57, 2);
     // 1 ppt less in 140 L at 35 is 4.1 L, two are 8.5 L.
     expect(freshToAdd(litres(140), SP(35), SP(34))!).toBeCloseTo(4.1, 1);
@@ -191,7 +191,7 @@ describe("lowering the salinity", () => {
 });
 
 describe("exchanges that cannot be", () => {
-  it("are refused", () => {
+  it("target out of reach, salinity or amount out of range: null; nothing to change: 0", () => {
     expect(massToExchange(kilograms(140), SP(35), SP(35), SP(35))).toBe(0);
     expect(massToExchange(kilograms(140), SP(33), SP(36), SP(35))).toBeNull();
     expect(massToExchange(kilograms(140), SP(35), SP(33), SP(40))).toBeNull();
@@ -218,7 +218,7 @@ describe("exchanges that cannot be", () => {
     expect(massToExchange(kilograms(0), SP(33), SP(35), SP(40))).toBe(0);
   });
 
-  it("need a share between nothing and all, and water that can be mixed", () => {
+  it("share 0 or above 1, or a mix out of 0 to 100: null; at its ends: 100 and 0", () => {
     for (const bad of [0, -0.1, 1.001, ...UNREAL]) expect(newWaterSalinity(SP(33), SP(35), bad)).toBeNull();
     expect(newWaterSalinity(SP(33), SP(35), 0.02)).toBeNull();
     expect(newWaterSalinity(SP(30), SP(37), 0.1)).toBe(100);
@@ -226,13 +226,13 @@ describe("exchanges that cannot be", () => {
     expect(newWaterSalinity(SP(40), SP(30), 0.25)).toBe(0);
   });
 
-  it("never dilute to nothing, nor upwards", () => {
+  it("diluted to 0, or upwards, or topped off with fresh water: null", () => {
     for (const bad of [0, -1, 35.1, ...UNREAL]) expect(freshToAdd(litres(140), SP(35), SP(bad))).toBeNull();
     for (const bad of [0, -1, ...UNREAL]) expect(saltWaterToTopOff(litres(140), SP(34), SP(35), SP(bad))).toBeNull();
     expect(saltWaterToTopOff(litres(140), SP(35), SP(34.9), SP(35))).toBeNull();
   });
 
-  it("never evaporate it all", () => {
+  it("all of the water evaporated, or a negative amount: null; above 100: null", () => {
     for (const bad of [-1, 140, 141, 100, ...UNREAL]) {
       expect(salinityAfterEvaporation(litres(140), SP(35), litres(bad))).toBeNull();
     }

@@ -27,14 +27,14 @@ const tank: TankMeasures = {
 };
 
 describe("the tank", () => {
-  it("has 43.5 kg of glass around 151 L", () => {
+  it("750 × 500 × 450 mm of 12 mm glass: 43.5 kg of glass, 151 L", () => {
     expect(glassMass(tank)!).toBeCloseTo(2500 * (0.75 * 0.5 * 0.45 - 0.726 * 0.476 * 0.438), 9);
     expect(Math.abs(glassMass(tank)! - 43.5)).toBeLessThanOrEqual(0.2);
     expect(grossVolume(tank)!).toBeCloseTo(726 * 476 * 438e-6, 9);
     expect(Math.abs(grossVolume(tank)! - 150.7)).toBeLessThanOrEqual(1);
   });
 
-  it("must have an inside", () => {
+  it("side of 0, no number, or no inside left: null", () => {
     for (const side of ["length", "width", "height", "glass"] as const) {
       for (const bad of [0, -1, ...UNREAL]) {
         expect(glassMass({ ...tank, [side]: millimetres(bad) })).toBeNull();
@@ -47,7 +47,7 @@ describe("the tank", () => {
     expect(glassMass({ ...tank, width: millimetres(24.1), height: millimetres(12.1) })).toBeGreaterThan(0);
   });
 
-  it("holds less water than its volume: 20 kg of soaked rock displace 7 L, 12 kg of sand 4.3", () => {
+  it("20 kg of soaked rock: 7.1 L; 12 kg of sand: 4.3 L; none: 0; negative: null", () => {
     expect(displacement(kilograms(20))!).toBeCloseTo(7.1, 1);
     expect(displacement(kilograms(12))!).toBeCloseTo(4.3, 1);
     expect(displacement(kilograms(0))).toBe(0);
@@ -55,7 +55,7 @@ describe("the tank", () => {
   });
 
   // Common practice, computed: 285 kg on 0.375 m² is 7.5 kPa, 157 psf.
-  it("weighs some 285 kg and presses with 7.5 kPa", () => {
+  it("139 L with glass, rock, stand: their sum; 285 kg on 0.375 m²: 7.45 kPa, 156 psf; a negative part: null", () => {
     const load = {
       waterL: litres(139),
       waterDensity: kilogramsPerCubicMetre(1023),
@@ -73,7 +73,7 @@ describe("the tank", () => {
     }
   });
 
-  it("presses on something", () => {
+  it("no footprint or a negative mass: null; no mass: 0", () => {
     expect(footprintPressure(kilograms(0), squareMetres(1))).toBe(0);
     for (const bad of [0, -1, ...UNREAL]) expect(footprintPressure(kilograms(285), squareMetres(bad))).toBeNull();
     for (const bad of [-1, ...UNREAL]) expect(footprintPressure(kilograms(bad), squareMetres(1))).toBeNull();

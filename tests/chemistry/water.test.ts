@@ -33,7 +33,7 @@ const UNREAL = [Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
 const share = fraction;
 
 describe("water changes", () => {
-  it("mix once: 20 with a quarter of clean water is 15", () => {
+  it("20 mg/L, a quarter of clean water: 15; of 4 mg/L: 16; none: 20; all: 4", () => {
     expect(afterOneChange(NO3(20), NO3(0), share(0.25))).toBe(15);
     expect(afterOneChange(NO3(20), NO3(4), share(0.25))).toBe(16);
     expect(afterOneChange(NO3(20), NO3(4), share(0))).toBe(20);
@@ -41,7 +41,7 @@ describe("water changes", () => {
   });
 
   // Common practice, computed: four changes of 25 % leave 31.6 %; halving takes 3.1 changes of 20 %.
-  it("mix again and again", () => {
+  it("four changes of 25 %: 31.6 of 100 left; 40 to 20 by 20 % each: 3.1 changes", () => {
     expect(afterChanges(NO3(100), NO3(0), share(0.25), 4)!).toBeCloseTo(31.6, 1);
     expect(afterChanges(NO3(100), NO3(10), share(0.25), 0)).toBe(100);
     expect(changesNeeded(NO3(40), NO3(0), NO3(20), share(0.2))!).toBeCloseTo(3.1, 1);
@@ -50,7 +50,7 @@ describe("water changes", () => {
     expect(changesNeeded(NO3(40), NO3(0), NO3(40), share(0.2))).toBe(0);
   });
 
-  it("mix in a stream: one whole volume leaves 1/e", () => {
+  it("one volume in a stream: 1/e left; half a volume: 1/√e", () => {
     expect(afterContinuousExchange(NO3(100), NO3(0), litres(140), litres(140))!).toBeCloseTo(100 / Math.E, 9);
     expect(afterContinuousExchange(NO3(100), NO3(20), litres(70), litres(140))!).toBeCloseTo(
       20 + 80 / Math.E ** 0.5,
@@ -59,7 +59,7 @@ describe("water changes", () => {
     expect(afterContinuousExchange(NO3(100), NO3(20), litres(0), litres(140))).toBe(100);
   });
 
-  it("count their own steps back", () => {
+  it("any number of changes: counted back from what they leave", () => {
     fc.assert(
       fc.property(fc.integer({ min: 1, max: 20 }), fc.double({ min: 0.05, max: 0.5, noNaN: true }), (count, f) => {
         const target = afterChanges(NO3(50), NO3(2), share(f), count)!;
@@ -68,7 +68,7 @@ describe("water changes", () => {
     );
   });
 
-  it("refuse what cannot be", () => {
+  it("negative amount, share outside 0 to 1, target out of reach or no number: null", () => {
     for (const bad of [-1, ...UNREAL]) {
       expect(afterOneChange(NO3(bad), NO3(0), share(0.2))).toBeNull();
       expect(afterOneChange(NO3(1), NO3(bad), share(0.2))).toBeNull();
@@ -93,12 +93,12 @@ describe("water changes", () => {
 });
 
 describe("net volume by dilution", () => {
-  it("is what the mass must have spread through", () => {
+  it("14 g that raise by 0.1 g/L: 140 L", () => {
     expect(netVolumeByDilution(grams(14), gramsPerLitre(0.02), gramsPerLitre(0.12))!).toBeCloseTo(140, 9);
     expect(netVolumeByDilution(grams(14), gramsPerLitre(0), gramsPerLitre(0.1))!).toBeCloseTo(140, 9);
   });
 
-  it("is unknown without a rise", () => {
+  it("no rise, negative amount or no number: null", () => {
     expect(netVolumeByDilution(grams(14), gramsPerLitre(0.1), gramsPerLitre(0.1))).toBeNull();
     expect(netVolumeByDilution(grams(14), gramsPerLitre(0.2), gramsPerLitre(0.1))).toBeNull();
     for (const bad of [-1, ...UNREAL]) {
@@ -110,7 +110,7 @@ describe("net volume by dilution", () => {
   });
 });
 
-describe("reverse osmosis", () => {
+describe("reverse osmosis, 75 US gal/d at 50 psi, 250 mg/L, 25 °C", () => {
   const rated = {
     flow: litresPerHourFromUsGallonsPerDay(usGallonsPerDay(75)),
     pressure: kilopascalsFromPsi(poundsPerSquareInch(50)),
@@ -125,17 +125,17 @@ describe("reverse osmosis", () => {
     [20, 1.189],
     [25, 1],
     [29, 0.889],
-  ])("at %d °C runs %d times slower", (t, expected) => {
+  ])("%d °C: corrected by %d", (t, expected) => {
     expect(Math.abs(temperatureCorrection(celsius(t))! - expected)).toBeLessThanOrEqual(1e-3);
   });
 
   // Common practice, computed: 75 US gal/d is 11.8 L/h at 25 °C and 6.9 L/h at 10 °C.
-  it("makes 11.8 L/h at its rating and 6.9 in the cold", () => {
+  it("at its rating: 11.83 L/h; at 10 °C: 6.9", () => {
     expect(membraneFlow(rated, duty)!).toBeCloseTo(11.83, 2);
     expect(membraneFlow(rated, { ...duty, t90C: celsius(10) })!).toBeCloseTo(6.9, 1);
   });
 
-  it("feels feed, back and osmotic pressure", () => {
+  it("twice the net pressure: twice the flow; half by back or osmotic pressure: half; none left: 0", () => {
     // 250 mg/L press with 2.5 psi: 47.5 psi net at the rating.
     expect(osmoticPressure(milligramsPerLitreTds(250))).toBeCloseTo(17.237, 3);
     const psi = (value: number) => kilopascalsFromPsi(poundsPerSquareInch(value));
@@ -147,7 +147,7 @@ describe("reverse osmosis", () => {
     expect(membraneFlow({ ...rated, pressure: psi(97.5) }, duty)! / membraneFlow(rated, duty)!).toBeCloseTo(0.5, 9);
   });
 
-  it("refuses what cannot be", () => {
+  it("outside 0 to 45 °C, negative pressure, solids, flow or no number: null", () => {
     for (const t of [0, 45]) expect(temperatureCorrection(celsius(t))).toBeGreaterThan(0);
     for (const t of [-0.01, 45.01, ...UNREAL]) {
       expect(temperatureCorrection(celsius(t))).toBeNull();
@@ -167,7 +167,7 @@ describe("reverse osmosis", () => {
     expect(membraneFlow({ ...rated, pressure: kilopascals(17) }, duty)).toBeNull();
   });
 
-  it("holds back what its rejection says", () => {
+  it("500 in, 15 µS/cm out: 0.97; 600 out: −0.2; 0 in or negative: null", () => {
     expect(rejection(microsiemensPerCm(500), microsiemensPerCm(15))!).toBeCloseTo(0.97, 12);
     expect(rejection(microsiemensPerCm(500), microsiemensPerCm(600))!).toBeCloseTo(-0.2, 12);
     expect(rejection(microsiemensPerCm(500), microsiemensPerCm(0))).toBe(1);
@@ -176,7 +176,7 @@ describe("reverse osmosis", () => {
   });
 
   // Common practice: 53.065 mS/cm of sea water hold 35.8 g/L, factor 0.675.
-  it("says dissolved solids only with their factor", () => {
+  it("53,065 µS/cm with 0.675: 35.8 g/L; 500 with 0.5: 250 and back; factor outside 0.4 to 1: null", () => {
     expect(tdsFromConductivity(microsiemensPerCm(53_065), 0.675)! / 35_800).toBeCloseTo(1, 2);
     expect(tdsFromConductivity(microsiemensPerCm(500), 0.5)).toBe(250);
     expect(conductivityFromTds(milligramsPerLitreTds(250), 0.5)).toBe(500);

@@ -64,8 +64,8 @@ async function entered(tank: string | null = null): Promise<Visit> {
   return visit;
 }
 
-describe("the door for commands at the tank", () => {
-  it("tells who is there, what stands on every topic, and what is new", async () => {
+describe("the socket for commands at the tank", () => {
+  it("visitor: greeting, what stands on each topic, then news", async () => {
     const { client } = await opened();
     client.publish("homie/5/reef-box/high-float/position", "dry", true);
     const visit = await entered();
@@ -75,7 +75,7 @@ describe("the door for commands at the tank", () => {
     await until("the news", () => visit.text("high-float/position") === "wet");
   });
 
-  it("hands a request on as asked at the tank, and brings its outcome back", async () => {
+  it("hold asked: handed on as at the tank, its outcome comes back", async () => {
     const { intake, came } = await opened();
     const visit = await entered();
     const answered = visit.ask("hold", { minutes: 30 });
@@ -85,7 +85,7 @@ describe("the door for commands at the tank", () => {
     expect(await answered).toMatchObject({ accepted: true, why: "Holding." });
   });
 
-  it("refuses what is no request, with what is wrong, and hands nothing on", async () => {
+  it('minutes that are none, unknown kind or an "at" of its own: refused, nothing handed on', async () => {
     const { came } = await opened();
     const visit = await entered();
     expect(await visit.ask("hold", { minutes: "many" })).toMatchObject({ accepted: false, why: /minutes/ });
@@ -95,19 +95,19 @@ describe("the door for commands at the tank", () => {
     expect(came).toEqual([]);
   });
 
-  it("is open to nobody but the user who runs the controller", async () => {
+  it("open: mode 0600", async () => {
     await opened();
     expect(statSync(doorPath(join(data, "reef-box"))).mode & 0o777).toBe(0o600);
   });
 
-  it("takes the place of what a killed controller left", async () => {
+  it("file left by a killed controller: replaced", async () => {
     mkdirSync(join(data, "reef-box"));
     writeFileSync(join(data, "reef-box", "door"), "");
     await opened();
     expect((await entered()).greeting.tank).toBe("reef-box");
   });
 
-  it("outlives garbage, a line without an end, and a visitor who goes away in the middle", async () => {
+  it("garbage, 100,000 characters without an end, visitor gone: others still served", async () => {
     const { client } = await opened();
     const path = doorPath(join(data, "reef-box"));
     const garbage = connect(path);
@@ -122,7 +122,7 @@ describe("the door for commands at the tank", () => {
     expect((await entered()).text("box/sentence")).toBe("Still here.");
   });
 
-  it("lets no more than a few in at once", async () => {
+  it("nine visitors: the ninth refused as too many; one gone: taken", async () => {
     await opened();
     const visits = await Promise.all(Array.from({ length: 8 }, () => entered()));
     await expect(entered()).rejects.toThrow(/too many/);
@@ -131,7 +131,7 @@ describe("the door for commands at the tank", () => {
     await expect.poll(async () => (await entered()).greeting.tank).toBe("reef-box");
   });
 
-  it("answers whoever still waits when the controller ends", async () => {
+  it("controller ends with a request open: answered as gone, later ones refused", async () => {
     const { door } = await opened();
     const visit = await entered();
     const answered = visit.ask("hold", { minutes: 30 });
@@ -143,25 +143,25 @@ describe("the door for commands at the tank", () => {
   });
 });
 
-describe("a visit where it cannot be", () => {
+describe("a visit that cannot be made", () => {
   it.each([
     ["no folder", () => undefined],
     ["a folder without a controller", () => mkdirSync(join(data, "reef-box"))],
     ["a socket whose controller is dead", () => writeFileSync(join(data, "door"), "")],
-  ])("says that nobody runs: %s", async (_, made) => {
+  ])("%s: no controller runs on the folder", async (_, made) => {
     made();
     await expect(visitController({ data, tank: null })).rejects.toThrow(/No controller runs on the folder/);
     await expect(visitController({ data: join(data, "absent"), tank: null })).rejects.toThrow(NoVisit);
   });
 
-  it("asks which, where several run", async () => {
+  it("two controllers, no --tank: names both; with it: that one", async () => {
     await opened("reef-box");
     await opened("rehearsal");
     await expect(visitController({ data, tank: null })).rejects.toThrow(/--tank reef-box or --tank rehearsal/);
     expect((await entered("rehearsal")).greeting.tank).toBe("reef-box");
   });
 
-  it("says who may, where it is forbidden", async () => {
+  it("folder that may not be read: you may not open it", async () => {
     chmodSync(data, 0o000);
     // Nothing is forbidden to root, who becomes nobody for a moment.
     const isRoot = process.geteuid?.() === 0;
@@ -175,7 +175,7 @@ describe("a visit where it cannot be", () => {
   });
 });
 
-describe("hold, clear and ask of a running controller", () => {
+describe("commands to a running controller", () => {
   let program: Program;
   let folder = "";
   beforeAll(async () => {
@@ -188,7 +188,7 @@ describe("hold, clear and ask of a running controller", () => {
     rmSync(folder, { recursive: true, force: true });
   });
 
-  it("hold stops the heater too, as hands at the tank do, and ends", async () => {
+  it("hold 5, then hold --end: exit 0, heater off too, says to unplug; over", async () => {
     const { code, out } = await evenbrine(folder, ["hold", "5"]);
     expect([code, out]).toEqual([0, expect.stringMatching(/stopped for 5 minutes\. The heater is off too\./)]);
     expect(out).toMatch(/Unplug every mains device/);
@@ -197,7 +197,7 @@ describe("hold, clear and ask of a running controller", () => {
     await program.untilTopic("hold/active", "false");
   }, 60_000);
 
-  it("refuses with the controller's own reason and exit code 1", async () => {
+  it("hold 200, clear, clear heat 1, ask dance: exit 1 or a word, the controller's reason", async () => {
     const { code, out, err } = await evenbrine(folder, ["hold", "200"]);
     expect([code, out]).toEqual([1, expect.not.stringContaining("Unplug")]);
     expect(err).toMatch(/Refused\. .*minutes/);
@@ -207,7 +207,7 @@ describe("hold, clear and ask of a running controller", () => {
     expect((await evenbrine(folder, ["ask", "dance"])).err).toMatch(/nothing that can be asked/);
   }, 60_000);
 
-  it("says so where nobody runs", async () => {
+  it("hold with no controller on the folder: exit 1, says so, no stack trace", async () => {
     const { code, err } = await evenbrine(folder, ["hold", "5", "--data", "elsewhere"]);
     expect([code, err]).toEqual([1, expect.stringMatching(/No controller runs on the folder elsewhere/)]);
     expect(err).not.toMatch(/\n\s+at /);

@@ -40,7 +40,7 @@ describe("evenbrine check", () => {
     return path;
   };
 
-  test("says that a file can be used and what it means for the box", async () => {
+  test("example file: exit 0, can be used, at most 4.1 L, holds 4.0 L or 2.7 days", async () => {
     const raw = { independentGuard: "Two timer relays.", ...JSON.parse(readFileSync(EXAMPLE, "utf8")) };
     const { code, out } = await evenbrine("check", file(JSON.stringify(raw)));
     expect(code).toBe(0);
@@ -48,7 +48,7 @@ describe("evenbrine check", () => {
     expect(out).toMatch(/at most 4\.1 L of fresh water.*holds 4\.0 L, which is 2\.7 days/s);
   }, 60_000);
 
-  test("names path, value and what was expected, and ends with 1", async () => {
+  test("unknown key and 1.026 as salinity: exit 1, path, value and what was expected, no stack trace", async () => {
     const raw = JSON.parse(readFileSync(EXAMPLE, "utf8"));
     raw.topOff.slicemL = 200;
     raw.targets.salinity = 1.026;
@@ -65,7 +65,7 @@ describe("evenbrine check", () => {
     ["a file cut short", '{ "version": 1, "tank": {', /no JSON/],
     ["an empty file", "", /no JSON/],
   ])(
-    "%s",
+    "%s: exit 1, says so, no stack trace",
     async (_name, text, expected) => {
       const { code, err } = await evenbrine("check", text === null ? join(folder, "absent.json") : file(text));
       expect(code).toBe(1);
@@ -75,14 +75,14 @@ describe("evenbrine check", () => {
     60_000,
   );
 
-  test("publishes the schema", async () => {
+  test("--schema: exit 0, the schema of settings", async () => {
     const { code, out } = await evenbrine("check", "--schema");
     expect(code).toBe(0);
     expect(JSON.parse(out)).toEqual(JSON.parse(JSON.stringify(settingsJsonSchema())));
   }, 60_000);
 });
 
-describe("what is typed at the controller's terminal", () => {
+describe("a line typed at the controller's terminal", () => {
   const at = "tank";
   const rows: [line: string, request: object | null][] = [
     ["hold 30", { kind: "hold", at, minutes: 30 }],
@@ -112,11 +112,11 @@ describe("what is typed at the controller's terminal", () => {
     ["help", null],
     ["quit", null],
   ];
-  test.each(rows)("%s", (line, request) => {
+  test.each(rows)("%s: %j", (line, request) => {
     expect(requestFrom(line.split(" "), "id")).toEqual(request === null ? null : { id: "id", ...request });
   });
 
-  test("a clear without its number clears nothing by accident", () => {
+  test("clear without a number: no request, or one whose number matches none", () => {
     const request = requestFrom(["clear", "top-off"], "id");
     if (request !== null) expect(request).toMatchObject({ kind: "clear", occurrence: Number.NaN });
   });

@@ -78,7 +78,7 @@ describe("what was heard on a port", () => {
     ["truncated", HELLO.slice(0, -2), null],
     ["garbage", "f0790203", null],
     ["absent", "", null],
-  ])("a board's name, %s", (_, hex, name) => expect(firmwareIn(Buffer.from(hex, "hex"))).toBe(name));
+  ])("board's name, %s: %s gives %j", (_, hex, name) => expect(firmwareIn(Buffer.from(hex, "hex"))).toBe(name));
 
   it.each([
     ["whole", "12,25.1\r\n53.12,25.1\r\n", "53.12,25.1"],
@@ -86,9 +86,9 @@ describe("what was heard on a port", () => {
     ["one line only", "53.12,25.1\r\n", null],
     ["garbage", "\u00ff\u0013\r\n\u0091\u0007\r\n", null],
     ["absent", "", null],
-  ])("a line of text, %s", (_, heard, line) => expect(lineIn(Buffer.from(heard, "latin1"))).toBe(line));
+  ])("line of text, %s: %j gives %j", (_, heard, line) => expect(lineIn(Buffer.from(heard, "latin1"))).toBe(line));
 
-  it.each(["53.12,25.1", "EC: 53.12 mS/cm (25.1 C)", "-3", "?R,12.5"])("a pattern that fits %s whole", (line) => {
+  it.each(["53.12,25.1", "EC: 53.12 mS/cm (25.1 C)", "-3", "?R,12.5"])("pattern for %s: fits only it whole", (line) => {
     const pattern = new RegExp(patternFor(line), "u");
     expect(pattern.exec(line)?.groups?.value1).toBeDefined();
     expect(pattern.test(`${line}9x`)).toBe(false);
@@ -96,8 +96,8 @@ describe("what was heard on a port", () => {
   });
 });
 
-describe("the ports of this computer", () => {
-  it("are those that have wires, with the name that lasts", async () => {
+describe("listPorts", () => {
+  it("ttyUSB1, ttyACM0 and others: the two with wires, by their lasting name", async () => {
     for (const name of ["ttyUSB1", "ttyACM0", "ttyS0", "tty1", "null"]) writeFileSync(join(folder, name), "");
     mkdirSync(join(folder, "serial", "by-id"), { recursive: true });
     symlinkSync("../../ttyACM0", join(folder, "serial", "by-id", "usb-a-board-if00"));
@@ -109,7 +109,7 @@ describe("the ports of this computer", () => {
 });
 
 describe("evenbrine probes", () => {
-  it("asks the controller that runs, and says each thing once", async () => {
+  it("controller running: asked for 2 s, each thing said once and when it changes", async () => {
     let asked = 0;
     const server = createServer((request, response) => {
       asked += 1;
@@ -134,12 +134,12 @@ describe("evenbrine probes", () => {
     ]);
   });
 
-  it("says so where there is nothing", async () => {
+  it("no controller, no port: says that there is no such port", async () => {
     const said = await probes("--port", await silentPort(), "--tty", join(folder, "absent"), "--one-wire", folder);
     expect(said).toBe(`${join(folder, "absent")}: there is no such port: is it plugged in?`);
   });
 
-  it("finds thermometers and suggests them", async () => {
+  it("two thermometers on the bus: both told and suggested, settings without a fault", async () => {
     mkdirSync(join(folder, "28-0316a2795caa"));
     const file = "72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n";
     writeFileSync(join(folder, "28-0316a2795caa", "w1_slave"), file);
@@ -160,7 +160,7 @@ describe("evenbrine probes", () => {
 });
 
 describeWith(EMULATED_BOARD_TOOLS, "evenbrine probes at real ports", () => {
-  it("finds a board and an instrument that talks, and suggests both", async () => {
+  it("board and talking instrument: both told and suggested, settings without a fault", async () => {
     const chip = await startEmulatedBoard();
     const pty = await plugPty(join(folder, "text"), () => undefined);
     const talking = setInterval(() => pty.send(Buffer.from("53.12,25.1\r\n")), 200);
@@ -176,7 +176,7 @@ describeWith(EMULATED_BOARD_TOOLS, "evenbrine probes at real ports", () => {
     expect(checkSettings({ boards }).faults).toEqual([]);
   });
 
-  it("listens to what a settings file names, live, with every output at rest", async () => {
+  it("settings file: contact told live as it changes, missing line told", async () => {
     const chip = await startEmulatedBoard({ closed: [3] });
     const file = join(folder, "settings.json");
     const settings = {
@@ -201,7 +201,7 @@ describeWith(EMULATED_BOARD_TOOLS, "evenbrine probes at real ports", () => {
     expect(said).toMatch(/thermometer 1: is disconnected\./);
   }, 300_000);
 
-  it("asks a controller that runs, which goes on holding the port", async () => {
+  it("controller running: asked, it keeps the port; plug pulled: told to terminal and topic", async () => {
     const { board, program, close } = await startPouringProgram();
     try {
       await program.untilTopic("parts/connections", /Board io on \S+: ready/, 60_000);

@@ -56,8 +56,8 @@ function obliging({ kind, part }: Asked, visit: MadeVisit) {
   return yes;
 }
 
-describe("the walk along the parts", () => {
-  it("leads through a float in a hold, shows both positions as they are seen, and has it proven by name", async () => {
+describe("the proving walk at a terminal", () => {
+  it("high float: hold offered, wet and dry shown live, proven by name, hold ended", async () => {
     const visit = madeVisit(obliging);
     visit.tell({ "high-float/position": "dry" });
     const keeper = beside(visit);
@@ -80,7 +80,7 @@ describe("the walk along the parts", () => {
     ]);
   });
 
-  it("runs the pump, shows the seconds, and asks for the jug until the flow is proven twice", async () => {
+  it("pump run twice: seconds shown, jug asked for, proven after the second", async () => {
     let jugs = 0;
     const visit = madeVisit((asked, made) => {
       if (asked.kind === "prove") made.proving({ run: { part: "top-off-pump", phase: "running", leftMs: 10_000 } });
@@ -112,7 +112,7 @@ describe("the walk along the parts", () => {
     ]);
   });
 
-  it("asks how high the water stood, and proves the level with it", async () => {
+  it("level: 20 s refused, 60 taken; 62 mm asked for and proven with it", async () => {
     const visit = madeVisit((asked, made) => {
       const end = { part: "pump-off-level", ending: "done", why: "The high float stayed dry." } as const;
       if (asked.kind === "prove") made.proving({ lastRun: end });
@@ -131,7 +131,7 @@ describe("the walk along the parts", () => {
     expect(visit.asked.at(-1)).toEqual({ kind: "proven", part: "pump-off-level", by: "Kim", mm: 62 });
   });
 
-  it("stops a run at a press of Enter, and says why a run that was cut short proves nothing", async () => {
+  it("Enter in a run: run ended, reason told, asked again; skip: left for later", async () => {
     const visit = madeVisit(({ kind }, made) => {
       if (kind === "prove") made.proving({ run: { part: "heater-1", phase: "running", leftMs: 60_000 } });
       const why = "It was ended. Nothing is proven by it and nothing is lost.";
@@ -151,7 +151,7 @@ describe("the walk along the parts", () => {
     expect(visit.asked.map(({ kind }) => kind)).toEqual(["prove", "end-run"]);
   });
 
-  it("tells the controller's reason when it refuses, and asks again", async () => {
+  it("run refused: reason told, asked again; pump did not stand still: not proven", async () => {
     let times = 0;
     const visit = madeVisit(({ kind }, made) => {
       if (kind !== "prove") return yes;
@@ -173,7 +173,7 @@ describe("the walk along the parts", () => {
     expect(visit.asked.some(({ kind }) => kind === "proven")).toBe(false);
   });
 
-  it("leaves nothing running behind when the keeper leaves in the middle of a run", async () => {
+  it("keeper leaves in a run: run ended", async () => {
     const visit = madeVisit(({ kind }, made) => {
       if (kind === "prove") made.proving({ run: { part: "siphon", phase: "running", leftMs: 30_000 } });
       return yes;
@@ -188,7 +188,7 @@ describe("the walk along the parts", () => {
     expect(visit.asked.at(-1)).toEqual({ kind: "end-run" });
   });
 
-  it("is left by the end of a pipe, and knows of the hold that goes on", async () => {
+  it("pipe ends in a hold: left, told to end the hold", async () => {
     const visit = madeVisit(obliging);
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["working-float"]);
@@ -200,7 +200,7 @@ describe("the walk along the parts", () => {
     expect(keeper.walk.hands.leaving()).toMatch(/evenbrine hold --end/);
   });
 
-  it("says so when the controller ends under it", async () => {
+  it("controller ends while a float is shown: told", async () => {
     const visit = madeVisit(obliging);
     visit.tell({ "hold/active": "true" });
     const keeper = beside(visit);
@@ -210,7 +210,7 @@ describe("the walk along the parts", () => {
     await expect(walked).rejects.toThrow(/The controller has ended\. What was proven/);
   });
 
-  it("says so at once when the controller ends while it asks something", async () => {
+  it("controller ends at a question: told at once", async () => {
     const visit = madeVisit(obliging);
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["low-float"]);
@@ -219,7 +219,7 @@ describe("the walk along the parts", () => {
     await expect(walked).rejects.toThrow(/The controller has ended\. What was proven/);
   });
 
-  it("asks why the water is low after its hold, and takes no answer for one", async () => {
+  it("hold of somebody else ended with the water low: asked why, evaporation sent", async () => {
     const visit = madeVisit((asked, made) => {
       if (asked.kind === "end-hold" && asked.answer === null) made.tell({ "hold/question": "true" });
       return obliging(asked, made);
@@ -235,7 +235,7 @@ describe("the walk along the parts", () => {
     expect(visit.asked.map(({ answer }) => answer)).toEqual([null, "evaporation"]);
   });
 
-  it("wants what was never proven, has fallen or is due, and nothing that is not fitted", () => {
+  it("wantedParts: never, fallen and due; not proven or not fitted ones", () => {
     const visit = madeVisit(obliging);
     for (const part of PROOF_PARTS) visit.proof(part, { standing: "proven" });
     visit.proof("siphon", { standing: "fallen" });
@@ -244,7 +244,7 @@ describe("the walk along the parts", () => {
     expect(wantedParts(provingOf(visit))).toEqual(["high-float", "siphon"]);
   });
 
-  it("refuses to guess where a controller of another version speaks", () => {
+  it("status of another version, or none: refused, says so", () => {
     const visit = madeVisit(obliging);
     visit.tell({ "proving/status": '{"parts":{"high-float":{}}}' });
     expect(() => provingOf(visit)).toThrow(/another version/);
@@ -253,7 +253,7 @@ describe("the walk along the parts", () => {
   });
 });
 
-describe("a calibration of the conductivity cell", () => {
+describe("calibration of the conductivity cell at a terminal", () => {
   const session = (change: Partial<SessionStatus>): SessionStatus => ({
     session: "conductivity",
     by: "Kim",
@@ -276,7 +276,7 @@ describe("a calibration of the conductivity cell", () => {
     readMsPerCm: 52.5,
   } as const;
 
-  it("goes through dry, a standard that stands still, and what shall count", async () => {
+  it("not dry: asked again; standard: watched live, not taken before it is steady; then accepted", async () => {
     let dryAsked = 0;
     const visit = madeVisit((asked, made) => {
       if (asked.step === "begin") made.calibration({ session: session({}) });
@@ -326,7 +326,7 @@ describe("a calibration of the conductivity cell", () => {
     ]);
   });
 
-  it("does it once more when a large change wants to be found twice", async () => {
+  it("change of 9.1 %: done once more from the dry cell, then accepted", async () => {
     let accepts = 0;
     const visit = madeVisit(({ step }, made) => {
       if (step === "dry") made.calibration({ session: session({ dry: true, steady: true }) });
@@ -364,7 +364,7 @@ describe("a calibration of the conductivity cell", () => {
     ]);
   });
 
-  it("is done with a thermometer when its reference is told", async () => {
+  it("thermometer: watched, reference of 25,1 taken", async () => {
     const thermometer = { session: "thermometer-1", reads: 25.06, temperatureC: null, steady: false } as const;
     const visit = madeVisit(({ step }, made) => {
       if (step === "begin") made.calibration({ session: session(thermometer) });
@@ -391,7 +391,7 @@ describe("a calibration of the conductivity cell", () => {
     expect(keeper.said()).not.toMatch(/nothing was changed/);
   });
 
-  it("takes up a session that was left, and gives it up when told to", async () => {
+  it("session left before: taken up; standard refused and no more: abandoned", async () => {
     const visit = madeVisit((asked, made) => {
       if (asked.step === "standard") return { accepted: false, why: "It is 22 % off: is it the right bottle?" };
       if (asked.step === "abandon") made.calibration({ session: null });
@@ -421,10 +421,10 @@ describe("a calibration of the conductivity cell", () => {
   });
 });
 
-describe("the tables", () => {
+describe("tables at a terminal", () => {
   const NOW_MS = new Date(2026, 10, 25, 12, 0).getTime();
 
-  it("say what is proven, when, by whom, with what reading, and what stays off and why", () => {
+  it("proofs: standing, time, person, reading; what stays off and why; what is not fitted", () => {
     const visit = madeVisit(obliging);
     for (const part of PROOF_PARTS) visit.proof(part, { standing: "proven", ageMs: 3_600_000, by: "Kim" });
     visit.proof("top-off-pump", { reading: { value: 25.31, unit: "mL/s" } });
@@ -441,7 +441,7 @@ describe("the tables", () => {
     expect(proofLines(provingOf(visit), NOW_MS).join("\n")).toMatch(/Nothing stays off for want of a proof/);
   });
 
-  it("say what is in force and what came before, with lot and temperature", () => {
+  it("calibrations: what is in force; entries with lot and temperature; none: says so", () => {
     const inForce = Object.fromEntries(
       CALIBRATED.map((what) => [what, { value: 1.25, unit: CALIBRATED_UNITS[what], number: null, ageMs: null }]),
     ) as never;

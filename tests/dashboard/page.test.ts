@@ -67,7 +67,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
   const temperature = '[data-node="temperature"]';
   const salinity = '[data-node="salinity"]';
 
-  it("shows good values with their uncertainty, quality and age, and calm where nothing is wrong", async () => {
+  it("healthy box: values with doubt, quality and age, level as an interval, no alarm, no mark of a rehearsal", async () => {
     const { page, controller, faults } = await open();
     await page.getByText("All is well").waitFor();
     await controller.tell(measured("temperature", controller.nowMs() - 40_000, "25.02", "0.21"));
@@ -89,7 +89,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(faults).toEqual([]);
   });
 
-  it("says what the ledger believes, how sure, what would settle it, and what is foreseen", async () => {
+  it("ledger's belief told: its words, 87 % sure, what would settle it, forecasts; unknown ones not known", async () => {
     const { page, controller } = await open();
     await controller.tell({
       "ledger/belief": "more-evaporation-or-weaker-pump",
@@ -112,7 +112,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(shown).not.toContain("salinity leaves its band");
   });
 
-  it("says of an uncertain value why, and shows a bad one greyed with its age and why", async () => {
+  it("salinity uncertain: says why; temperature bad: last value in another colour, its age and why", async () => {
     const { page, controller } = await open();
     const nowMs = controller.nowMs();
     await controller.tell({
@@ -129,14 +129,14 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await colourOf(temperature)).not.toBe(await colourOf(salinity));
   });
 
-  it("does not take a value for fresh that was measured long ago, whatever it calls itself", async () => {
+  it("temperature measured an hour ago, called good: shown as was good", async () => {
     const { page, controller } = await open();
     await controller.tell(measured("temperature", controller.nowMs() - 3_600_000, "25.0", "0.2"));
     await page.locator(`${temperature}[data-old="true"]`).waitFor();
     expect(await textOf(page, temperature)).toMatch(/was 25\.0 .* was good, measured 60 min ago/);
   });
 
-  it("shows an alarm with what to do, acknowledged by keyboard and answered in words", async () => {
+  it("alarm: high first with what to do; acknowledged by keyboard: answered, its button gone; over: removed", async () => {
     const { page, controller } = await open();
     const sinceMs = controller.nowMs() - 600_000;
     await controller.tell({
@@ -162,14 +162,14 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await alarm.waitFor({ state: "detached" });
   });
 
-  it("does not take silence about an alarm for calm", async () => {
+  it("alarm state empty: said nothing about 1 of 3 alarms", async () => {
     const { page, controller } = await open();
     await page.getByText("No alarm stands.").waitFor();
     await controller.tell({ "alarm-salinity-low/state": "" });
     await page.getByText("The controller has said nothing yet about 1 of its 3 alarms.").waitFor();
   });
 
-  it("acknowledges all at once, and clears a latch by its number", async () => {
+  it("two alarms acknowledged at once; lock cleared by its number where clearable, refusal shown; finding too", async () => {
     const { page, controller } = await open();
     await controller.tell({
       ...standingAlarm("water-over-high-mark", controller.nowMs()),
@@ -203,7 +203,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(controller.requests[2]?.body).toMatchObject({ machine: "heat", occurrence: 4 });
   });
 
-  it("starts a hold by keyboard, counts down, ends it, and asks its question", async () => {
+  it("hold of 60 min by keyboard: counts down, focus kept, ended, its question answered either way", async () => {
     const { page, controller } = await open();
     await tabTo(page, 'element.name === "hold-minutes"');
     await page.keyboard.press("ArrowRight");
@@ -240,7 +240,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
       ]);
   });
 
-  it("takes what was measured and carried by hand, and says what was wrong with what was typed", async () => {
+  it("salinity 350: not sent; 35,1: sent; refill refused: shown; reservoir's salinity and cartridge: sent", async () => {
     const { page, controller } = await open();
     const salinityField = page.getByLabel("Salinity measured by hand");
     await salinityField.fill("350");
@@ -266,14 +266,14 @@ describeWith(["chromium"], "the page in a real browser", () => {
     ]);
   });
 
-  it("says so when a request is not answered", async () => {
+  it("hold that nobody answers: may or may not have been carried out", async () => {
     const { page, controller } = await open();
     controller.answerWith(() => null);
     await page.getByRole("button", { name: "Hold for 30 minutes" }).click();
     await page.getByText("? No answer. It may or may not have been carried out").waitFor();
   });
 
-  it("marks a rehearsal wherever one looks, with its simulated clock", async () => {
+  it("rehearsal at speed 60: mark, title, drawing; mark stays on top when scrolled, clock goes on", async () => {
     const { page, controller } = await open({ water: "rehearsal", speed: 60 });
     const mark = page.locator(".rehearsal");
     expect(await seen(mark)).toMatch(/Rehearsal: simulated water, time ×60\s+simulated clock \d/);
@@ -286,14 +286,14 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await expect.poll(() => Math.abs(Date.now() - controller.nowMs())).toBeGreaterThan(clockMs);
   });
 
-  it("is marked as a rehearsal by either source", async () => {
+  it("controller tells of a rehearsal later: marked", async () => {
     const { page, controller } = await open();
     expect(await page.locator(".rehearsal").count()).toBe(0);
     await controller.tell({ "box/water": "rehearsal" });
     await page.locator(".rehearsal").waitFor();
   });
 
-  it("draws the parts as they are and says the same in words", async () => {
+  it("parts wet, unknown, on, empty: drawn and worded so; level unknown: no water drawn", async () => {
     const { page, controller } = await open();
     const drawing = page.locator("svg.drawing");
     expect(await drawing.getAttribute("aria-label")).toContain("High float: dry. ");
@@ -331,7 +331,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await page.locator(".drawing .flow").count()).toBe(2);
   });
 
-  it("hangs the high float where it was measured, as soon as that is told, and back when it is taken back", async () => {
+  it("high float's mark at 60 mm, then 40: drawn higher, then back", async () => {
     const { page, controller } = await open();
     const float = page.locator(".drawing .float").first().locator("text");
     const heightOf = async () => Number(await float.getAttribute("y"));
@@ -345,7 +345,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await expect.poll(heightOf).toBe(before);
   });
 
-  it("keeps its water still for whoever asked for less motion", async () => {
+  it("less motion asked for: flow not animated; otherwise animated", async () => {
     const { page, controller } = await open({}, { reducedMotion: "reduce" });
     await controller.tell({ "top-off-pump/on": "true" });
     await page.locator(".drawing .flow").first().waitFor({ state: "attached" });
@@ -355,7 +355,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await page.evaluate(animation)).toBe("flow");
   });
 
-  it("draws the record at load, shows its gap as a gap, and goes on live", async () => {
+  it("record with a gap: more than 300 points, one break; live value goes on; an hour: no break", async () => {
     const { page, controller } = await open();
     const place = page.locator('.chart-place[data-channel="temperature"]');
     await expect.poll(async () => Number(await place.getAttribute("data-points"))).toBeGreaterThan(300);
@@ -373,14 +373,14 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await page.evaluate(isInked)).toBe(true);
   });
 
-  it("says that the record is missing and draws what comes in from then on", async () => {
+  it("no record: told, live values drawn", async () => {
     const { page, controller } = await open({ history: () => null });
     await page.getByText("The record could not be read").waitFor();
     await controller.tell(measured("temperature", controller.nowMs(), "24.4", "0.2"));
     await page.locator(".summary").getByText("24.4").first().waitFor();
   });
 
-  it("refuses a record whose columns do not fit together", async () => {
+  it("record with columns of different length: told as not readable", async () => {
     const { page } = await open({
       history: (channels, fromMs, toMs, buckets) => {
         const answer = wavyHistory(channels, fromMs, toMs, buckets);
@@ -390,7 +390,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await page.getByText("The record could not be read").waitFor();
   });
 
-  it("shows everything as old when the connection is lost, sends nothing, and recovers by itself", async () => {
+  it("connection lost: all as last told, hold not sent; back: fresh, nothing sent late", async () => {
     const { page, controller } = await open();
     controller.setReachable(false);
     await page.getByText(/No word from the controller since \d\d:\d\d/).waitFor();
@@ -408,7 +408,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(controller.requests).toEqual([]);
   });
 
-  it("does not take an open connection for a living controller", async () => {
+  it("connection open, nothing said, or $state lost: no word from the controller", async () => {
     const { page, controller } = await open();
     controller.setSpeaking(false);
     await page.getByText(/No word from the controller since/).waitFor();
@@ -418,7 +418,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await page.getByText(/No word from the controller since/).waitFor();
   });
 
-  it("does not take retained words for fresh ones", async () => {
+  it("retained values only: not fresh, no word from the controller", async () => {
     const controller = await makeController(site.folder);
     toClose.push(() => controller.close());
     controller.setSpeaking(false);
@@ -431,7 +431,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(await textOf(page, temperature)).toContain("was good");
   });
 
-  it("waits for a controller that does not answer, in words", async () => {
+  it("tank answer that cannot be read: told; readable: fresh", async () => {
     const controller = await makeController(site.folder);
     toClose.push(() => controller.close());
     const page = await browser.newPage();
@@ -446,7 +446,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     await page.locator('[data-fresh="true"]').waitFor();
   });
 
-  it("takes malformed payloads for unknown and stays whole", async () => {
+  it("malformed payloads: unknown, text only as text, no script; good ones after them shown", async () => {
     const { page, controller, faults } = await open();
     await controller.tell({
       "temperature/value": "NaN",
@@ -483,7 +483,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     expect(faults).toEqual([]);
   });
 
-  it("is not moved by topics named like parts of every object, or by foreign ones", async () => {
+  it("topics named like object members, foreign ones, 300 made-up alarms: ignored, page whole", async () => {
     const { page, controller, faults } = await open();
     for (const topic of [
       "__proto__/value",
@@ -541,7 +541,7 @@ describeWith(["chromium"], "the page in a real browser", () => {
     ["dark", "troubled"],
     ["light", "gone"],
     ["dark", "gone"],
-  ] as const)("has no axe violation in %s, %s, and no sideways scroll at 320 px", async (colorScheme, mood) => {
+  ] as const)("%s, %s, 320 px: no axe violation, no sideways scroll", async (colorScheme, mood) => {
     const { page, controller } = await open(
       { water: mood === "calm" ? "real" : "rehearsal", speed: 60 },
       { colorScheme, viewport: { width: 320, height: 700 } },

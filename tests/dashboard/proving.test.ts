@@ -57,7 +57,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     controller.requests.map(({ kind, body: { id: _id, ...rest } }) => ({ kind, ...rest }));
   const HALF_HOUR = { atTankLeftMs: 1_800_000 };
 
-  it("is fetched only when somebody wants to see it, and leaves the first view light", async () => {
+  it("not asked for: not fetched, first view at most 130 kB gzip; asked for: fetched", async () => {
     const { page, fetched } = await arrived();
     await page.getByText("Every part is proven, and none is due.").waitFor();
     await expect.poll(() => fetched.some((path) => path.includes("chart"))).toBe(true);
@@ -73,7 +73,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     expect(fetched.some((path) => path.includes("proving"))).toBe(true);
   });
 
-  it("says of every part how it stands, since when, by whom and with what reading", async () => {
+  it("each part: standing, age, person, reading; not fitted: no card; fallen: why", async () => {
     const { page, faults } = await opened(
       madeProving(
         {
@@ -96,7 +96,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     expect(faults).toEqual([]);
   });
 
-  it("offers nothing from afar, and says where it is done", async () => {
+  it("nobody at the tank: no button or field, says where it is done", async () => {
     const { page } = await opened(madeProving({ "top-off-pump": { ready: true } }));
     await page.getByText("Proving is done at the tank.").waitFor();
     await page.locator(`${card("top-off-pump")} summary`).click();
@@ -105,7 +105,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     expect(await seen(page, ".calibration")).toContain("Calibrating is done at the tank.");
   });
 
-  it("takes no run that is too short to show anything", async () => {
+  it("4 of 5 s, 29 of 30 s: not sent; 5 s: sent", async () => {
     const { page, controller } = await opened(madeProving({ siphon: { standing: "never" } }, HALF_HOUR));
     await page.locator(`${card("water-guard")} summary`).click();
     await page.getByLabel("Seconds, 5 to 10").fill("4");
@@ -119,7 +119,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     await expect.poll(() => asked(controller)).toEqual([{ kind: "prove", part: "water-guard", seconds: 5 }]);
   });
 
-  it("runs the pump and takes the jug while somebody stands there, by keyboard", async () => {
+  it("pump by keyboard: 99 s not sent, 12 sent, shown live, stopped; jug of 30x not sent, 303,5 sent", async () => {
     const { page, controller } = await opened(
       madeProving({ "top-off-pump": { standing: "never", next: "Into a jug." } }, HALF_HOUR),
     );
@@ -167,7 +167,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
       .toEqual([{ kind: "end-run" }, { kind: "proven", part: "top-off-pump", by: "Kim", ml: 303.5 }]);
   });
 
-  it("counts a run down between two words of the controller", async () => {
+  it("run told once with 90 s left: counts down", async () => {
     const { page } = await opened(
       madeProving({}, { run: { part: "pump-off-level", phase: "watching", leftMs: 90_000 }, ...HALF_HOUR }),
     );
@@ -177,7 +177,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     expect(await seen(page, ".run-under-way")).toMatch(/Watching: level with the return pump off/);
   });
 
-  it("says siphon and guards in the words of what was seen", async () => {
+  it("siphon backward, heater dark, float, level of 62 mm: each sent as proven with what was seen", async () => {
     const { page, controller } = await opened(
       madeProving(
         Object.fromEntries(
@@ -230,7 +230,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     ...change,
   });
 
-  it("leads through a calibration with the reading live, and takes one back", async () => {
+  it("cell calibrated: steps sent in order, reading live, label without value not sent; taken back by number", async () => {
     const { page, controller } = await opened({ ...madeProving({}, HALF_HOUR), ...madeCalibration() });
     await page.getByRole("button", { name: "Calibrate: conductivity cell" }).click();
     await controller.tell(madeCalibration({ session: session({ dry: false, reads: 0.012 }) }));
@@ -287,7 +287,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
       ]);
   });
 
-  it("takes what it cannot read for unknown and stays whole", async () => {
+  it("status that cannot be read: unknown, page whole; readable again: shown", async () => {
     const { page, controller, faults } = await opened(madeProving({}, HALF_HOUR));
     const parts = { "high-float": { standing: "excellent", ageMs: "old", by: 7, next: "<img src=x>", ready: "yes" } };
     await controller.tell({ "proving/status": JSON.stringify({ parts, run: { part: "__proto__" }, fallen: "none" }) });
@@ -304,7 +304,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     expect(faults).toEqual([]);
   });
 
-  it("says so when this part of the page cannot be loaded, and tries again", async () => {
+  it("part of the page cannot be loaded: told; loaded at the next try", async () => {
     const { page } = await arrived();
     await page.route("**/proving-*.js", (route) => route.abort());
     await page.getByRole("button", { name: "Show every part" }).click();
@@ -320,7 +320,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     ["dark", 320],
     ["light", 1280],
     ["dark", 1280],
-  ] as const)("has no axe violation in %s, and no sideways scroll at %i px", async (colorScheme, width) => {
+  ] as const)("%s, %i px: no axe violation, no sideways scroll", async (colorScheme, width) => {
     const { page } = await opened(
       {
         ...madeProving(

@@ -28,12 +28,12 @@ describe("payloads", () => {
     ["", null],
   ])("time %j is %j", (text, value) => expect(readTimeMs(text)).toBe(value));
 
-  it("sentences are bounded and lose their control characters", () => {
+  it("control characters: spaces; 5,000 characters: 600", () => {
     expect(readSentence("a\u0000b\nc")).toBe("a b c");
     expect(readSentence("x".repeat(5_000)).length).toBe(600);
   });
 
-  it("objects are maps, so that a name of every object finds nothing", () => {
+  it("object with an id: no toString in it; array, null, number or broken: null", () => {
     expect(readJsonObject('{"id":"a"}')?.get("toString")).toBeUndefined();
     expect([readJsonObject("[1]"), readJsonObject("null"), readJsonObject("{"), readJsonObject("3")]).toEqual([
       null,
@@ -55,7 +55,7 @@ describe("words", () => {
     expect(uncertaintyWords(value, decimals)).toBe(said),
   );
 
-  it("never says minus nothing", () => {
+  it("−0.01 in one decimal: 0.0; −0.06: −0.1", () => {
     expect([valueWords(-0.01, 1), valueWords(-0.06, 1)]).toEqual(["0.0", "−0.1"]);
   });
 
@@ -78,14 +78,14 @@ describe("words", () => {
 describe("the drawn level", () => {
   const heights = heightOfMm(40, -60);
 
-  it("stands on one scale with the floats", () => {
+  it("0, 40 and −60 mm: at mark, high and low float, one scale", () => {
     expect(heights.of(0)).toBe(heights.mark);
     expect(heights.of(40)).toBe(heights.high);
     expect(heights.of(-60)).toBe(heights.low);
     expect(heights.of(20) - heights.of(40)).toBeCloseTo(heights.of(0) - heights.of(20));
   });
 
-  it("shows an interval as an interval and invents no height", () => {
+  it("0 to 40 mm: solid to the mark, band to the high float, estimate; unknown: nothing; open below: no solid", () => {
     const between = { state: "at-mark", fromMm: 0, toMm: 40, estimateMm: 6 } as const;
     expect(drawnLevel(between, heights)).toEqual({
       solidTop: heights.mark,
@@ -104,14 +104,14 @@ describe("the drawn level", () => {
     });
   });
 
-  it("stays inside the glass whatever is told", () => {
+  it("±1e9 mm: within the glass", () => {
     expect(heights.of(1e9)).toBeGreaterThan(0);
     expect(heights.of(-1e9)).toBe(206);
   });
 });
 
-describe("a kept word that comes after the live one", () => {
-  it("is old, until the connection is opened anew", () => {
+describe("retained after live on one topic", () => {
+  it("retained word after a live one: no news until the connection is opened anew; other topics: news", () => {
     const newest = createNewest();
     newest.opened();
     expect(newest.isNews("high-float/position", true)).toBe(true);

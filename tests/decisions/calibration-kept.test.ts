@@ -60,7 +60,7 @@ const standings = (memory: CalibrationMemory) => memory.entries.map(({ standing 
 const aged = (memory: CalibrationMemory, ms: number) => olderCalibration(memory, ms);
 
 describe("a calibration", () => {
-  test("is in force under a number of its own, and its age begins now", () => {
+  test("made under four earlier numbers: in force as number 5, with value and doubt, aged 0 from now", () => {
     const memory = calibrated({ ...NOTHING, sinceMs: 700, numbers: 4 }, entry("conductivity", 1.02, { by: "Kim" }));
     expect(memory).toEqual({
       ...NOTHING,
@@ -80,26 +80,26 @@ describe("a calibration", () => {
     expect(calibrationAgeMs(memory, "conductivity")).toBe(0);
     expect(calibrationAgeMs(memory, "thermometer-1")).toBeNull();
   });
-  test("follows the one of its kind, and no other", () => {
+  test("second of the same kind: the first is followed and named as the one before; another kind's stays in force", () => {
     const memory = having(["conductivity", 1.02], ["thermometer-1", 0.1], ["conductivity", 1.03]);
     expect(standings(memory)).toEqual(["followed", "in-force", "in-force"]);
     expect(memory.entries.map(({ beforeNumber }) => beforeNumber)).toEqual([null, null, 1]);
     expect(memory.values.conductivity).toEqual({ value: 1.03, doubt: 0.2, number: 3 });
     expect(memory.values["thermometer-1"]?.number).toBe(2);
   });
-  test("is taken back: the one before it is in force again, and nothing else changes", () => {
+  test("second taken back: the first in force again; the first too: none; the other kind's untouched", () => {
     const memory = having(["conductivity", 1.02], ["thermometer-1", 0.1], ["conductivity", 1.03]);
     const back = undone(memory, memory.entries[2] as Entry);
     expect(standings(back)).toEqual(["in-force", "in-force", "undone"]);
     expect(back.values.conductivity?.value).toBe(1.02);
     expect(undone(back, back.entries[0] as Entry).values.conductivity).toBeNull();
   });
-  test("without any in force there is nothing, the very same nothing", () => {
+  test("no entry in force, or the only one undone: values are the one shared empty set", () => {
     expect(withValues({ ...having(["conductivity", 1.02]), entries: [] }).values).toBe(NO_VALUES);
     const memory = having(["conductivity", 1.02]);
     expect(undone(memory, memory.entries[0] as Entry).values).toBe(NO_VALUES);
   });
-  test("of two thermometers that were once set to a reference", () => {
+  test("fresh memory of two thermometers set to a reference: both in force at 0 K with a doubt of 0.2 K", () => {
     const well = wellCalibrated(FILE);
     expect(well.values).toEqual({
       ...NO_VALUES,
@@ -111,8 +111,8 @@ describe("a calibration", () => {
   });
 });
 
-describe("a full list", () => {
-  test("forgets the oldest that nothing hangs on", () => {
+describe("a list of 24 entries", () => {
+  test("one more: the oldest that is neither in force nor gone back to is dropped, 24 stay", () => {
     let memory = having(["thermometer-1", 0.1], ["conductivity", 1]);
     for (let more = memory.entries.length; more < MOST_ENTRIES; more++) {
       memory = calibrated(memory, entry("conductivity", 1 + more / 1000));
@@ -127,7 +127,7 @@ describe("a full list", () => {
     expect(numbers(full).at(-1)).toBe(25);
     expect(full.entries.at(-2)).toMatchObject({ number: 24, standing: "followed" });
   });
-  test("keeps what one in force would go back to, however old", () => {
+  test("40 more of the cell: the two of a thermometer, one in force and one before it, stay", () => {
     let memory = having(["thermometer-1", 0.1], ["thermometer-1", 0.2]);
     for (let more = 0; more < 40; more++) memory = calibrated(memory, entry("conductivity", 1 + more / 1000));
     expect(memory.entries.slice(0, 2).map(({ number }) => number)).toEqual([1, 2]);
@@ -135,9 +135,9 @@ describe("a full list", () => {
   });
 });
 
-describe("its age", () => {
+describe("age of a calibration", () => {
   const memory = having(["conductivity", 1.02]);
-  test("counts all time, moved on once a minute", () => {
+  test("59,999 ms: counted beside the entries; 1 ms more: 60,000 in the entry; at most ten years", () => {
     const early = aged(memory, 59_999);
     expect(early).toMatchObject({ sinceMs: 59_999, entries: memory.entries });
     expect(early.values).toBe(memory.values);
@@ -148,16 +148,16 @@ describe("its age", () => {
     expect(calibrationAgeMs(later, "conductivity")).toBe(60_000);
     expect(aged(memory, 2 * MOST_AGE_MS).entries[0]?.ageMs).toBe(MOST_AGE_MS);
   });
-  test("is each one's own", () => {
+  test("second one made a minute later: ages 60,000 and 0 ms", () => {
     const two = calibrated(aged(memory, 60_000), entry("thermometer-1", 0.1));
     expect([calibrationAgeMs(two, "conductivity"), calibrationAgeMs(two, "thermometer-1")]).toEqual([60_000, 0]);
   });
-  test("of nothing is none", () => {
+  test("nothing calibrated: no age, memory unchanged", () => {
     expect(aged(NOTHING, 59_999)).toBe(NOTHING);
     expect(aged({ ...NOTHING, sinceMs: 5 }, 10)).toEqual(NOTHING);
     expect(calibrationAgeMs({ ...memory, entries: [] }, "conductivity")).toBeNull();
   });
-  test("takes the off-time, and an unknown one makes it due", () => {
+  test("restart after 1 s: older by 1 s; after an unknown time: 30 days, or older where it was", () => {
     const waited = { ...memory, sinceMs: 7 };
     expect(calibrationAfterRestart(waited, 1_000)).toMatchObject({ sinceMs: 0, entries: [{ ageMs: 1_007 }] });
     const unknown = calibrationAfterRestart(waited, null);
@@ -174,10 +174,10 @@ const edited = (tank: Partial<Settings["tank"]>, topOff: Partial<Settings["topOf
   topOff: { ...FILE.topOff, ...topOff },
 });
 
-describe("another settings file", () => {
+describe("calibrations under a changed settings file", () => {
   const memory = having(["high-float-mm", 75], ["high-float-mm", 76], ["low-float-mm", -55]);
   const back = undone(memory, memory.entries[1] as Entry);
-  test("lets fall what its own line has changed of, and what was undone stays undone", () => {
+  test("height of the high float changed: its calibration falls, the undone stays undone, the low float's stays in force", () => {
     const file = edited({ highFloatMm: 80 });
     const under = calibrationUnder(back, file);
     expect(standings(under)).toEqual(["fallen", "undone", "in-force"]);
@@ -186,7 +186,7 @@ describe("another settings file", () => {
     // The fingerprints are of the new file: back under the old one they have changed again.
     expect(calibrationUnder(under, file)).toBe(under);
   });
-  test("that says the same changes nothing", () => {
+  test("file that says the same: the very same memory", () => {
     expect(calibrationUnder(memory, FILE)).toBe(memory);
     expect(calibrationUnder(memory, edited({})).values).toEqual(memory.values);
   });
@@ -197,7 +197,7 @@ describe("another settings file", () => {
     ["pump-off-level-mm", edited({ pumpOffLevelMm: 50 })],
     ["top-off-flow", edited({}, { provenFlowLPerMin: 1.4 })],
   ];
-  test.each(lines)("%s has a print of its own line", (what, file) => {
+  test.each(lines)("%s: its fingerprint changes with its own line only", (what, file) => {
     const [before, after] = [calibrationPrints(FILE), calibrationPrints(file)];
     expect(CALIBRATED.filter((each) => before[each] !== after[each])).toEqual([what]);
   });
@@ -206,14 +206,14 @@ describe("another settings file", () => {
     ["thermometer-1", "thermometer-1"],
     ["thermometer-2", "thermometer-2"],
     ["top-off-pump", "top-off-flow"],
-  ] as const)("%s wired otherwise is another part", (part, what) => {
+  ] as const)("%s wired otherwise: only its own fingerprint changes", (part, what) => {
     const wired = { board: "io", pin: 7 };
     const of = part === "top-off-pump" ? "outputs" : "inputs";
     const after = calibrationPrints({ ...FILE, [of]: { ...FILE[of], [part]: wired } } as unknown as Settings);
     const before = calibrationPrints(FILE);
     expect(CALIBRATED.filter((each) => before[each] !== after[each])).toEqual([what]);
   });
-  test("is told by a hash that is known everywhere", () => {
+  test('fingerprints: the published values of the hash for "", "a" and "foobar"; made once per file', () => {
     // FNV-1a in 32 bits, by the page of its authors (Fowler, Noll, Vo): the empty text, "a" and "foobar"; from memory.
     expect([fingerprint(""), fingerprint("a"), fingerprint("foobar")]).toEqual(["811c9dc5", "e40c292c", "bf9cf968"]);
     expect(calibrationPrints(FILE)).toBe(calibrationPrints(FILE));
@@ -221,16 +221,16 @@ describe("another settings file", () => {
   });
 });
 
-describe("a memory in doubt", () => {
+describe("calibrations with the durable memory in doubt", () => {
   const inDoubt = (memory: CalibrationMemory, witness: Parameters<typeof calibrationInDoubt>[2]) =>
     calibrationInDoubt(memory, FILE, witness);
-  test("makes everything due, and numbers on above every number that was given", () => {
+  test("any entry: due, still in force; numbers go on above its own and the witness's", () => {
     const memory = having(["conductivity", 1.02]);
     expect(inDoubt(memory, null)).toMatchObject({ numbers: 1, entries: [{ ageMs: DUE_MS, standing: "in-force" }] });
     expect(inDoubt(memory, { flowLPerMin: 0, calibrations: 9 }).numbers).toBe(9);
     expect(inDoubt({ ...memory, numbers: 12 }, { flowLPerMin: 0, calibrations: 9 }).numbers).toBe(12);
   });
-  test("takes the pump as strong as it was ever known to be", () => {
+  test("witness knows a stronger pump than file and memory: its flow is in force, due, a tenth in doubt; a weaker one: not", () => {
     const stronger = inDoubt(NOTHING, { flowLPerMin: 1.8, calibrations: 4 });
     expect(stronger.entries).toEqual([
       {
@@ -251,14 +251,14 @@ describe("a memory in doubt", () => {
       after: 2.1,
     });
   });
-  test("keeps nothing that was calibrated under another file", () => {
+  test("calibrated under another file: falls", () => {
     const other = edited({ highFloatMm: 80 });
     const memory = calibrated(nothingCalibrated(other), entry("high-float-mm", 90));
     expect(standings(inDoubt(memory, null))).toEqual(["fallen"]);
   });
 });
 
-describe("the settings as calibrations have changed them", () => {
+describe("settings as calibrations change them", () => {
   const values = having(
     ["conductivity", 1.02],
     ["top-off-flow", 1.2],
@@ -267,7 +267,7 @@ describe("the settings as calibrations have changed them", () => {
     ["float-hysteresis-mm", 6],
     ["pump-off-level-mm", 62],
   ).values;
-  test("have each value in its place, and nothing else changed", () => {
+  test("six values: each in its place, all else as in the file", () => {
     expect(settingsWith(FILE, values)).toEqual({
       ...FILE,
       tank: { ...FILE.tank, highFloatMm: 75, lowFloatMm: -55, floatHysteresisMm: 6, pumpOffLevelMm: 62 },
@@ -275,7 +275,7 @@ describe("the settings as calibrations have changed them", () => {
       conductivity: { ...FILE.conductivity, cellConstantPercent: 0.2 },
     });
   });
-  test("are the very same where nothing of that kind was calibrated, and made once", () => {
+  test("no such value: the very same settings; the same values: made once", () => {
     expect(settingsWith(FILE, NO_VALUES)).toBe(FILE);
     expect(settingsWith(FILE, having(["thermometer-1", 0.1], ["thermometer-2", 0.1]).values)).toBe(FILE);
     expect(settingsWith(FILE, values)).toBe(settingsWith(FILE, values));
@@ -291,17 +291,17 @@ describe("the settings as calibrations have changed them", () => {
     ["float-hysteresis-mm", 6, ({ tank }) => tank.floatHysteresisMm],
     ["pump-off-level-mm", 62, ({ tank }) => tank.pumpOffLevelMm],
   ];
-  test.each(single)("%s alone changes its own and leaves the others as the file says", (what, value, of) => {
+  test.each(single)("%s alone: its own place changes, the others as in the file", (what, value, of) => {
     const after = settingsWith(FILE, having([what, value]).values);
     expect(of(after)).toBe(what === "conductivity" ? 0.2 : value);
     for (const [other, , its] of single) if (other !== what) expect(its(after)).toBe(its(FILE));
   });
-  test("count where nothing was calibrated", () => {
+  test("settingOf, nothing calibrated: the file's value of each", () => {
     expect(CALIBRATED.map((what) => settingOf(what, FILE))).toEqual([1, 0, 0, 1.5, 70, -60, 5, 60]);
   });
 });
 
-describe("the corrections of readings", () => {
+describe("corrections of readings", () => {
   const { values } = [
     entry("thermometer-1", 0.3, { doubt: 0.1 }),
     entry("thermometer-2", -0.2),
@@ -316,7 +316,7 @@ describe("the corrections of readings", () => {
     changed: false,
   };
   const BARE = { firstK: 0, secondK: 0, firstDoubtK: 0.5, secondDoubtK: 0.5, cellFactor: 1, changed: false };
-  test("are what was found, and a bare probe keeps its own doubt", () => {
+  test("three values: offsets, cell factor and doubts as found; none: 0 K, 1, doubt of 0.5 K", () => {
     expect(correctionsOf(values, values)).toEqual(CORRECTED);
     expect(correctionsOf(values, null)).toEqual(CORRECTED);
     expect(correctionsOf(NO_VALUES, null)).toEqual(BARE);
@@ -327,12 +327,12 @@ describe("the corrections of readings", () => {
     ["thermometer-1", 0.4],
     ["thermometer-2", 0.4],
     ["conductivity", 1.03],
-  ] as const)("say that they have changed, so that no water is thought to have jumped: %s", (what, after) => {
+  ] as const)("%s changed, made or taken back: changed is true", (what, after) => {
     const now = having([what, after]).values;
     expect(correctionsOf(now, NO_VALUES).changed).toBe(true);
     expect(correctionsOf(NO_VALUES, now).changed).toBe(true);
   });
-  test("have not changed where only a doubt or a mark is another", () => {
+  test("only a doubt or a mark changed: changed is false", () => {
     const now = having(["thermometer-1", 0.3], ["thermometer-2", -0.2], ["conductivity", 1.02], ["high-float-mm", 75]);
     expect(correctionsOf(now.values, values).changed).toBe(false);
   });
@@ -346,7 +346,7 @@ describe("a mark measured with a ruler", () => {
     ["low-float-mm", -55, "Noted. The low float: -55 mm, before -60 mm."],
     ["float-hysteresis-mm", 6, "Noted. The way of the working float between low and full: 6 mm, before 5 mm."],
     ["pump-off-level-mm", 62, "Noted. The level with the return pump off: 62 mm, before 60 mm."],
-  ] as const)("takes the place of the one in the settings: %s", (of, mm, why) => {
+  ] as const)("%s at %d mm: accepted, kept with a doubt of 2 mm, answer: %s", (of, mm, why) => {
     const answer = mark(of, mm, NOTHING, { by: "Kim" });
     expect([answer.accepted, answer.why]).toEqual([true, why]);
     expect(answer.calibration.entries).toEqual([
@@ -359,12 +359,12 @@ describe("a mark measured with a ruler", () => {
       },
     ]);
   });
-  test("follows the one measured before it, by whoever it was", () => {
+  test("measured again, nobody named: 76 mm, before 75", () => {
     const again = mark("high-float-mm", 76, mark("high-float-mm", 75).calibration);
     expect(again.why).toBe("Noted. The high float: 76 mm, before 75 mm.");
     expect(again.calibration.entries.at(-1)?.by).toBeNull();
   });
-  test("is refused where it does not go with the others, or is none", () => {
+  test("high float below the pump-off level, or no number: refused, says why, memory unchanged", () => {
     expect(mark("high-float-mm", 55)).toEqual({
       calibration: NOTHING,
       accepted: false,
@@ -380,10 +380,10 @@ describe("a mark measured with a ruler", () => {
   });
 });
 
-describe("a calibration taken back", () => {
+describe("a calibration to be taken back", () => {
   const undo = (memory: CalibrationMemory, number: number) =>
     undoCalibration(memory, { kind: "undo-calibration", id: "x", at: "tank", number }, FILE);
-  test("is the newest of its kind, and what counts from now on is said", () => {
+  test("newest of its kind: taken back, the answer says what counts from now on", () => {
     const memory = having(["conductivity", 1.023456], ["conductivity", 1.05], ["high-float-mm", 75]);
     const first = undo(memory, 2);
     expect(first).toMatchObject({
@@ -393,7 +393,7 @@ describe("a calibration taken back", () => {
     expect(undo(first.calibration, 1).why).toBe("Taken back; from now on: factor of the conductivity cell 1.");
     expect(undo(memory, 3).why).toBe("Taken back; from now on: height of the high float 70 mm.");
   });
-  test("is refused where it is not there or not in force", () => {
+  test("unknown number, or one that is not in force: refused", () => {
     const memory = having(["conductivity", 1.02], ["conductivity", 1.03]);
     expect(undo(memory, 9)).toEqual({
       calibration: memory,
@@ -406,7 +406,7 @@ describe("a calibration taken back", () => {
       why: "That one is not in force any more; the newest of its kind can be taken back.",
     });
   });
-  test("is refused where the settings do not go without it", () => {
+  test("high float raised first, pump-off level measured above its old mark: undoing the high float refused", () => {
     // A high float raised first, then a level measured above the old one.
     const memory = having(["high-float-mm", 90], ["pump-off-level-mm", 80]);
     expect(undo(memory, 1)).toEqual({
@@ -417,10 +417,10 @@ describe("a calibration taken back", () => {
   });
 });
 
-describe("a file that what was calibrated contradicts", () => {
+describe("calibrations that contradict the settings file", () => {
   const agreed = (memory: CalibrationMemory, file: Settings) => agreeingWith(memory, file);
   const lower = edited({ highFloatMm: 65 });
-  test("counts, and the marks of that fault fall, all of them and no other", () => {
+  test("high float at 65 mm in the file, marks of 62 and 68: both fall; low float and flow stay; the undone stays undone", () => {
     const memory = having(
       ["pump-off-level-mm", 62],
       ["pump-off-level-mm", 68],
@@ -435,29 +435,29 @@ describe("a file that what was calibrated contradicts", () => {
     const raised = calibrated(back, entry("high-float-mm", 61));
     expect(standings(agreed(raised, lower))).toEqual(["fallen", "undone", "in-force", "in-force", "fallen"]);
   });
-  test("whose slice takes too long by the calibrated flow lets that fall", () => {
+  test("calibrated flow too small for the file's slice: the flow falls, the mark stays", () => {
     const memory = having(["top-off-flow", 0.2], ["low-float-mm", -55]);
     expect(standings(agreed(memory, FILE))).toEqual(["fallen", "in-force"]);
   });
-  test("in another way lets everything fall: nobody knows which it was", () => {
+  test("contradiction of another kind: every calibration falls", () => {
     const memory = having(["top-off-flow", 1.4], ["float-hysteresis-mm", 500], ["thermometer-1", 0.1]);
     expect(standings(agreed(memory, FILE))).toEqual(["fallen", "fallen", "fallen"]);
     expect(agreed(memory, FILE).values).toBe(NO_VALUES);
   });
-  test("with a fault of its own is left with it when nothing calibrated is in it", () => {
+  test("file wrong by itself: nothing calibrated stays nothing; otherwise everything falls, and the search ends", () => {
     const faulty = edited({ highFloatMm: 55 });
     expect(agreed(NOTHING, faulty)).toBe(NOTHING);
     // No such file is ever started with; what matters is that the search ends.
     expect(standings(agreed(having(["top-off-flow", 1.4]), faulty))).toEqual(["fallen"]);
   });
-  test("that goes with it changes nothing", () => {
+  test("no contradiction: the very same memory", () => {
     const memory = having(["pump-off-level-mm", 62]);
     expect(agreed(memory, FILE)).toBe(memory);
   });
 });
 
 describe("what is shown of calibrations", () => {
-  test("is what is in force, its unit and its age, and every entry without what only the arithmetic needs", () => {
+  test("one entry of the cell, aged 30 s: value, unit, number and age; the file's values without age; entries without their doubt", () => {
     const memory = aged(having(["conductivity", 1.02]), 30_000);
     const { inForce, session, entries } = calibrationStatus(memory, null, FILE);
     expect(inForce.conductivity).toEqual({ value: 1.02, unit: "", number: 1, ageMs: 30_000 });
@@ -469,18 +469,18 @@ describe("what is shown of calibrations", () => {
   });
 });
 
-describe("standards", () => {
+describe("standards of conductivity", () => {
   test.each([
     ["sea-water-35", 0.5, 0.5],
     ["kcl-0.1-molal", 0.5, 0.5],
     ["kcl-0.01-molal", 0.5, 0.5],
     ["kcl-0.1-molar", 1, 1],
     ["label", 1, 1],
-  ] as const)("%s is doubted by what its bottle states, and far below sea water by more", (standard, near, own) => {
+  ] as const)("%s: doubt of %d % from 20 mS/cm on, with 1 % more below", (standard, near, own) => {
     expect(standardDoubtPercent(standard, 20)).toBe(near);
     expect(standardDoubtPercent(standard, 19.99)).toBeCloseTo(Math.hypot(own, 1), 12);
   });
-  test("are called by what makes each of them another, so that nobody opens the wrong bottle", () => {
+  test("names: each says what tells its bottle from the others", () => {
     expect(STANDARD_WORDS).toEqual({
       "sea-water-35": expect.stringMatching(/^sea water .*35$/),
       "kcl-0.1-molal": expect.stringMatching(/^potassium chloride, 0\.1 mol\/kg$/),
@@ -491,7 +491,7 @@ describe("standards", () => {
   });
   const expected = (temperatureC: number, more: object = {}, standard: Standard = "label") =>
     expectedOf({ kind: "calibrate", id: "x", at: "tank", step: "standard", standard, ...more }, temperatureC);
-  test("are known at every temperature of a room, a bottle near its own", () => {
+  test("known solutions from 0 to 40 °C; a label within 1 K of its temperature, with its slope within 10 K; outside: says what to do", () => {
     expect(expected(25, {}, "sea-water-35")).toBe(standardConductivity("sea-water-35", celsius(25)));
     expect(expected(41, {}, "sea-water-35")).toBe("This standard is known from 0 to 40 °C, and it has 41.0 °C.");
     const label = { labelMsPerCm: 50, labelC: 25 };
@@ -508,7 +508,7 @@ describe("standards", () => {
     const missing = "Say what the bottle says: conductivity and temperature (labelMsPerCm, labelC).";
     for (const half of [{ labelC: 25 }, { labelMsPerCm: 50 }]) expect(expected(25, half)).toBe(missing);
   });
-  test("that were mixed up are recognised within 5 %, a bottle by its label never", () => {
+  test("reading within 5 % of another known solution: named; beyond it, or like itself: not", () => {
     const kcl = standardConductivity("kcl-0.01-molal", celsius(25)) as number;
     expect(readsLike(kcl, 25, "sea-water-35")).toBe("potassium chloride, 0.01 mol/kg");
     expect(readsLike(kcl, 25, "kcl-0.01-molal")).toBeNull();
@@ -529,7 +529,7 @@ describe("standards", () => {
   });
 });
 
-describe("calibrations as they were stored", () => {
+describe("calibrations as they are stored", () => {
   const taken = {
     standard: "sea-water-35",
     lot: null,
@@ -546,13 +546,13 @@ describe("calibrations as they were stored", () => {
     JSON.parse(JSON.stringify(memory));
   const read = (change: object) => calibrationFrom({ ...written(), ...change }, FILE);
   const readFirst = (first: unknown) => read({ entries: [first, ...written().entries.slice(1)] });
-  test("are read as they were", () => {
+  test("written and read: the same", () => {
     expect(calibrationFrom(written(), FILE)).toEqual(memory);
   });
-  test.each([[undefined], [null], ["calibrated"], [{}], [{ entries: "none" }]])("are none in %j", (stored) => {
+  test.each([[undefined], [null], ["calibrated"], [{}], [{ entries: "none" }]])("%j: nothing calibrated", (stored) => {
     expect(calibrationFrom(stored, FILE)).toEqual(NOTHING);
   });
-  test("number on above every entry, and forget a time that is none", () => {
+  test("number, time or fingerprints unreadable: number of the last entry, 0 ms, those of the file", () => {
     expect(read({ numbers: 9 }).numbers).toBe(9);
     expect(read({ numbers: 2 }).numbers).toBe(3);
     expect(read({ numbers: "9" }).numbers).toBe(3);
@@ -586,15 +586,15 @@ describe("calibrations as they were stored", () => {
     ["reading of a standard", { standards: [{ ...taken, readMsPerCm: null }] }],
     ["standing", { standing: "good" }],
   ];
-  test.each(broken)("that cannot be read are none, and the others stay: %s", (_, change) => {
+  test.each(broken)("entry with an unreadable %s: dropped, the others stay", (_, change) => {
     const after = readFirst({ ...written().entries[0], ...change });
     expect(after.entries.map(({ number }) => number)).toEqual([2, 3]);
   });
-  test("that are no object are none", () => {
+  test("entry that is no object: dropped, the others stay", () => {
     const after = readFirst(null);
     expect(after.entries.map(({ number }) => number)).toEqual([2, 3]);
   });
-  test.each(["in-force", "followed", "undone", "fallen"] as const)("stand as they stood: %s", (standing) => {
+  test.each(["in-force", "followed", "undone", "fallen"] as const)("entry stored as %s: read as that", (standing) => {
     const [first, second, third] = written().entries;
     const after = read({ entries: [first, { ...second, standing }, third] });
     expect(after.entries[1]?.standing).toBe(standing);

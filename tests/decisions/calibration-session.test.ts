@@ -31,25 +31,25 @@ const still = (value: number, newer = value): Still => ({
   forMs: 0,
 });
 
-describe("what one probe has said", () => {
+describe("means of what one probe reads", () => {
   /** Twelve seconds in all are spans of one second. */
   const next = (memory: Still, value: number | null, creditMs = 500, kind: StillKind = THERMOMETER) =>
     followStill(memory, value, kind, 12_000, creditMs);
 
-  test("is averaged by the time that each reading stands for", () => {
+  test("readings of 500, 600 and 200 ms: averaged by the time that each stands for; 0 ms: counts nothing", () => {
     expect(next(NOT_STILL, 25)).toEqual({ means: [], mean: 25, forMs: 500 });
     const quarter = next({ means: [], mean: 25, forMs: 600 }, 25.2, 200);
     expect(quarter.forMs).toBe(800);
     expect(quarter.mean).toBeCloseTo(25.05, 9);
     expect(next(NOT_STILL, 25, 0)).toEqual({ means: [], mean: 25, forMs: 0 });
   });
-  test("fills a span, and of the full ones the newest twelve are kept", () => {
+  test("999 ms: span open; 1,000 ms: span kept, the newest twelve of them", () => {
     expect(next({ means: [24], mean: 24, forMs: 499 }, 24)).toEqual({ means: [24], mean: 24, forMs: 999 });
     expect(next({ means: [24], mean: 24, forMs: 500 }, 24)).toEqual({ means: [24, 24], mean: 0, forMs: 0 });
     const full = { means: Array.from({ length: 12 }, (_, index) => 24 + index / 1000), mean: 24, forMs: 500 };
     expect(next(full, 24).means).toEqual([...full.means.slice(1), 24]);
   });
-  test("begins anew with a jump, either way, and without a value", () => {
+  test("jump by 0.25 K: goes on; by 0.26 either way, or no value: begins anew", () => {
     const before = { means: [24], mean: 24, forMs: 100 };
     for (const value of [24.25, 23.75]) expect(next(before, value).means).toEqual([24]);
     for (const value of [24.26, 23.74]) expect(next(before, value)).toEqual({ means: [], mean: value, forMs: 500 });
@@ -57,12 +57,12 @@ describe("what one probe has said", () => {
     expect(next({ means: [], mean: 24, forMs: 100 }, 24.3)).toEqual({ means: [], mean: 24.3, forMs: 500 });
     expect(next(before, null)).toBe(NOT_STILL);
   });
-  test("has a mean of its full spans, or of the first one so far, or none", () => {
+  test("full spans: their mean; none yet: that of the open one; nothing read: null", () => {
     expect(meanOf({ means: [24, 26], mean: 99, forMs: 5 })).toBe(25);
     expect(meanOf({ means: [], mean: 24, forMs: 5 })).toBe(24);
     expect(meanOf(NOT_STILL)).toBeNull();
   });
-  test("stands still when the newer half says the same as the older", () => {
+  test("newer six spans 0.049 K from the older six: still; 0.051, or eleven spans only: not", () => {
     expect(isStill(still(24), THERMOMETER)).toBe(true);
     expect(isStill({ ...still(24), means: Array(11).fill(24) }, THERMOMETER)).toBe(false);
     expect([isStill(still(24, 24.049), THERMOMETER), isStill(still(24, 24.051), THERMOMETER)]).toEqual([true, false]);
@@ -70,7 +70,7 @@ describe("what one probe has said", () => {
     // What moves by just as much as it may stands still.
     expect(isStill(still(24, 24.5), { within: () => 0.5, jump: () => 1 })).toBe(true);
   });
-  test("of a cell moves by shares of what it reads, and next to nothing by a least", () => {
+  test("cell of 50 mS/cm: still within 0.2 %, jump at 1.2 %; of 1 mS/cm: 0.01 and 0.05 mS/cm", () => {
     expect([isStill(still(50, 50.099), CELL), isStill(still(50, 50.101), CELL)]).toEqual([true, false]);
     expect([isStill(still(1, 1.009), CELL), isStill(still(1, 1.011), CELL)]).toEqual([true, false]);
     const jumps = (from: number, to: number) =>
@@ -78,7 +78,7 @@ describe("what one probe has said", () => {
     expect([jumps(50, 50.59), jumps(50, 50.61)]).toEqual([false, true]);
     expect([jumps(1, 1.049), jumps(1, 1.051)]).toEqual([false, true]);
   });
-  test("was watched for its full spans and the one that fills, no longer than it has to be", () => {
+  test("watched for full spans and the open one, at most as long as is needed", () => {
     expect(watchedMs({ means: [1, 2, 3], mean: 0, forMs: 400 }, 12_000)).toBe(3_400);
     expect(watchedMs({ ...still(1), forMs: 400 }, 12_000)).toBe(12_000);
   });
@@ -92,7 +92,7 @@ const session = (of: Session, change: Partial<SessionMemory> = {}): SessionMemor
 const STILL = { cell: still(53), cellC: still(25), first: still(24), second: still(26) };
 
 describe("a session", () => {
-  test("begins with nothing watched and an hour to go", () => {
+  test("begun: nothing watched, not dry, none taken, an hour left", () => {
     expect(newSession("thermometers", null, NO_READS)).toEqual({
       session: "thermometers",
       by: null,
@@ -107,12 +107,12 @@ describe("a session", () => {
       reads: { cellMsPerCm: null, cellC: null, firstC: null, secondC: null },
     });
   });
-  test("ends by itself after all of its hour, credited or not", () => {
+  test("1,000 ms left, scan of 1,000 ms without credit: over; 1,001: 1 ms left", () => {
     const follow = (leftMs: number) => followSession(session("thermometers", { leftMs }), READS, 0, 1_000);
     expect(follow(1_000)).toBeNull();
     expect(follow(1_001)).toMatchObject({ leftMs: 1 });
   });
-  test("watches each probe as what it is, by credited time", () => {
+  test("0.5 mS/cm and 0.3 K further on, credit of 500 ms: cell goes on, the thermometers begin anew", () => {
     const one = (value: number): Still => ({ means: [value], mean: 0, forMs: 0 });
     const before = session("conductivity", { cell: one(53), cellC: one(25), first: one(24), second: one(26) });
     // Half a millisiemens is noise of a cell; 0.3 K is another water.
@@ -131,7 +131,7 @@ describe("a session", () => {
     ["thermometer-1", 120_000],
     ["thermometer-2", 120_000],
     ["thermometers", 120_000],
-  ] as const)("of %s looks at the newest %d ms", (of, neededMs) => {
+  ] as const)("%s: steady over the newest %d ms", (of, neededMs) => {
     const part: Still = { means: [], mean: 24, forMs: neededMs / 12 - 500 };
     const before = session(of, { cell: part, cellC: part, first: part, second: part });
     const reads = { cellMsPerCm: 24, cellC: 24, firstC: 24, secondC: 24 };
@@ -145,12 +145,12 @@ describe("a session", () => {
     expect(followSession(before, reads, 499, 500)).toMatchObject({ cell: { means: [] }, second: { means: [] } });
     expect(steadiness(session(of, STILL))).toEqual({ forMs: neededMs, neededMs, steady: true });
   });
-  test("forgets what it has read when the probe hangs in another bottle, and nothing else", () => {
+  test("watch: means of all probes begin anew; dry cell and repeat stay", () => {
     const before = session("conductivity", { ...STILL, dry: true, repeat: 1.08 });
     const anew = { cell: NOT_STILL, cellC: NOT_STILL, first: NOT_STILL, second: NOT_STILL };
     expect(watchedAnew(before)).toEqual({ ...before, ...anew });
   });
-  test("reads the means of all that it watches", () => {
+  test("means of four probes: read; nothing watched: null each", () => {
     expect(steadyReads(session("conductivity", STILL))).toEqual(READS);
     expect(steadyReads(session("conductivity"))).toEqual(NO_READS);
   });
@@ -161,7 +161,7 @@ describe("a session", () => {
     "thermometer-2": ["second"],
     thermometers: ["first", "second"],
   };
-  test.each(SESSIONS)("of %s waits for its own probes, and for no other", (of) => {
+  test.each(SESSIONS)("%s: steady although other probes move, not while its own do", (of) => {
     for (const probe of ["cell", "cellC", "first", "second"] as const) {
       const moving = { ...STILL, [probe]: { ...STILL[probe], means: STILL[probe].means.slice(1) } };
       const needed = needs[of].includes(probe);
@@ -170,7 +170,7 @@ describe("a session", () => {
       expect(forMs).toBe(needed ? (neededMs * 11) / 12 : neededMs);
     }
   });
-  test("of a cell without a thermometer of its own waits for the cell alone", () => {
+  test("cell without a thermometer: steady by the cell alone; with one: moved by 0.06 K or 0.2 mS/cm: not steady", () => {
     const blind = { ...STILL, cellC: NOT_STILL, reads: { ...READS, cellC: null } };
     expect(steadiness(session("conductivity", blind)).steady).toBe(true);
     expect(steadiness(session("conductivity", { ...blind, cell: NOT_STILL }))).toMatchObject({
@@ -183,19 +183,19 @@ describe("a session", () => {
     // What is much for a thermometer is little for a cell.
     expect(steadiness(session("conductivity", { ...STILL, cell: still(53, 53.1) })).steady).toBe(true);
   });
-  test("calls a cell dry that reads next to nothing, and not one that says nothing", () => {
+  test("0.3 mS/cm: dry; 0.31 or no value: not", () => {
     const dry = (cellMsPerCm: number | null) => isDry({ ...READS, cellMsPerCm });
     expect([dry(0.3), dry(0.31), dry(null)]).toEqual([true, false, false]);
   });
 });
 
-describe("a session is shown", () => {
+describe("what is shown of a session", () => {
   test.each([
     ["conductivity", 53, 25],
     ["thermometer-1", 24, null],
     ["thermometer-2", 26, null],
     ["thermometers", 24, 26],
-  ] as const)("of %s with what its probes say now", (of, reads, temperatureC) => {
+  ] as const)("%s: reads %d, at %s °C, time watched and needed", (of, reads, temperatureC) => {
     const neededMs = of === "conductivity" ? 60_000 : 120_000;
     const { next: _, ...shown } = sessionStatus(session(of, { leftMs: 5_000, dry: true }));
     expect(shown).toEqual({
@@ -240,10 +240,10 @@ describe("a session is shown", () => {
     ],
     ["one standard taken", { dry: true, taken }, "Let it count, or take a second standard first."],
   ];
-  test.each(rows)("with what to do next: %s", (_, change, words) => {
+  test.each(rows)("next step, %s: $2", (_, change, words) => {
     expect(next("conductivity", change)).toBe(words);
   });
-  test("with what to do next: thermometers", () => {
+  test("next step of thermometers: same stirred water, wait, then both as they stand; or what the reference reads", () => {
     expect(next("thermometers")).toBe(
       "Hang both thermometers together in the same stirred water. Best in the tank; in a cup only during a hold with the heater off, for the heat goes by what they say. Wait until it stands still; then take both as they stand.",
     );

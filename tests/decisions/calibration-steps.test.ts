@@ -43,8 +43,8 @@ const refused = (before: Calibrating, why: string) => ({ ...before, accepted: fa
 const withValue = (what: Calibrated, after: number, doubt = 0.2, memory = NOTHING) =>
   calibrated(memory, { what, before: 0, after, by: null, lot: null, temperatureC: null, standards: [], doubt });
 
-describe("a calibration", () => {
-  test("begins where none is under way, at probes that give a value", () => {
+describe("a step of a calibration", () => {
+  test("begin: accepted, ends after an hour, changes nothing; with another under way: refused", () => {
     const { session: begun, ...rest } = asks(state(null), { step: "begin", session: "conductivity", by: "Kim" });
     expect(begun).toEqual(newSession("conductivity", "Kim", READS));
     expect(rest).toEqual({
@@ -63,7 +63,7 @@ describe("a calibration", () => {
     ["thermometer-1", ["firstC"]],
     ["thermometer-2", ["secondC"]],
     ["thermometers", ["firstC", "secondC"]],
-  ] as const)("of %s needs %j and nothing else", (of, needed: readonly string[]) => {
+  ] as const)("begin of %s: refused without %j, and only then", (of, needed: readonly string[]) => {
     for (const probe of ["cellMsPerCm", "cellC", "firstC", "secondC"] as const) {
       const answer = asks(state(null), { step: "begin", session: of }, { ...READS, [probe]: null });
       expect(answer.accepted).toBe(!needed.includes(probe));
@@ -73,14 +73,14 @@ describe("a calibration", () => {
       }
     }
   });
-  test("has no steps where none is under way", () => {
+  test('dry, watch, accept, abandon or reference without a session: refused, "begin one first"', () => {
     for (const step of ["dry", "watch", "accept", "abandon", "reference"] as const) {
       expect(asks(state(null), { step })).toEqual(
         refused(state(null), "No calibration is under way: begin one first."),
       );
     }
   });
-  test("is abandoned, or watched anew, in any kind of session", () => {
+  test("abandon: session gone, nothing changed; watch: means begin anew; in any kind of session", () => {
     for (const of of ["conductivity", "thermometers"] as const) {
       const under = state(session(of, { dry: true }));
       expect(asks(under, { step: "abandon" })).toEqual({
@@ -98,7 +98,7 @@ describe("a calibration", () => {
       });
     }
   });
-  test("takes no step that belongs to another probe", () => {
+  test("dry or accept in a thermometer's session, reference in the cell's: refused as another's step", () => {
     const thermometer = state(session("thermometer-1"));
     for (const step of ["dry", "accept"] as const) {
       expect(asks(thermometer, { step })).toEqual(
@@ -110,7 +110,7 @@ describe("a calibration", () => {
       refused(cell, "That is a step of a thermometer, not of the conductivity."),
     );
   });
-  test("takes a mark at any time, and leaves the session alone", () => {
+  test("mark in a session: noted, session untouched", () => {
     const under = state(session("conductivity"));
     const answer = asks(under, { step: "mark", mark: "high-float-mm", mm: 75 });
     expect(answer).toMatchObject({ accepted: true, session: under.session });
@@ -119,10 +119,10 @@ describe("a calibration", () => {
   });
 });
 
-describe("the dry cell", () => {
+describe("the step dry", () => {
   const dry = (cellMsPerCm: number | null) =>
     asks(state(session("conductivity", { reads: { ...READS, cellMsPerCm } })), { step: "dry" });
-  test("reads next to nothing", () => {
+  test("0.3 mS/cm: accepted; 0.31: refused with the reading; no value: refused for its wire", () => {
     expect(dry(0.3)).toMatchObject({ accepted: true, why: "Dry. Now the first standard.", session: { dry: true } });
     const wet = dry(0.31);
     expect(wet).toMatchObject({ accepted: false, session: { dry: false } });
@@ -153,7 +153,7 @@ describe("a standard", () => {
   const takes = (before: Calibrating, more: object = {}) =>
     asks(before, { step: "standard", standard: "label", labelMsPerCm: 53, labelC: 25, ...more } as Step);
 
-  test("is taken with what it must conduct and what the cell has said", () => {
+  test("cell dry, still, 53 mS/cm in the standard: taken with lot, expected and read; answer asks to accept or take a second", () => {
     const answer = takes(hangs(), { lot: "A7" });
     expect(answer).toMatchObject({ accepted: true, calibration: NOTHING });
     expect(answer.session?.taken).toEqual([standardOf("label", 53, 53, "A7")]);
@@ -178,13 +178,13 @@ describe("a standard", () => {
       { cell: NOT_STILL },
       "It still moves: a reading counts only when it has stood still. Wait, stir gently, and keep it from the sun.",
     ],
-  ] as const)("is not taken %s", (_, change, why) => {
+  ] as const)("refused %s", (_, change, why) => {
     const before = hangs(change);
     expect(takes(before)).toEqual(refused(before, why));
   });
 
   const BLIND = { cellC: NOT_STILL, reads: { ...READS, cellC: null } };
-  test("has its temperature from the probe, or from whoever reads it", () => {
+  test("no thermometer of its own: refused without temperatureC; with one: its own counts, a typed one more than 1 K off refused", () => {
     const blind = hangs(BLIND);
     expect(takes(blind)).toEqual(
       refused(blind, "Say the temperature of the standard (temperatureC): the probe has no thermometer of its own."),
@@ -200,14 +200,14 @@ describe("a standard", () => {
       expect(takes(other, { temperatureC })).toEqual(refused(other, why));
     }
   });
-  test("that is not known at its temperature is not taken", () => {
+  test('label without its temperature: refused, "say what the bottle says"', () => {
     const before = hangs();
     expect(takes(before, { labelC: undefined })).toEqual(
       refused(before, "Say what the bottle says: conductivity and temperature (labelMsPerCm, labelC)."),
     );
   });
 
-  test("that reads 15 % otherwise is a worn probe, not a drift", () => {
+  test("14.9 % apart either way: taken; 15.1 %: refused as clean the cell or worn", () => {
     const reads = (msPerCm: number) => takes(hangs({ cell: still(msPerCm) }));
     for (const share of [1.149, 0.851]) expect(reads(53 / share).accepted).toBe(true);
     for (const share of [1.151, 0.849])
@@ -216,7 +216,7 @@ describe("a standard", () => {
       "It reads 46.05 where 53.00 mS/cm are expected (25.0 °C): more than 15 % apart. Clean the cell, drive out bubbles, take fresh standard; if it stays, the probe is worn.",
     );
   });
-  test("that reads like another was mixed up", () => {
+  test("reads like potassium chloride where sea water was named: refused as mixed up", () => {
     const mixed = asks(hangs({ cell: still(KCL) }), { step: "standard", standard: "sea-water-35" });
     expect(mixed).toMatchObject({ accepted: false, session: { taken: [] } });
     expect(mixed.why).toBe(
@@ -225,7 +225,7 @@ describe("a standard", () => {
   });
 
   const first = standardOf("sea-water-35", 50, 50);
-  test("agrees with the one before it within 2 %", () => {
+  test("second within 1.9 % of the first's ratio: taken, both agree; 2.1 % apart: refused, names both", () => {
     const second = (share: number) => takes(hangs({ taken: [first], cell: still(53 / share) }));
     for (const share of [1.019, 0.981]) {
       expect(second(share)).toMatchObject({ accepted: true, why: expect.stringMatching(/\. Both agree: accept\.$/) });
@@ -241,7 +241,7 @@ describe("a standard", () => {
     expect(takes(hangs({ taken: [off], cell: still(53 / 1.1) })).accepted).toBe(true);
     expect(takes(hangs({ taken: [off], cell: still(53 / 1.05) })).why).toMatch(/disagree by 4\.5 %/);
   });
-  test("taken once more takes its own place, and of three the newest two are left", () => {
+  test("same standard again: takes its own place; a third: the newest two stay", () => {
     const spoilt = standardOf("label", 53, 48);
     const again = takes(hangs({ taken: [spoilt] }));
     expect(again.session?.taken).toEqual([standardOf("label", 53, 53)]);
@@ -252,13 +252,13 @@ describe("a standard", () => {
   });
 });
 
-describe("what the standards have shown", () => {
+describe("the step accept", () => {
   const of = (ratio: number, standard: StandardTaken["standard"] = "label", lot: string | null = "A7") =>
     standardOf(standard, 50, 50 / ratio, lot);
   const accepts = (taken: readonly StandardTaken[], change: Partial<SessionMemory> = {}, memory = NOTHING) =>
     asks(state(session("conductivity", { dry: true, taken, ...change }), memory), { step: "accept" });
 
-  test("counts from now on, with what it was made of", () => {
+  test("one standard 4 % low: factor 1.04 in force, with person, lot, temperature, standards and a doubt of 1 %; session over", () => {
     const answer = accepts([of(1.04)]);
     expect(answer).toMatchObject({ accepted: true, session: null });
     expect(answer.why).toBe("Calibrated: factor 1.0400, before 1.0000, a change of 4.0 %.");
@@ -280,16 +280,16 @@ describe("what the standards have shown", () => {
       },
     ]);
   });
-  test("multiplies what counted before", () => {
+  test("factor 1.05 before, standard 4 % low: 1.092", () => {
     const answer = accepts([of(1.04)], {}, withValue("conductivity", 1.05));
     expect(answer.calibration.values.conductivity?.value).toBeCloseTo(1.092, 9);
     expect(answer.why).toBe("Calibrated: factor 1.0920, before 1.0500, a change of 4.0 %.");
   });
-  test("is nothing without a standard", () => {
+  test("no standard taken: refused", () => {
     const before = state(session("conductivity", { dry: true }));
     expect(asks(before, { step: "accept" })).toEqual(refused(before, "No standard has been taken yet."));
   });
-  test("is the mean of two, and what they disagree by is doubt as well", () => {
+  test("1 % and 3 % low: their mean 1.02, doubt of 0.5 % and half of the 2 % between them", () => {
     // 0.5 % of the bottle that says most, and half of the 2 % between them.
     const taken = [of(1.01, "sea-water-35", "S1"), { ...of(1.03, "label", "A7"), temperatureC: 24 }];
     const entry = accepts(taken).calibration.entries[0];
@@ -298,7 +298,7 @@ describe("what the standards have shown", () => {
     expect(entry).toMatchObject({ lot: "A7", temperatureC: 24, standards: taken });
     expect(accepts([...taken].reverse()).calibration.entries[0]?.doubt).toBeCloseTo(Math.hypot(0.5, 1), 9);
   });
-  test("beyond 5 % counts when it was found twice, and begins again from the dry cell", () => {
+  test("4.9 %: accepted; 5.1 %: asked for once more from the dry cell; found again within 2 %: accepted, otherwise not", () => {
     for (const ratio of [1.049, 0.951]) expect(accepts([of(ratio)]).accepted).toBe(true);
     for (const ratio of [1.051, 0.949]) {
       const again = accepts([of(ratio)]);
@@ -311,7 +311,7 @@ describe("what the standards have shown", () => {
     for (const repeat of [1.08 / 1.019, 1.08 / 0.981]) expect(accepts([of(1.08)], { repeat }).accepted).toBe(true);
     for (const repeat of [1.08 / 1.021, 1.08 / 0.979]) expect(accepts([of(1.08)], { repeat }).accepted).toBe(false);
   });
-  test("is no drift any more where the factor leads anywhere", () => {
+  test("factor within 0.7 to 1.4: accepted; 1.404 or 0.696: refused as no drift any more", () => {
     for (const [before, ratio] of [
       [1.39, 1.006],
       [0.71, 0.994],
@@ -338,7 +338,7 @@ describe("a thermometer", () => {
       ...(referenceC === undefined ? {} : { referenceC }),
     });
 
-  test("is set to the reference beside it", () => {
+  test("reference 0.4 K above: 0.40 K added; one of 0.3 K before: what is missing is added to it", () => {
     const first = refers("thermometer-1", 24.4);
     expect(first).toMatchObject({ accepted: true, session: null });
     expect(first.why).toBe("Calibrated. added to thermometer 1: 0.40 K, before 0.00.");
@@ -357,7 +357,7 @@ describe("a thermometer", () => {
     expect(second.calibration.entries.at(-1)).toMatchObject({ before: 0.3, temperatureC: 26 });
     expect(second.why).toBe("Calibrated. added to thermometer 2: 0.20 K, before 0.30.");
   });
-  test("is not set in moving water, nor to nothing", () => {
+  test("still moving, or no reference told: refused", () => {
     const moving = state(session("thermometer-1", { first: NOT_STILL }));
     expect(asks(moving, { step: "reference", referenceC: 24 })).toEqual(
       refused(
@@ -368,7 +368,7 @@ describe("a thermometer", () => {
     const before = state(session("thermometer-1"));
     expect(asks(before, { step: "reference" })).toEqual(refused(before, "Say what the reference reads (referenceC)."));
   });
-  test("is broken, not corrected, where it is wrong by more than its limit", () => {
+  test("1.5 K either way: accepted; 1.51: refused as broken, or not in the same water", () => {
     for (const referenceC of [25.5, 22.5]) expect(refers("thermometer-1", referenceC).accepted).toBe(true);
     for (const [referenceC, words] of [
       [25.51, "1.51"],
@@ -390,7 +390,7 @@ describe("a thermometer", () => {
     [calibration.values["thermometer-1"], calibration.values["thermometer-2"]].map((value) =>
       value === null ? null : [Number(value.value.toFixed(6)), value.doubt],
     );
-  test("and its neighbour meet in the middle where neither is known", () => {
+  test("24 and 25 °C together, neither known: +0.5 and −0.5 K, doubt of 0.35 K", () => {
     const answer = both();
     expect(answer).toMatchObject({ accepted: true, session: null });
     expect(values(answer)).toEqual([
@@ -402,7 +402,7 @@ describe("a thermometer", () => {
     );
     expect(answer.calibration.entries.map(({ temperatureC }) => temperatureC)).toEqual([24, 25]);
   });
-  test("moves to the one that was set to a reference, which stays", () => {
+  test("one set to a reference before: it stays, the other moves all of the way; set to a mean before: both move", () => {
     expect(values(both(withValue("thermometer-1", 0.1)))).toEqual([
       [0.1, 0.2],
       [-1, 0.2],
@@ -420,20 +420,20 @@ describe("a thermometer", () => {
       [-0.5, 0.35],
     ]);
   });
-  test("meets its neighbour in the middle where both are known, and both stay as well known", () => {
+  test("both set to a reference before: meet in the middle, doubt stays 0.2 K", () => {
     const known = withValue("thermometer-2", 0.2, 0.2, withValue("thermometer-1", 0.1));
     expect(values(both(known))).toEqual([
       [0.6, 0.2],
       [-0.3, 0.2],
     ]);
   });
-  test("and its neighbour are set to each other, not to a value that somebody says", () => {
+  test("both together with a value of a reference: refused", () => {
     const before = state(session("thermometers"));
     expect(asks(before, { step: "reference", referenceC: 25 })).toEqual(
       refused(before, "Both are set to each other: send no value, or begin with one thermometer."),
     );
   });
-  test("that would move too far leaves its neighbour alone, too", () => {
+  test("3.2 K apart together: refused for 1.60 K, neither changes", () => {
     const before = state(session("thermometers", { second: still(27.2) }));
     const answer = asks(before, { step: "reference" });
     expect(answer).toMatchObject({ accepted: false, calibration: NOTHING });

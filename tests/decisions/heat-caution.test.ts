@@ -49,30 +49,30 @@ const scan = (before: Partial<HeatVolatile>, facts: Partial<HeatFacts> = {}, dur
   );
 const counted = (...given: Parameters<typeof scan>) => scan(...given).memory.volatile.cautiousMs;
 
-describe("something was hot a moment ago", () => {
-  test("and falls silent before the cut-out stands: careful heat does not begin, and what is on goes on", () => {
+describe("2 s above the cut-out, then that reading falls silent", () => {
+  test("cautious heating is due: stays off as hot-not-disproved; already on: goes on", () => {
     expect(scan({ cautiousMs: 400_000, hotMs: 2_000 })).toMatchObject({ on: false, why: "hot-not-disproved" });
     expect(scan({ cautiousMs: 400_000, hotMs: 2_000, on: true })).toMatchObject({ on: true });
     expect(scan({ cautiousMs: 400_000, hotMs: 0 })).toMatchObject({ on: true });
   });
-  test("until the others have surely been cool for ten minutes", () => {
+  test("the others cool for 599,999 ms: stays off; for 600,000: on", () => {
     expect(scan({ cautiousMs: 400_000, hotMs: 2_000, coolMs: 599_000 })).toMatchObject({ on: true });
     expect(scan({ cautiousMs: 400_000, hotMs: 2_000, coolMs: 598_999 })).toMatchObject({ on: false });
   });
 });
 
-describe("the cell's own thermometer falls silent", () => {
-  test("as the pause ends: it may have been the one that said hot, so the pause begins anew", () => {
+describe("the cell's own thermometer falls silent in doubt", () => {
+  test("pause over: stays off, pause begins anew", () => {
     expect(scan({ cautiousMs: 400_000 }, { thirdFellSilent: true })).toMatchObject({
       on: false,
       why: "cautious-pause",
     });
     expect(counted({ cautiousMs: 400_000 }, { thirdFellSilent: true })).toBe(0);
   });
-  test("while the heater is on: the spell ends", () => {
+  test("heater on: off in that scan", () => {
     expect(scan({ cautiousMs: 400_000, on: true }, { thirdFellSilent: true }).on).toBe(false);
   });
-  test("without any doubt of the others: nothing changes", () => {
+  test("both thermometers good, heater on: goes on", () => {
     expect(
       scan(
         { cautious: false, trust: "full", doubt: null, source: "mean", on: true },
@@ -93,7 +93,7 @@ describe("the share of careful heating", () => {
     ],
     ["is last week's where that is less: warm water needs no half", QUARTER, 450_000],
   ];
-  test.each(rows)("%s", (_, durable, pauseMs) => {
+  test.each(rows)("%s: %j: off for %d ms of the cycle", (_, durable, pauseMs) => {
     expect(scan({ cautiousMs: pauseMs - 1_001 }, {}, durable)).toMatchObject({
       on: false,
       why: "cautious-pause",
@@ -102,10 +102,10 @@ describe("the share of careful heating", () => {
     });
     expect(scan({ cautiousMs: pauseMs - 1_000 }, {}, durable)).toMatchObject({ on: true, why: "cautious-heating" });
   });
-  test("is nothing after a week without heat, and that is said: silence would be cold water that nobody explains", () => {
+  test("last week's share 0: never on, no-careful-share", () => {
     expect(scan({ cautiousMs: CYCLE_MS - 1_001 }, {}, NONE)).toMatchObject({ on: false, why: "no-careful-share" });
   });
-  test("that is nothing leaves a heater without effect its own reason, and never a scan of heat", () => {
+  test("last week's share 0, heater without effect: never on, heater-no-effect", () => {
     const found = { ...NONE, noEffect: true, occurrences: 1 };
     const verdict = scan({ cautiousMs: CYCLE_MS - 1_000 }, {}, found);
     expect(verdict).toMatchObject({ on: false, why: "heater-no-effect" });
@@ -115,7 +115,7 @@ describe("the share of careful heating", () => {
 
 describe("the cycle of careful heating", () => {
   const DUE = { cautiousMs: 300_000 };
-  test("begins with its pause: a reading gone bad takes the heater off and never puts it on", () => {
+  test("doubt begins, 400 s into an old cycle: heater off, cycle from 0, cautious-pause", () => {
     for (const on of [false, true]) {
       const fine = { cautious: false, on, trust: "full", doubt: null, source: "mean" } as const;
       const verdict = scan({ ...fine, cautiousMs: 400_000 });
@@ -134,34 +134,34 @@ describe("the cycle of careful heating", () => {
     ["with every other doubt", { control: heatSignal(24, "rate") }],
     ["with every other thermometer that it goes by", { source: "second" }],
   ];
-  test.each(anew)("begins anew %s", (_, facts) => {
+  test.each(anew)("begins anew %s: off, cycle from 0", (_, facts) => {
     const verdict = scan({ ...DUE, on: true }, facts);
     expect(verdict).toMatchObject({ on: false, why: "cautious-pause" });
     const { trust, source, control } = { ...SINGLE, ...facts };
     expect(verdict.memory.volatile).toMatchObject({ cautiousMs: 0, trust, source, doubt: control.doubt });
   });
-  test("goes on while nothing is new", () => {
+  test("doubt as before: cycle goes on, heater on", () => {
     expect(counted(DUE)).toBe(301_000);
     expect(scan(DUE).on).toBe(true);
   });
-  test("credits the pause with healthy time and charges the heat with all of it", () => {
+  test("scan of 5 s, credit of 500 ms: pause moves by 500 ms, time on by 5 s", () => {
     const late = { elapsedMs: 5_000, creditMs: 500 };
     expect(counted({ cautiousMs: 100_000 }, late)).toBe(100_500);
     expect(counted({ ...DUE, on: true }, late)).toBe(305_000);
   });
-  test("ends with its ten minutes, not a scan later", () => {
+  test("599 s into the cycle, on: on for this scan; at 600 s: off, next pause begins", () => {
     expect(scan({ cautiousMs: CYCLE_MS - 1_001, on: true })).toMatchObject({ on: true, why: "cautious-heating" });
     expect(scan({ cautiousMs: CYCLE_MS - 1_000, on: true })).toMatchObject({ on: false, why: "cautious-pause" });
     expect(counted({ cautiousMs: CYCLE_MS - 1_000, on: true })).toBeCloseTo(0, 9);
   });
-  test("lengthens the next pause by what a late scan ran over, so that the share is kept", () => {
+  test("scan runs 8 s over the ten minutes: next pause longer by 8 s at half, by 24 s at a quarter, at most by ten minutes", () => {
     const over = { cautiousMs: CYCLE_MS - 1_000, on: true };
     // Half: as long again. A quarter: three times as long.
     expect(counted(over, { elapsedMs: 9_000 }, HALF)).toBe(-8_000);
     expect(counted(over, { elapsedMs: 9_000 }, QUARTER)).toBe(-24_000);
     expect(counted(over, { elapsedMs: HOUR_MS }, QUARTER)).toBe(-CYCLE_MS);
   });
-  test("is over with the doubt: the band heats at once, and the next doubt begins with its pause", () => {
+  test("doubt gone, water cold: on at once as below-band; the next doubt begins with its pause", () => {
     const verdict = scan({ ...DUE, cautiousMs: 100_000 }, COOL);
     expect(verdict).toMatchObject({ on: true, why: "below-band", cautious: false });
     expect(verdict.memory.volatile).toMatchObject({
@@ -172,7 +172,7 @@ describe("the cycle of careful heating", () => {
       source: "mean",
     });
   });
-  test("is over with the finding too, though nothing was in doubt: the next one begins with its pause", () => {
+  test("finding cleared: on at once as below-band; found again: off, its pause first", () => {
     const before = { cautiousMs: 400_000, trust: "full", doubt: null, source: "mean" } as const;
     const cleared = scan(before, COOL, { noEffect: false });
     expect(cleared).toMatchObject({ on: true, why: "below-band", cautious: false });
@@ -183,18 +183,18 @@ describe("the cycle of careful heating", () => {
     };
     expect(stepHeat(found, COOL, PLAN)).toMatchObject({ on: false, why: "heater-no-effect" });
   });
-  test("spares the contact: off for its minute first", () => {
+  test("off for 59.999 s: minimum-off; for 60 s: on", () => {
     expect(scan({ ...DUE, inStateMs: 58_999 })).toMatchObject({ on: false, why: "minimum-off" });
     expect(scan({ ...DUE, inStateMs: 59_000 })).toMatchObject({ on: true, why: "cautious-heating" });
     expect(scan({ ...DUE, on: true, inStateMs: 0 }).on).toBe(true);
   });
-  test("leaves the other heater its turn, and goes on with what it has begun", () => {
+  test("other heater's turn: not begun, pause goes on; begun already: goes on", () => {
     const others = { turn: false } as const;
     expect(scan(DUE, others)).toMatchObject({ on: false, why: "other-heaters-turn", cautious: true });
     expect(scan({ ...DUE, on: true }, others)).toMatchObject({ on: true, why: "cautious-heating" });
     expect(scan({ cautiousMs: 100_000 }, others).why).toBe("cautious-pause");
   });
-  test("begins with its pause after a start too, though nothing has been trusted yet", () => {
+  test("start with a finding and no temperature: cycle from 0", () => {
     const start = {
       durable: { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 1 },
       volatile: FRESH_HEAT_VOLATILE,
@@ -204,7 +204,7 @@ describe("the cycle of careful heating", () => {
   });
 });
 
-describe("careful heating", () => {
+describe("cautious heating by two that contradict each other", () => {
   const DUE = { cautiousMs: 300_000, trust: "undecided", doubt: "disagrees", source: "first" } as const;
   /** They contradict each other: the warmer controls and cuts. */
   const contradict = (warmerC: number, coldestC: number | null): Partial<HeatFacts> => ({
@@ -225,14 +225,14 @@ describe("careful heating", () => {
     ["not nearer than that: the warmer may be the one that is right", contradict(27.51, 22.99), false, "above-band"],
     ["not where nobody says how cold it is", contradict(25.01, null), false, "above-band"],
   ];
-  test.each(rows)("%s", (_, facts, on, why) => {
+  test.each(rows)("%s: on $2, $3", (_, facts, on, why) => {
     expect(scan(DUE, facts)).toMatchObject({ on, why, cautious: true });
   });
-  test("goes by the one that is left, once the other is known to be wrong", () => {
+  test("25.01 °C left as the believed one, other known wrong and 22.99: off as above-band", () => {
     const facts = { ...contradict(25.01, 22.99), trust: "doubtful" } as const;
     expect(scan({ ...DUE, trust: "doubtful" }, facts)).toMatchObject({ on: false, why: "above-band" });
   });
-  test("of a heater without effect is told as that, paused or heating, in water that is otherwise well known", () => {
+  test("found without effect, water well known: heater-no-effect is the reason in pause and heat", () => {
     const before = { trust: "full", doubt: null, source: "mean" } as const;
     const found = { noEffect: true, occurrences: 1 };
     expect(scan({ ...before, cautiousMs: 100_000 }, COOL, found)).toMatchObject({

@@ -80,7 +80,7 @@ describe("the band", () => {
       "below-band",
     ],
   ];
-  test.each(rows)("%s", (_, waterC, before, on, why) => {
+  test.each(rows)("%s: %d °C, %j: on %s as %s", (_, waterC, before, on, why) => {
     const verdict = scan({ ...RESTED, ...before }, at(waterC));
     expect(verdict).toMatchObject({ on, why, guardClosed: true, cautious: false, urgent: false, proved: false });
     expect(verdict.memory.volatile.on).toBe(on);
@@ -89,24 +89,24 @@ describe("the band", () => {
 
 describe("the other heater's turn", () => {
   const OTHERS = { turn: false } as const;
-  test("begins no heat in cold water: the other one does it", () => {
+  test("24.84 °C, at rest: stays off as other-heaters-turn, guard closed", () => {
     expect(scan(RESTED, { ...at(24.84), ...OTHERS })).toMatchObject({
       on: false,
       why: "other-heaters-turn",
       guardClosed: true,
     });
   });
-  test("ends no heat that has begun: a switch that helps nobody wears the contact", () => {
+  test("24.84 or 25.15 °C, heating: goes on; 25.16: off", () => {
     for (const waterC of [24.84, 25.15]) {
       expect(scan(HEATING, { ...at(waterC), ...OTHERS })).toMatchObject({ on: true, why: "below-band" });
     }
     expect(scan(HEATING, { ...at(25.16), ...OTHERS })).toMatchObject({ on: false, why: "above-band" });
   });
-  test("is not the reason where the water wants nothing", () => {
+  test("25 or 25.16 °C, at rest: temperature-in-band or above-band", () => {
     expect(scan(RESTED, { ...at(25), ...OTHERS }).why).toBe("temperature-in-band");
     expect(scan(RESTED, { ...at(25.16), ...OTHERS }).why).toBe("above-band");
   });
-  test("is not the reason either while the contact spares itself", () => {
+  test("off for 58.999 s: minimum-off", () => {
     expect(scan({ ...RESTED, inStateMs: 58_999 }, OTHERS).why).toBe("minimum-off");
   });
 });
@@ -154,18 +154,18 @@ describe("heat is forbidden", () => {
     ["while the slope is looked at", "slope-check", true, {}, { slopeCheckMs: MINUTE_MS }],
     ["for a heater that nobody has seen to work", "not-proven", true, { proven: false }],
   ];
-  test.each(rows)("%s", (_, why, guardClosed, facts, before = {}) => {
+  test.each(rows)("%s: off as %s, guard closed %s", (_, why, guardClosed, facts, before = {}) => {
     for (const contact of [RESTED, HEATING]) {
       const verdict = scan({ ...contact, ...before }, facts);
       expect(verdict).toMatchObject({ on: false, why, guardClosed });
       expect(verdict.memory.volatile.on).toBe(false);
     }
   });
-  test("no longer than it must be: cold water is heated where the warmest is a hair below the cut-out", () => {
+  test("warmest 28.49 °C, or a heater in another chamber with flow: on", () => {
     expect(scan(RESTED, { warmest: heatSignal(28.49) }).on).toBe(true);
     expect(scan(RESTED, {}, {}, APART).on).toBe(true);
   });
-  test("and of several causes the one is named that a person must see to first", () => {
+  test("causes added one by one: the most urgent of them is the reason, from not-proven up to the lock", () => {
     const latch = { reason: "heater-welded", occurrence: 1 } as const;
     const layers: [Reason, Partial<HeatFacts>, Partial<HeatVolatile>, Partial<HeatDurable>][] = [
       ["not-proven", { proven: false }, {}, {}],
@@ -194,11 +194,11 @@ describe("heat is forbidden", () => {
   });
 });
 
-describe("the return pump stands still", () => {
+describe("the return pump stopped", () => {
   const STILL = { flowNow: false, flow: false };
   const SUSPECT = { ...STILL, flowSuspect: true };
   const DUE = { ...RESTED, cautious: true, cautiousMs: 5 * MINUTE_MS };
-  test("and only a thermometer in the heater's own chamber may go on heating there", () => {
+  test("heater apart from its thermometer: off as no-flow, guard closed; in its chamber: goes on", () => {
     expect(scan(HEATING, { flowNow: false }, {}, APART)).toMatchObject({
       on: false,
       why: "no-flow",
@@ -206,7 +206,7 @@ describe("the return pump stands still", () => {
     });
     expect(scan(HEATING, { flowNow: false })).toMatchObject({ on: true, why: "below-band", cautious: false });
   });
-  test("as its sensor says and the water denies: a cold box is heated with care, on both sides of the low limit", () => {
+  test("stopped by the sensor, denied by the water: 22.99 °C cautious heating, 23 °C no-flow; not denied: no-flow", () => {
     expect(scan(DUE, { ...at(22.99), ...SUSPECT }, {}, APART)).toMatchObject({
       on: true,
       why: "cautious-heating",
@@ -223,7 +223,7 @@ describe("the return pump stands still", () => {
       cautious: false,
     });
   });
-  test("is no care where the pump is shown running or the chamber is shared", () => {
+  test("suspect sensor, pump shown running or chamber shared: not cautious", () => {
     expect(scan(RESTED, { ...at(22.99), ...SUSPECT, flowNow: true }, {}, APART)).toMatchObject({
       why: "heat-starting",
       cautious: false,
@@ -233,7 +233,7 @@ describe("the return pump stands still", () => {
       cautious: false,
     });
   });
-  test("and without a temperature nobody calls the box cold", () => {
+  test("suspect sensor and no temperature: off as no-temperature, not cautious", () => {
     expect(scan(RESTED, { ...SUSPECT, control: heatSignal(null), trust: "none" }, {}, APART)).toMatchObject({
       on: false,
       why: "no-temperature",
@@ -271,7 +271,7 @@ describe("what locks the heat", () => {
     ["not a slope that stayed: the room", { ...RESTED, ...WELD }, { rateKPerH: 1.3 }, null],
     ["power behind an open contact", RESTED, { heaterSeenOn: true }, "heater-seen-on"],
   ];
-  test.each(rows)("%s", (_, before, facts, reason) => {
+  test.each(rows)("%s: $3", (_, before, facts, reason) => {
     const verdict = scan(before, facts, { occurrences: 7 });
     const { latch, occurrences, noEffect } = verdict.memory.durable;
     expect(latch).toEqual(reason === null ? null : locked(reason));
@@ -279,17 +279,17 @@ describe("what locks the heat", () => {
     expect(verdict.urgent).toBe(reason !== null);
     if (reason !== null) expect(verdict).toMatchObject({ on: false, why: reason, guardClosed: false });
   });
-  test("a heatwave opens relay and guard all the same, and is over by itself", () => {
+  test("28.5 °C after an hour off: relay and guard open, no lock; 27.5 °C: guard closed again", () => {
     const hot = scan({ ...RESTED, ...LAST_CONVERSION }, HOT);
     expect(hot).toMatchObject({ on: false, why: "heat-cut-out", guardClosed: false, urgent: false });
     expect(scan(hot.memory.volatile, at(27.5))).toMatchObject({ why: "above-band", guardClosed: true });
   });
-  test("is named by what is worst: a weld is a plug to pull, whatever else is seen", () => {
+  test("weld, power seen and cut-out in one scan: locked as heater-welded; without the weld: heater-seen-on", () => {
     const all = { ...HOT, rateKPerH: 0, heaterSeenOn: true };
     expect(scan({ ...HEATING, ...LAST_CONVERSION, ...WELD }, all).why).toBe("heater-welded");
     expect(scan({ ...HEATING, ...LAST_CONVERSION }, all).why).toBe("heater-seen-on");
   });
-  test("keeps its first reason and its number, so that a clear means what was read", () => {
+  test("locked, then the heater seen on: first reason and number stay, nothing urgent", () => {
     const latch = { reason: "heat-cut-out", occurrence: 7 } as const;
     const verdict = scan(RESTED, { heaterSeenOn: true }, { latch, occurrences: 7 });
     expect(verdict.memory.durable).toMatchObject({ latch, occurrences: 7 });
@@ -300,7 +300,7 @@ describe("what locks the heat", () => {
 describe("a heater without effect", () => {
   const LAST_MINUTE = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };
   const WATCHED = { ...HEATING, effect: LAST_MINUTE };
-  test("is found after its hour, numbered, told at once, and heated with care from then on", () => {
+  test("60 min on without a rise: off as heater-no-effect, a new number, urgent, cautious from then on", () => {
     const verdict = scan(WATCHED, {}, { occurrences: 4 });
     expect(verdict.memory.durable).toMatchObject({ noEffect: true, occurrences: 5, latch: null });
     expect(verdict).toMatchObject({
@@ -311,24 +311,24 @@ describe("a heater without effect", () => {
       guardClosed: true,
     });
   });
-  test("found again is the same finding: its number stays, or no clear would ever meet it", () => {
+  test("found, and again without a rise: number stays, not urgent", () => {
     const verdict = scan(WATCHED, {}, { noEffect: true, occurrences: 5 });
     expect(verdict.memory.durable).toMatchObject({ noEffect: true, occurrences: 5 });
     expect(verdict.urgent).toBe(false);
   });
-  test("is trusted again when the water follows it, without a new number", () => {
+  test("found, then a rise of 0.5 K: finding gone, number stays, on as below-band", () => {
     const verdict = scan(WATCHED, at(24.5), { noEffect: true, occurrences: 5 });
     expect(verdict.memory.durable).toMatchObject({ noEffect: false, occurrences: 5 });
     expect(verdict).toMatchObject({ on: true, why: "below-band", cautious: false, urgent: true });
   });
-  test("stays found while there is nothing to say", () => {
+  test("found, at rest: stays cautious, not urgent", () => {
     expect(scan(RESTED, {}, { noEffect: true, occurrences: 5 })).toMatchObject({ cautious: true, urgent: false });
   });
-  test("is watched on where its hour is not over", () => {
+  test("one minute on: watched on from the same start", () => {
     const { effect } = scan({ ...HEATING, effect: { ...LAST_MINUTE, onMs: MINUTE_MS } }).memory.volatile;
     expect(effect).toMatchObject({ onMs: MINUTE_MS + 1_000, startC: 24 });
   });
-  test("that locks in the same scan takes the finding with it under one number", () => {
+  test("power seen in the scan of the finding: one number for both", () => {
     const { durable } = scan(WATCHED, { heaterSeenOn: true }, { occurrences: 4 }).memory;
     expect(durable).toMatchObject({
       noEffect: true,
@@ -336,7 +336,7 @@ describe("a heater without effect", () => {
       latch: { reason: "heater-seen-on", occurrence: 5 },
     });
   });
-  test("behind a lock is a finding of its own, and the lock keeps its number", () => {
+  test("locked before the finding: finding gets a number, the lock keeps its own", () => {
     const latch = { reason: "heat-cut-out", occurrence: 4 } as const;
     const { durable } = scan(WATCHED, {}, { latch, occurrences: 4 }).memory;
     expect(durable).toMatchObject({ noEffect: true, occurrences: 5, latch });
@@ -344,7 +344,7 @@ describe("a heater without effect", () => {
 });
 
 describe("the longest time on", () => {
-  test("ends in ten minutes of rest, in which the slope shows whether the heater is too weak", () => {
+  test("on for 1 ms less than 3 h: goes on; 3 h: off as slope-check for ten minutes, no lock", () => {
     const before = { ...HEATING, inStateMs: PLAN.longestOnMs - 1 };
     expect(scan(before)).toMatchObject({ on: true, memory: { volatile: { slopeCheckMs: 0 } } });
     const verdict = scan({ ...before, inStateMs: PLAN.longestOnMs });
@@ -352,7 +352,7 @@ describe("the longest time on", () => {
     expect(verdict.memory.volatile).toMatchObject({ slopeCheckMs: 10 * MINUTE_MS, inStateMs: 0 });
     expect(verdict.memory.durable.latch).toBeNull();
   });
-  test("is no lock: after the rest it heats again, by credited time", () => {
+  test("500 ms of the check left after the credit: stays off; 0 left: on", () => {
     const resting = { ...RESTED, slopeCheckMs: 1_000 };
     expect(scan(resting, { creditMs: 500 })).toMatchObject({ on: false, why: "slope-check" });
     expect(scan(resting, { creditMs: 500 }).memory.volatile.slopeCheckMs).toBe(500);
@@ -361,7 +361,7 @@ describe("the longest time on", () => {
       memory: { volatile: { slopeCheckMs: 0 } },
     });
   });
-  test("is not the time off: a summer without heat needs no rest on the first cold night", () => {
+  test("off for 3 h, water cold: on", () => {
     expect(scan({ ...RESTED, inStateMs: PLAN.longestOnMs }).on).toBe(true);
   });
 });
@@ -369,27 +369,27 @@ describe("the longest time on", () => {
 describe("what is counted", () => {
   const LATE = { elapsedMs: 5_000, creditMs: 500 };
   const after = (before: HeatVolatile, facts: Partial<HeatFacts> = {}) => scan(before, facts).memory.volatile;
-  test("time on is a charge and takes all of a late scan; time off is a credit and takes what is healthy", () => {
+  test("scan of 5 s, credit of 500 ms: time on grows by 5 s, time off by 500 ms", () => {
     expect(after(HEATING, LATE)).toMatchObject({ inStateMs: HOUR_MS + 5_000, sinceHeatMs: 0 });
     expect(after(RESTED, { ...LATE, ...at(25) })).toMatchObject({
       inStateMs: HOUR_MS + 500,
       sinceHeatMs: HOUR_MS + 500,
     });
   });
-  test("begins anew with each switch", () => {
+  test("switched on or off: time in state and since heat 0", () => {
     expect(after(RESTED)).toMatchObject({ on: true, inStateMs: 0, sinceHeatMs: 0 });
     expect(after(HEATING, at(26))).toMatchObject({ on: false, inStateMs: 0, sinceHeatMs: 0 });
   });
-  test("heat that ends now was on just now, or a cut-out after it would call itself a heatwave", () => {
+  test("off now after being on: 0 ms since heat", () => {
     expect(after({ ...HEATING, sinceHeatMs: 70_000 }, at(26)).sinceHeatMs).toBe(0);
   });
-  test("the share on goes by what the contact did before this scan", () => {
+  test("scan of 1 s: counted as on by what was commanded before it; 15 of 60 s: a quarter in the week's share", () => {
     expect(after(HEATING, at(26))).toMatchObject({ dutyOnMs: 1_000, dutyAllMs: 1_000 });
     expect(after(RESTED)).toMatchObject({ dutyOnMs: 0, dutyAllMs: 1_000 });
     const minute = scan({ ...HEATING, dutyOnMs: 14_000, dutyAllMs: 59_000 });
     expect(minute.memory.durable).toMatchObject({ dutyWeek: 0.25, dutyKnownMs: MINUTE_MS });
   });
-  test("a rise of its own opens the guard with the rate that it is held against", () => {
+  test("2 K/h at 26 °C while off: guard open, rate kept to compare with", () => {
     expect(scan(RESTED, { ...at(26), rateKPerH: 2 })).toMatchObject({
       on: false,
       why: "heating-while-off",
@@ -397,35 +397,35 @@ describe("what is counted", () => {
       memory: { volatile: { guardOpenMs: PLAN.guardOpenMs, rateBefore: 2, roomWarms: false } },
     });
   });
-  test("cool minutes in doubt are kept", () => {
+  test("cool for 5 s more in doubt: 6 s kept", () => {
     expect(after({ ...RESTED, coolMs: 5_000 })).toMatchObject({ coolMs: 6_000, hotMs: 0, cut: false });
   });
 });
 
 describe("a proving run of the heater", () => {
   const RUN = { provingMs: 30_000 };
-  test("heats warm water with a heater that nobody has seen to work", () => {
+  test("26 °C, not proven: on as proving-heater", () => {
     const verdict = scan(RESTED, { ...at(26), proven: false }, RUN);
     expect(verdict).toMatchObject({ on: true, why: "proving-heater", proved: false });
     expect(verdict.memory.durable.provingMs).toBe(30_000);
   });
-  test("counts its time on, all of it", () => {
+  test("scan of 5 s: 5 s of its time used", () => {
     const verdict = scan({ ...HEATING, inStateMs: 0 }, { elapsedMs: 5_000, creditMs: 500 }, RUN);
     expect(verdict).toMatchObject({ on: true, why: "proving-heater", proved: false });
     expect(verdict.memory.durable.provingMs).toBe(25_000);
   });
-  test("that is over is a proof, and lets go of the heater: the band carries nothing on", () => {
+  test("time used up: proved, off in the band; below it: minimum-off", () => {
     const inBand = scan({ ...HEATING, inStateMs: 30_000 }, at(25), { provingMs: 500 });
     expect(inBand).toMatchObject({ on: false, why: "temperature-in-band", proved: true });
     expect(inBand.memory.durable.provingMs).toBe(0);
     expect(scan({ ...HEATING, inStateMs: 30_000 }, {}, { provingMs: 1_000 }).why).toBe("minimum-off");
   });
-  test("is ended by whatever forbids heat, and proves nothing", () => {
+  test("heater uncovered in the run: off as that, no proof, run over", () => {
     const ended = scan({ ...HEATING, inStateMs: 0 }, { covered: false }, RUN);
     expect(ended).toMatchObject({ on: false, why: "heater-uncovered", proved: false });
     expect(ended.memory.durable.provingMs).toBe(0);
   });
-  test("that never was has not ended", () => {
+  test("no run: nothing proved", () => {
     expect(scan(HEATING)).toMatchObject({ proved: false, memory: { durable: { provingMs: 0 } } });
   });
 });

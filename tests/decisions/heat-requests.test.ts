@@ -19,7 +19,7 @@ const clear = (durable: HeatDurable, facts = seen(25), at: "tank" | "network" = 
   clearHeat(durable, { kind: "clear", id: "x", machine: "heat", at, occurrence }, facts, plan);
 
 describe("a clear of the heat", () => {
-  test("opens the lock that it names, and the finding that came with it", () => {
+  test("lock 2, clear of 2: lock and finding gone; clear of 1: refused, names 2", () => {
     expect(clear(LOCKED)).toEqual({
       durable: { ...LOCKED, latch: null, noEffect: false },
       accepted: true,
@@ -31,20 +31,20 @@ describe("a clear of the heat", () => {
       why: "That was another lock. The one that stands has the number 2.",
     });
   });
-  test("is refused while it is hot, while nothing shows that it is not, and while the heater is seen on", () => {
+  test("warmest 0.99 K below the cut-out, unknown, or heater seen on: refused; 1 K below: not refused", () => {
     const refused = { durable: LOCKED, accepted: false, why: `The cause still stands. ${REASONS["heat-cut-out"]}` };
     expect(clear(LOCKED, seen(PLAN.cutOutC - 0.99))).toEqual(refused);
     expect(clear(LOCKED, seen(null))).toEqual(refused);
     expect(clear(LOCKED, seen(25, true))).toEqual(refused);
     expect(heatCauseStands(seen(PLAN.cutOutC - 1), PLAN)).toBe(false);
   });
-  test("comes from the tank, unless the settings say otherwise", () => {
+  test("over the network: refused, unless the settings allow it", () => {
     expect(clear(LOCKED, seen(25), "network").why).toBe(
       "This one is cleared at the tank, by somebody who sees the water.",
     );
     expect(clear(LOCKED, seen(25), "network", 2, { ...PLAN, clearFromADistance: true }).accepted).toBe(true);
   });
-  test("without a lock takes back the finding that the heater has no effect, or finds nothing", () => {
+  test("no lock: the finding of that number gone; another number or nothing found: refused", () => {
     const found = { ...FRESH_HEAT_DURABLE, noEffect: true, occurrences: 2 };
     expect(clear(found, seen(25), "tank", 1)).toEqual({
       durable: found,
@@ -73,12 +73,12 @@ describe("a proving run of the heater", () => {
     [60, true],
     [60.01, false],
     [Number.NaN, false],
-  ])("of %d seconds is taken: %s", (seconds, accepted) => {
+  ])("run of %d s: accepted %s", (seconds, accepted) => {
     expect(prove(seconds).accepted).toBe(accepted);
     if (accepted) expect(prove(seconds).durable.provingMs).toBe(seconds * 1_000);
     else expect(prove(seconds).why).toBe("A proving run of the heater lasts from 1 to 60 seconds.");
   });
-  test("begins without a lock only", () => {
+  test("no lock: on for its seconds; locked: refused for that lock", () => {
     expect(prove(30).why).toBe("The heater is on.");
     expect(prove(30, LOCKED)).toEqual({ durable: LOCKED, accepted: false, why: REASONS["heat-cut-out"] });
   });

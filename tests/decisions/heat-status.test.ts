@@ -43,7 +43,7 @@ const status = ({ verdict, durable, volatile, facts }: Seen, plan = PLAN) =>
     plan,
   );
 
-describe("the state, and of several the one that a person must know of first", () => {
+describe("the state that is shown", () => {
   const layers: [state: string, more: Seen][] = [
     ["off", {}],
     ["heating", { verdict: { on: true, why: "below-band" } }],
@@ -53,7 +53,7 @@ describe("the state, and of several the one that a person must know of first", (
     ["cut-out", { volatile: { cut: true } }],
     ["locked", { durable: { latch: { reason: "heat-cut-out", occurrence: 1 } } }],
   ];
-  test("goes from off to locked", () => {
+  test("causes added one by one: the most urgent is shown, from off by heating, cautious, waiting, held and cut-out to locked", () => {
     let all: Required<Seen> = { verdict: {}, durable: {}, volatile: {}, facts: {} };
     for (const [state, more] of layers) {
       all = {
@@ -65,73 +65,73 @@ describe("the state, and of several the one that a person must know of first", (
       expect(status(all).state).toBe(state);
     }
   });
-  test("waits for the return pump as well as for the start", () => {
+  test("heat-starting as the reason: waiting", () => {
     expect(status({ verdict: { why: "heat-starting" } }).state).toBe("waiting");
   });
-  test("is not careful where no thermometer is trusted: there is nothing to heat by", () => {
+  test("cautious without a trusted thermometer: off; with a doubtful one: cautious", () => {
     const careful = { verdict: { cautious: true, why: "no-temperature" } } as const;
     expect(status({ ...careful, facts: { trust: "none" } }).state).toBe("off");
     expect(status({ ...careful, facts: { trust: "doubtful" } }).state).toBe("cautious");
   });
 });
 
-describe("a lock", () => {
+describe("a lock that is shown", () => {
   const LOCKED: Seen = {
     verdict: { guardClosed: false, why: "heat-cut-out" },
     durable: { latch: { reason: "heat-cut-out", occurrence: 3 }, noEffect: true, occurrences: 3 },
   };
-  test("is shown with its number, may be cleared when it is cool, and at the tank", () => {
+  test("cut-out locked as number 3, cool now: its reason and number, clearable, at the tank; guard latched-open", () => {
     expect(status(LOCKED)).toMatchObject({
       why: "heat-cut-out",
       latch: { reason: "heat-cut-out", occurrence: 3, clearable: true, atTank: true },
       guard: "latched-open",
     });
   });
-  test("cannot be cleared while the cause stands", () => {
+  test("still hot: not clearable", () => {
     expect(status({ ...LOCKED, facts: HOT }).latch).toMatchObject({ clearable: false });
   });
-  test("is cleared from a distance where the settings say so", () => {
+  test("settings allow clearing from a distance: not bound to the tank", () => {
     expect(status(LOCKED, { ...PLAN, clearFromADistance: true }).latch).toMatchObject({ atTank: false });
   });
-  test("takes the finding with it, and without either nothing is shown", () => {
+  test("found without effect too: no finding beside the lock; neither: both null", () => {
     expect(status(LOCKED).finding).toBeNull();
     expect(status({})).toMatchObject({ latch: null, finding: null });
   });
 });
 
-test("a heater without effect is a finding with its number, which a person may clear from anywhere", () => {
+test("found without effect, no lock: finding with its number, clearable from anywhere", () => {
   expect(status({ durable: { noEffect: true, occurrences: 2 } })).toMatchObject({
     latch: null,
     finding: { reason: "heater-no-effect", occurrence: 2, clearable: true, atTank: false },
   });
 });
 
-test("the guard is closed, or open for a while, or open until a person clears it", () => {
+test("guard closed: closed; open without a lock: open; with one: latched-open", () => {
   const latch = { reason: "heater-welded", occurrence: 1 } as const;
   expect(status({}).guard).toBe("closed");
   expect(status({ verdict: { guardClosed: false } }).guard).toBe("open");
   expect(status({ verdict: { guardClosed: false }, durable: { latch } }).guard).toBe("latched-open");
 });
 
-test("power behind opened contacts is shown, whatever lock came first", () => {
+test("locked by the cut-out, then power seen: seenOn, lock not clearable", () => {
   const cut: Seen = { durable: { latch: { reason: "heat-cut-out", occurrence: 1 } } };
   expect(status(cut).seenOn).toBe(false);
   const powered = status({ ...cut, facts: { heaterSeenOn: true } });
   expect(powered).toMatchObject({ seenOn: true, latch: { reason: "heat-cut-out", clearable: false } });
 });
 
-test("whether it is known how fast the water warms", () => {
+test("rate unknown: rateKnown false; 0 K/h: true", () => {
   expect(status({ facts: { rateKPerH: null } }).rateKnown).toBe(false);
   expect(status({ facts: { rateKPerH: 0 } }).rateKnown).toBe(true);
 });
 
-test("the share of the day is shown in percent once a day is known", () => {
+test("share of the day: null before a day is known, 25 % then", () => {
   const quarter = { dutyDay: 0.25, dutyWeek: 0.5 };
   expect(status({ durable: { ...quarter, dutyKnownMs: DAY_MS - 1 } }).dutyPercent).toBeNull();
   expect(status({ durable: { ...quarter, dutyKnownMs: DAY_MS } }).dutyPercent).toBe(25);
 });
 
-test("the setpoint, and for how long it has been off: not at all while it is on", () => {
+test("setpoint 25 °C; off for 7 s: 7,000 ms; on: 0", () => {
   const since = { volatile: { sinceHeatMs: 7_000 } };
   expect(status(since)).toMatchObject({ setpointC: 25, offForMs: 7_000 });
   expect(status({ ...since, verdict: { on: true } }).offForMs).toBe(0);

@@ -37,22 +37,22 @@ describe("who leads", () => {
     ["warm water that wanted nothing takes no turn away", FIRST, 25.16, FIRST],
     ["a temperature that nobody knows changes nothing", HEATS, null, HEATS],
   ];
-  test.each(rows)("%s", (_, before, waterC, after) => {
+  test.each(rows)("%s: %j at %s °C becomes %j", (_, before, waterC, after) => {
     expect(followTurns(before, waterC, 500, PLAN)).toEqual(after);
   });
-  test("after a start it is the first one", () => {
+  test("start: the first leads, nothing wanted", () => {
     expect(FIRST_TURN).toEqual(FIRST);
   });
-  test("a turn has begun even in a scan to which no time is credited, or the band would not carry it on", () => {
+  test("24 °C in a scan without credit: wanted for 1 ms, so that the turn has begun", () => {
     expect(followTurns(FIRST, 24, 0, PLAN).wantedMs).toBe(1);
   });
-  test("cold water is counted up to the longest that is counted", () => {
+  test("24 °C for the longest that is counted: not counted further", () => {
     expect(followTurns({ ...HEATS, wantedMs: AMOUNT_MOST_MS }, 24, 500, PLAN).wantedMs).toBe(AMOUNT_MOST_MS);
   });
-  test("water that wants nothing leaves the very same memory", () => {
+  test("26 °C, nothing begun: the very same memory", () => {
     expect(followTurns(FIRST, 26, 500, PLAN)).toBe(FIRST);
   });
-  test("of two there is one other", () => {
+  test("other than the first: the second, and the reverse", () => {
     expect([otherThan("heater-1"), otherThan("heater-2")]).toEqual(["heater-2", "heater-1"]);
   });
 });
@@ -74,17 +74,17 @@ describe("who may begin to heat", () => {
   const LEADS = { leads: "heater-1", wantedMs: 500 } as const;
   const may = (heater: "heater-1" | "heater-2", waterC: number | null, other = RESTED, wantedMs = 500) =>
     hasTurn(heater, { ...LEADS, wantedMs }, other, waterC, PLAN);
-  test("the one that leads, and not the other, so that the water shows whose doing it is", () => {
+  test("24.8 °C: the leader, not the other", () => {
     expect([may("heater-1", 24.8), may("heater-2", 24.8)]).toEqual([true, false]);
     expect(hasTurn("heater-2", { leads: "heater-2", wantedMs: 500 }, RESTED, 24.8, PLAN)).toBe(true);
     expect(hasTurn("heater-1", { leads: "heater-2", wantedMs: 500 }, RESTED, 24.8, PLAN)).toBe(false);
   });
-  test("the other one too where an hour and ten minutes of the leader were not enough", () => {
+  test("leader on for an hour and ten minutes: the other too; wanted 1 ms less: not", () => {
     const long = onFor(JOINS_MS);
     expect(may("heater-2", 24.8, long, JOINS_MS - 1)).toBe(false);
     expect(may("heater-2", 24.8, long, JOINS_MS)).toBe(true);
   });
-  test("the other one at once below the low limit, not at it, and not where nobody knows the temperature", () => {
+  test("below 23 °C: the other at once; at 23 or unknown: not", () => {
     expect(may("heater-2", 22.99)).toBe(true);
     expect(may("heater-2", 23)).toBe(false);
     expect(may("heater-2", null)).toBe(false);
@@ -94,10 +94,10 @@ describe("who may begin to heat", () => {
     ["that is locked", otherWith({ latch: { reason: "heater-welded", occurrence: 1 } })],
     ["that was found to have no effect", otherWith({ noEffect: true })],
   ];
-  test.each(alone)("the other one at once beside a leader %s", (_, other) => {
+  test.each(alone)("the other at once beside a leader %s", (_, other) => {
     expect(may("heater-2", 24.8, other)).toBe(true);
   });
-  test("nobody within ten seconds of the other's start, whatever the water needs: the two would trip a breaker", () => {
+  test("22 °C, the other on for 9.999 s: not; for 10 s: may; gone off just now: may", () => {
     expect(may("heater-1", 22, onFor(APART_MS - 1))).toBe(false);
     expect(may("heater-1", 22, onFor(APART_MS))).toBe(true);
     // One that has just gone off starts nothing.
@@ -105,13 +105,13 @@ describe("who may begin to heat", () => {
   });
 });
 
-describe("for how long the other one has moved no water", () => {
+describe("for how long the other heater has moved no water", () => {
   const rows: [story: string, other: OtherHeater, ms: number][] = [
     ["as long as it is off", RESTED, 3_600_000],
     ["not while it is on, however long", onFor(3_600_000), 0],
     ["not while its own guard is open to find out", otherWith({}, { guardOpenMs: 1 }), 0],
   ];
-  test.each(rows)("%s", (_, other, ms) => {
+  test.each(rows)("%s: $2 ms", (_, other, ms) => {
     expect(offForMs(other)).toBe(ms);
   });
 });

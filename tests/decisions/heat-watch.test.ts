@@ -43,19 +43,19 @@ describe("the cut-out", () => {
   const watch = (before: Partial<HeatVolatile>, warmest: number | null, change: Partial<HeatFacts> = {}) =>
     watchCutOut(memory(before), { ...FACTS, warmest: heatSignal(warmest), ...change }, PLAN);
 
-  test("counts at its temperature and above, in all of the time, up to three conversions", () => {
+  test("at 28.5 °C: all of the scan counts, 3 s cut; 0.01 K below: count begins anew", () => {
     expect(watch({}, CUT_C)).toEqual({ hotMs: 1_000, cut: false, coolMs: 0 });
     expect(watch({}, CUT_C, { elapsedMs: 2_500, creditMs: 500 }).hotMs).toBe(2_500);
     expect(watch({ hotMs: 2_000 }, CUT_C)).toMatchObject({ hotMs: 3_000, cut: true });
     expect(watch({ hotMs: 3_000 }, CUT_C + 5)).toMatchObject({ hotMs: 3_000, cut: true });
     expect(watch({ hotMs: 1_000 }, CUT_C - 0.01)).toMatchObject({ hotMs: 0, cut: false });
   });
-  test("clears one kelvin lower, not before", () => {
+  test("cut, 0.99 K below: stays; 1 K below: cleared", () => {
     expect(watch({ hotMs: 3_000, cut: true }, CUT_C - 0.99)).toMatchObject({ hotMs: 0, cut: true, coolMs: 0 });
     expect(watch({ hotMs: 3_000, cut: true }, CUT_C - 1)).toMatchObject({ hotMs: 0, cut: false, coolMs: 1_000 });
     expect(watch({}, CUT_C - 1)).toMatchObject({ cut: false });
   });
-  test("in doubt clears after ten cool minutes of credited time", () => {
+  test("cut, in doubt: cleared after 600 s of credited cool time; 0.5 K below the cut-out: they begin anew", () => {
     const doubtful = { trust: "doubtful", creditMs: 500 } as const;
     const before = { hotMs: 3_000, cut: true };
     expect(watch({ ...before, coolMs: 599_000 }, 25, doubtful)).toEqual({ hotMs: 3_000, cut: true, coolMs: 599_500 });
@@ -67,19 +67,19 @@ describe("the cut-out", () => {
       coolMs: 0,
     });
   });
-  test("learns nothing from a reading that is not there", () => {
+  test("no reading: hot time and cut stay, cool time 0", () => {
     expect(watch({ hotMs: 2_000, cut: false, coolMs: 400 }, null)).toEqual({ hotMs: 2_000, cut: false, coolMs: 0 });
     expect(watch({ hotMs: 3_000, cut: true, coolMs: 400 }, null)).toEqual({ hotMs: 3_000, cut: true, coolMs: 0 });
   });
 });
 
 describe("the duty", () => {
-  test("is gathered for a minute before it is counted", () => {
+  test("59.999 s: gathered, not yet counted", () => {
     const counted = countDuty(FRESH_HEAT_DURABLE, memory({ dutyOnMs: 10_000, dutyAllMs: 58_999 }), true, 1_000);
     expect(counted).toEqual({ durable: FRESH_HEAT_DURABLE, dutyOnMs: 11_000, dutyAllMs: 59_999 });
     expect(countDuty(FRESH_HEAT_DURABLE, memory({ dutyOnMs: 10_000 }), false, 1_000).dutyOnMs).toBe(10_000);
   });
-  test("of the first minute is its own share, and is taken over whole", () => {
+  test("first 60 s, 15 of them on: share of day and week 0.25", () => {
     const { durable, dutyOnMs, dutyAllMs } = countDuty(
       FRESH_HEAT_DURABLE,
       memory({ dutyOnMs: 14_000, dutyAllMs: 59_000 }),
@@ -89,14 +89,14 @@ describe("the duty", () => {
     expect(durable).toMatchObject({ dutyDay: 0.25, dutyWeek: 0.25, dutyKnownMs: 60_000 });
     expect([dutyOnMs, dutyAllMs]).toEqual([0, 0]);
   });
-  test("leaks over a day and over a week", () => {
+  test("a minute on, at 0.5: day moves by 1/1,440 of the difference, week by 1/10,080; known for ten days at most", () => {
     const known = { ...FRESH_HEAT_DURABLE, dutyDay: 0.5, dutyWeek: 0.5, dutyKnownMs: 30 * 24 * HOUR_MS };
     const { durable } = countDuty(known, memory({ dutyOnMs: 59_000, dutyAllMs: 59_000 }), true, 1_000);
     expect(durable.dutyDay).toBeCloseTo(0.5 + 0.5 / 1_440, 12);
     expect(durable.dutyWeek).toBeCloseTo(0.5 + 0.5 / 10_080, 12);
     expect(durable.dutyKnownMs).toBe(10 * 24 * HOUR_MS);
   });
-  test("is known after a day", () => {
+  test("known for a day less 1 ms: not known; a day: known", () => {
     expect(isDutyKnown({ ...FRESH_HEAT_DURABLE, dutyKnownMs: 24 * HOUR_MS - 1 })).toBe(false);
     expect(isDutyKnown({ ...FRESH_HEAT_DURABLE, dutyKnownMs: 24 * HOUR_MS })).toBe(true);
   });
@@ -109,7 +109,7 @@ describe("a rise while the heater is off", () => {
     watchWeld(memory(before), { ...FACTS, rateKPerH, ...change }, PLAN);
   const NOTHING = { guardOpenMs: 0, rateBefore: 0, roomWarms: false, proven: false };
 
-  test("opens the guard after half an hour off, for what a third of the heater would make", () => {
+  test("half an hour off, more than 35 % of the heater's rate: guard open; less, unknown, shorter off, or on: not", () => {
     const opened = { guardOpenMs: PLAN.guardOpenMs, rateBefore: SUSPICIOUS + 0.01, roomWarms: false, proven: false };
     expect(watch(LONG_OFF, SUSPICIOUS + 0.01)).toEqual(opened);
     expect(watch(LONG_OFF, SUSPICIOUS - 0.01)).toEqual(NOTHING);
@@ -117,27 +117,27 @@ describe("a rise while the heater is off", () => {
     expect(watch({ ...LONG_OFF, inStateMs: PLAN.weldCheckAfterOffMs - 1 }, 2)).toEqual(NOTHING);
     expect(watch({ ...LONG_OFF, on: true }, 2)).toEqual(NOTHING);
   });
-  test("is never less than a fifth of a kelvin an hour, however weak the heater is", () => {
+  test("weak heater: not at 0.19 K/h, guard open at 0.21", () => {
     const weak = { ...PLAN, heaterKPerMs: 0.3 / HOUR_MS };
     expect(watchWeld(memory(LONG_OFF), { ...FACTS, rateKPerH: 0.19 }, weak)).toEqual(NOTHING);
     expect(watchWeld(memory(LONG_OFF), { ...FACTS, rateKPerH: 0.21 }, weak).guardOpenMs).toBe(PLAN.guardOpenMs);
   });
-  test("by a warm room is named until the rise is over, and not tested again", () => {
+  test("found to be the room: named while it lasts, not tested again", () => {
     expect(watch({ ...LONG_OFF, roomWarms: true }, 2)).toEqual({ ...NOTHING, roomWarms: true });
     expect(watch({ ...LONG_OFF, roomWarms: true }, 0.1)).toEqual(NOTHING);
   });
-  test("waits with the guard open, in credited time", () => {
+  test("guard open, credit of 500 ms: 500 ms less of its time", () => {
     const open = { guardOpenMs: 10_000, rateBefore: 1.3 };
     expect(watch(open, 2, { creditMs: 500 })).toEqual({ ...open, guardOpenMs: 9_500, roomWarms: false, proven: false });
   });
-  test("that falls with the guard by half of what the heater makes proves a weld", () => {
+  test("rate falls by half of the heater's with the guard open: weld proven; by less: the room", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
     const half = HEATER_K_PER_H / 2;
     expect(watch(last, 1.3 - half - 0.001)).toEqual({ ...NOTHING, proven: true });
     expect(watch(last, 1.3 - half + 0.001)).toEqual({ ...NOTHING, roomWarms: true });
     expect(watch({ ...last, rateBefore: half }, 0).proven).toBe(true);
   });
-  test("is looked at when the other heater has been off for as long, and proves nothing once that one heats", () => {
+  test("other heater off for half an hour: tested; less: not; on in the test: nothing proven", () => {
     const halfHour = PLAN.weldCheckAfterOffMs;
     expect(watch(LONG_OFF, 2, { otherOffMs: halfHour }).guardOpenMs).toBe(PLAN.guardOpenMs);
     expect(watch(LONG_OFF, 2, { otherOffMs: halfHour - 1 })).toEqual(NOTHING);
@@ -148,7 +148,7 @@ describe("a rise while the heater is off", () => {
     // In its last scan, too: the fall may be the other one's end.
     expect(watch({ ...open, guardOpenMs: 1_000 }, 0, { otherOffMs: 0 })).toEqual(NOTHING);
   });
-  test("without a rate leaves the guard open, and by another thermometer proves nothing", () => {
+  test("no rate in the last scan: guard stays open; another thermometer, or no rate kept: nothing proven", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
     expect(watch(last, null)).toEqual({ guardOpenMs: 1, rateBefore: 1.3, roomWarms: false, proven: false });
     const anew = { watched: { valueC: 25, anew: true } };
@@ -166,11 +166,11 @@ describe("the effect of the heater", () => {
   const RUNNING = { onMs: 60_000, offMs: 0, predictedK: 0.01, startC: 24.5 };
   const NOTHING = { window: NO_EFFECT_YET, verdict: null };
 
-  test("is watched from the first scan with the heater on", () => {
+  test("first scan on: begins at 24.5 °C; off: not", () => {
     expect(watch({ on: true }, 24.5)).toEqual({ window: { ...NO_EFFECT_YET, startC: 24.5 }, verdict: null });
     expect(watch({ on: false }, 24.5)).toEqual(NOTHING);
   });
-  test("is forgotten where the power or the rhythm is lost, and by another thermometer", () => {
+  test("power lost, another thermometer, scan over 10 s, or the other heater on: begins anew", () => {
     const before = { on: true, effect: RUNNING };
     expect(watch(before, 24.6, { powered: false })).toEqual(NOTHING);
     expect(watch(before, 24.6, { watched: { valueC: 24.6, anew: true } })).toEqual(NOTHING);
@@ -180,7 +180,7 @@ describe("the effect of the heater", () => {
     expect(watch(before, 24.6, { otherOffMs: 1 }).window.onMs).toBe(61_000);
     expect(watch(before, 24.6, { elapsedMs: 10_000 }).window.onMs).toBe(70_000);
   });
-  test("waits while there is nothing to compare with: time is added, and nothing is judged or begun", () => {
+  test("no temperature: time counted up to the hour, judged by the next value", () => {
     const full = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };
     const waits = watch({ on: true, effect: full }, null);
     expect(waits.verdict).toBeNull();
@@ -192,7 +192,7 @@ describe("the effect of the heater", () => {
     // Off, and the other thermometer is warm: that shows nothing of the water.
     expect(watch({ on: false, effect: RUNNING }, null, { control: heatSignal(30) }).verdict).toBeNull();
   });
-  test("was seen when the band was left at its top after some heating", () => {
+  test("above the band after some heating: seen; not after none, nor at its edge, nor still on", () => {
     const above = PLAN.offAboveC + 0.01;
     expect(watch({ on: false, effect: RUNNING }, above).verdict).toBe("seen");
     expect(watch({ on: false, effect: NO_EFFECT_YET }, above)).toEqual(NOTHING);
@@ -201,7 +201,7 @@ describe("the effect of the heater", () => {
     expect(watch({ on: false, effect: RUNNING }, PLAN.offAboveC).verdict).toBeNull();
     expect(watch({ on: true, effect: RUNNING }, above).verdict).toBeNull();
   });
-  test("is foretold from heater, return pump and the loss to the room, measured or usual", () => {
+  test("expected rise: heater and return pump less the loss to the room, measured or from the settings", () => {
     const predicted = (on: boolean, roomC: number | null) =>
       (watch({ on, effect: RUNNING }, 24.6, { roomC }).window.predictedK - 0.01) / 1_000;
     expect(predicted(true, 20)).toBeCloseTo(PLAN.heaterKPerMs + PLAN.pumpKPerMs - PLAN.lossPerMs * 4.6, 12);
@@ -211,30 +211,30 @@ describe("the effect of the heater", () => {
       12,
     );
   });
-  test("counts the time on and the time off apart", () => {
+  test("a second on or off: counted apart, off up to a third of the hour", () => {
     expect(watch({ on: true, effect: RUNNING }, 24.6).window).toMatchObject({ onMs: 61_000, offMs: 0, startC: 24.5 });
     expect(watch({ on: false, effect: RUNNING }, 24.6).window).toMatchObject({ onMs: 60_000, offMs: 1_000 });
     const most = PLAN.effectWindowMs / 3;
     expect(watch({ on: false, effect: { ...RUNNING, offMs: most } }, 24.6).window.offMs).toBe(most);
   });
 
-  describe("after an hour of heating", () => {
+  describe("after an hour on", () => {
     const HOUR = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };
     const judged = (change: Partial<typeof HOUR>, water: number) =>
       watch({ on: true, effect: { ...HOUR, ...change } }, water);
-    test("and not a scan before", () => {
+    test("1 ms less: no verdict; the hour: none", () => {
       expect(judged({ onMs: PLAN.effectWindowMs - 1_001 }, 24).verdict).toBeNull();
       expect(judged({}, 24)).toEqual({ window: NO_EFFECT_YET, verdict: "none" });
     });
-    test("a quarter of what was foretold is enough", () => {
+    test("0.21 of 0.8 K: seen; 0.19: none", () => {
       expect(judged({}, 24.21)).toEqual({ window: NO_EFFECT_YET, verdict: "seen" });
       expect(judged({}, 24.19).verdict).toBe("none");
     });
-    test("that promised less than 0.3 K says nothing", () => {
+    test("0.29 K expected: no verdict; 0.31: none", () => {
       expect(judged({ predictedK: 0.29 }, 24)).toEqual(NOTHING);
       expect(judged({ predictedK: 0.31 }, 24).verdict).toBe("none");
     });
-    test("in parts, with a third of it off between, accuses nobody, and still may acquit", () => {
+    test("20 min off in between: no verdict without a rise; seen with one", () => {
       const third = PLAN.effectWindowMs / 3;
       expect(judged({ offMs: third - 1 }, 24).verdict).toBe("none");
       expect(judged({ offMs: third }, 24)).toEqual(NOTHING);
@@ -243,7 +243,7 @@ describe("the effect of the heater", () => {
   });
 });
 
-test("a thermometer that is corrected anew steps though the water does not: what it has watched begins again, and nothing else", () => {
+test("correction changed: effect and kept rate begin anew, all else stays", () => {
   const before = memory({
     on: true,
     inStateMs: 7_000,

@@ -12,7 +12,7 @@ const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
 const differing = (change: Partial<Settings>) => planOf({ ...SETTINGS, ...change });
 
-describe("litres", () => {
+describe("litres, reckoned from the settings of the reference tank", () => {
   const rows: [story: string, planned: number, expected: number][] = [
     ["1.5 L a minute are 25 mL a second", topOff.flowUlPerMs * 1_000, 25_000],
     [
@@ -38,11 +38,11 @@ describe("litres", () => {
     // (60 − 5) mm × 0.020 m² = 1.1 L, of which half is gone at 1.5 L a day in 8.8 h.
     ["water that ran back stands over its mark for 8.8 h", topOff.surgeMs, 8.8 * HOUR_MS],
   ];
-  test.each(rows)("%s", (_, planned, expected) => {
+  test.each(rows)("%s: $2", (_, planned, expected) => {
     expect(planned).toBeCloseTo(expected, 6);
   });
 
-  test("a chamber that keeps its level stays surged for the minute of the free proof, and no tank for more than ten days", () => {
+  test("chamber that keeps its level: surge of a minute; hardly any evaporation: ten days at most", () => {
     const flat = differing({ tank: { ...SETTINGS.tank, pumpOffLevelMm: SETTINGS.tank.floatHysteresisMm } });
     expect(flat.topOff.surgeMs).toBe(60_000);
     const still = differing({ topOff: { ...SETTINGS.topOff, evaporationLPerDay: 0.01 } });
@@ -50,13 +50,13 @@ describe("litres", () => {
   });
 });
 
-test("a fan with 3 L a day: owed while it blows, and the surge is gone in half of the time whether it does or not", () => {
+test("fan of 3 L a day: owed at that rate, surge half as long, all else equal", () => {
   const fanned = differing({ topOff: { ...SETTINGS.topOff, fan: { aboveC: 27, evaporationLPerDay: 3 } } }).topOff;
   expect(fanned).toEqual({ ...topOff, fanEvaporationUlPerMs: 3_000_000 / DAY_MS, surgeMs: topOff.surgeMs / 2 });
   expect(topOff.fanEvaporationUlPerMs).toBe(topOff.evaporationUlPerMs);
 });
 
-describe("heat", () => {
+describe("heat, reckoned from the settings of the reference tank", () => {
   const rows: [story: string, planned: number, expected: number][] = [
     ["heat begins half of the dead band under 25 °C", heat.onBelowC, 24.85],
     ["and ends half of it above", heat.offAboveC, 25.15],
@@ -69,33 +69,33 @@ describe("heat", () => {
     ["25 W of the return pump 0.157 K/h", heat.pumpKPerMs * HOUR_MS, (25 * 3600) / 572_600],
     ["15 W/K to the room take 0.094 K/h for each kelvin", heat.lossPerMs * HOUR_MS, (15 * 3600) / 572_600],
   ];
-  test.each(rows)("%s", (_, planned, expected) => {
+  test.each(rows)("%s: $2", (_, planned, expected) => {
     expect(planned).toBeCloseTo(expected, 9);
   });
 
-  test("only a heater in the last chamber may be left dry by a falling level", () => {
+  test("cover needed: for a heater in the last chamber, not for the reference tank's", () => {
     expect(heat.coverNeeded).toBe(false);
     expect(differing({ heat: { ...SETTINGS.heat, heaterPlace: "last-chamber" } }).heat.coverNeeded).toBe(true);
   });
-  test("goes on without flow only where a thermometer shares its chamber", () => {
+  test("heat without flow: with a thermometer in its chamber, not without", () => {
     expect(heat.sharesChamber).toBe(true);
     const apart = differing({ heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } });
     expect(apart.heat.sharesChamber).toBe(false);
   });
-  test("waits for what was proven of it", () => {
+  test("proven before heat: guard and heater; in the last chamber its low float too; no second heater: nothing", () => {
     expect(planOf(SETTINGS).provenBeforeHeat).toEqual({ "heater-1": ["heat-guard", "heater-1"], "heater-2": [] });
     const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: true } as const;
     const two = differing({ heat: { ...SETTINGS.heat, secondHeater } });
     expect(two.provenBeforeHeat["heater-2"]).toEqual(["heat-guard-2", "heater-2", "low-float"]);
   });
-  test("a second one has its own power and its own place, and everything else in common", () => {
+  test("second heater of 100 W in the last chamber: its power and place, all else as the first; none: null", () => {
     const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: false } as const;
     const { heat: first, secondHeat } = differing({ heat: { ...SETTINGS.heat, secondHeater } });
     const own = { heaterKPerMs: first.heaterKPerMs / 2, coverNeeded: true, sharesChamber: false };
     expect(secondHeat).toEqual({ ...first, ...own });
     expect(planOf(SETTINGS).secondHeat).toBeNull();
   });
-  test("is cleared from a distance, like the water, only where the settings name the risk", () => {
+  test("clearing from a distance: neither, unless the settings allow clearing a flood from afar; then water and heat", () => {
     expect([topOff.clearFromADistance, heat.clearFromADistance]).toEqual([false, false]);
     const far = differing({ topOff: { ...SETTINGS.topOff, clearingAFloodFromADistance: true } });
     expect([far.topOff.clearFromADistance, far.heat.clearFromADistance]).toEqual([true, true]);
@@ -124,7 +124,7 @@ describe("waits", () => {
     ["the other heater helps after an hour and ten minutes", (plan) => plan.turns.joinsAfterMs, 4_200_000],
     ["and never starts within ten seconds of the first", (plan) => plan.turns.apartMs, 10_000],
   ];
-  test.each(shortened)("%s, and a hundredth of it on the bench", (_, wait, ms) => {
+  test.each(shortened)("%s: $2 ms; divided by 100 on the bench", (_, wait, ms) => {
     expect([wait(plain), wait(bench)]).toEqual([ms, ms / 100]);
   });
   const bounds: Row[] = [
@@ -139,20 +139,20 @@ describe("waits", () => {
     ["a rise of its own is tested for half an hour", (plan) => plan.heat.guardOpenMs, 1_800_000],
     ["after as long a time off", (plan) => plan.heat.weldCheckAfterOffMs, 1_800_000],
   ];
-  test.each(bounds)("%s, on the bench too: the water does not hurry", (_, bound, ms) => {
+  test.each(bounds)("%s: $2 ms, on the bench too", (_, bound, ms) => {
     expect([bound(plain), bound(bench)]).toEqual([ms, ms]);
   });
 
-  test("are never nothing, however fast the bench", () => {
+  test("waits divided by 1e9: 1 ms each", () => {
     const fastest = differing({ bench: { ...SETTINGS.bench, waitsDividedBy: 1e9 } });
     expect([fastest.steadyMs, fastest.topOff.confirmMs, fastest.heat.minimumOffMs]).toEqual([1, 1, 1]);
   });
-  test("are credited with at most two scans at a time", () => {
+  test("most credit of a scan: 500 ms, two scans", () => {
     expect(plain.creditMostMs).toBe(500);
   });
 });
 
-test("the plan is made once for each settings object: it is asked for in every scan", () => {
+test("plan of the same settings object: made once; of a copy: made anew", () => {
   expect(planOf(SETTINGS)).toBe(planOf(SETTINGS));
   expect(planOf({ ...SETTINGS })).not.toBe(planOf(SETTINGS));
 });

@@ -28,14 +28,14 @@ const proving = (change: Partial<ProvingMemory> = {}): ProvingMemory => ({ ...FR
 const RUN = { part: "siphon", phase: "running", leftMs: 1, ranMs: 0, startC: null, otherC: null, sensedMs: 0 } as const;
 
 describe("at the tank", () => {
-  test("is whoever stands there, and from afar whoever said so there", () => {
+  test("request from the tank: at the tank; over the network: only while somebody said so there", () => {
     expect(isAtTank("tank", proving())).toBe(true);
     expect(isAtTank("network", proving())).toBe(false);
     expect(isAtTank("network", proving({ atTankMs: 1 }))).toBe(true);
   });
   const says = (minutes: number, at: "tank" | "network" = "tank") =>
     atTank(proving({ atTankMs: 7 }), { kind: "at-tank", id: "x", at, minutes });
-  test("is said there, for at most an hour", () => {
+  test("at-tank over the network: refused; 60 min at the tank: noted; 0: nobody; above 60, below 0 or no number: refused", () => {
     expect(says(30, "network")).toEqual({ proving: proving({ atTankMs: 7 }), accepted: false, why: NOT_AT_TANK });
     expect(NOT_AT_TANK).toBe(
       "Parts are proven and calibrated at the tank, by somebody who sees them: say there that you are at it (at-tank 30).",
@@ -54,10 +54,10 @@ describe("at the tank", () => {
   });
 });
 
-describe("a run", () => {
+describe("a run asked for", () => {
   const asked = (part: ProvingRun, seconds: number, memory = proving(), at: "tank" | "network" = "tank") =>
     runRefused(memory, { kind: "prove", id: "x", at, part, seconds });
-  test("is begun at the tank, one at a time", () => {
+  test("at the tank: begins; over the network: only with somebody there; another under way: refused by its name", () => {
     expect(asked("siphon", 30)).toBeNull();
     expect(asked("siphon", 30, proving(), "network")).toBe(NOT_AT_TANK);
     expect(asked("siphon", 30, proving({ atTankMs: 1 }), "network")).toBeNull();
@@ -65,7 +65,7 @@ describe("a run", () => {
       "A run is under way: stop of the top-off pump (siphon). Let it end, or end it.",
     );
   });
-  test.each(PROVING_RUNS)("of %s lasts as long as it must and may", (part) => {
+  test.each(PROVING_RUNS)("%s: refused below its least and above its most seconds", (part) => {
     const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
     expect([asked(part, least), asked(part, most)]).toEqual([null, null]);
     for (const seconds of [least - 0.1, most + 0.1, Number.NaN]) {
@@ -74,7 +74,7 @@ describe("a run", () => {
       );
     }
   });
-  test.each(PROVING_RUNS)("of %s begins anew, and forgets the one before", (part) => {
+  test.each(PROVING_RUNS)("%s: begins with its seconds, shown and last run forgotten, first flow kept", (part) => {
     const before = proving({
       shown: { part: "siphon", leftMs: 5, ranMs: 5, reading: null },
       lastRun: { part: "siphon", ending: "done", why: "" },
@@ -86,7 +86,7 @@ describe("a run", () => {
       run: { ...RUN, part, phase: watched ? "watching" : "running", leftMs: 10_400 },
     });
   });
-  test("is ended by hand, where there is one", () => {
+  test("end-run without a run: refused; with one: interrupted by hand", () => {
     expect(endRun(proving())).toEqual({ proving: proving(), accepted: false, why: "There is no run to end." });
     const why = "The run was ended by hand. Nothing is proven by it and nothing is lost.";
     expect(endRun(proving({ run: RUN }))).toEqual({
@@ -98,7 +98,7 @@ describe("a run", () => {
 });
 
 describe("a watch", () => {
-  test("of the level begins when the return pump is seen to stand still, or nothing says whether it does", () => {
+  test("level: refused while the return pump runs or is unknown, hold or not; begins when stopped or not fitted", () => {
     const level = (returnPump: "on" | "off" | "unknown" | "not-fitted", holding = false) =>
       watchRefused("pump-off-level", { holding, returnPump });
     const why = "Stop the return pump first: the watch begins when it is seen to stand still.";
@@ -110,7 +110,7 @@ describe("a watch", () => {
     ]);
     expect(level("on", true)).toBe(why);
   });
-  test("of a thermometer begins in a hold, whatever the pump does", () => {
+  test("thermometer: refused outside a hold, whatever the return pump does", () => {
     for (const part of ["thermometer-1", "thermometer-2"] as const) {
       expect(watchRefused(part, { holding: true, returnPump: "on" })).toBeNull();
       expect(watchRefused(part, { holding: false, returnPump: "off" })).toBe(
@@ -132,7 +132,7 @@ const says = (state: Proven, part: ProofPart, more: object = {}, at: "tank" | "n
 const refused = (state: Proven, why: string) => ({ ...state, accepted: false, why });
 
 describe("a part called proven", () => {
-  test("is believed at the tank, of what was seen", () => {
+  test("over the network or another part than was run: refused with what to do, or with why its run failed", () => {
     const state = showing("heater-1");
     expect(says(state, "heater-1", {}, "network")).toEqual(refused(state, NOT_AT_TANK));
     expect(says(state, "heat-guard")).toEqual(refused(state, WHAT_TO_SHOW["heat-guard"]));
@@ -143,7 +143,7 @@ describe("a part called proven", () => {
     expect(says(showing("heater-1", { lastRun: past }), "heat-guard").why).toBe(WHAT_TO_SHOW["heat-guard"]);
     expect(says(showing("heater-1", { atTankMs: 1 }), "heater-1", {}, "network").accepted).toBe(true);
   });
-  test("is proven once by what a run has shown, as of now and by whoever says so", () => {
+  test("run of 10 s: proven, aged 0, with reading and person; once only", () => {
     const state = showing("heater-1");
     const answer = says(state, "heater-1", { by: "Kim" });
     expect(answer).toEqual({
@@ -162,7 +162,7 @@ describe("a part called proven", () => {
     expect(says(state, "heater-1").proofs.parts["heater-1"].by).toBeNull();
     expect(says(answer, "heater-1").accepted).toBe(false);
   });
-  test("of which only a person sees that it works takes no reading, and leaves another run to be judged", () => {
+  test("part only looked at: proven without a reading, another run stays to be judged", () => {
     const state = showing("heater-1");
     const answer = says(state, "protective-device");
     expect(answer.proofs.parts["protective-device"]).toEqual({ ageMs: -3, by: null, reading: null, changed: null });
@@ -172,7 +172,7 @@ describe("a part called proven", () => {
     expect(looked).toMatchObject({ accepted: true, why: "Proven." });
     expect(looked.proving).toBe(quiet.proving);
   });
-  test("of a float is what was seen both ways, once", () => {
+  test("float seen both ways: proven once, without a reading", () => {
     const seen = { position: "off", stayedMs: 1_000, settled: "off", turns: 2, leftMs: 5 } as const;
     const contacts = { ...FRESH_PROVING.contacts, "high-float": seen, "low-float": seen };
     const state = showing("heater-1", { contacts });
@@ -187,11 +187,11 @@ describe("a part called proven", () => {
   });
 });
 
-describe("the siphon", () => {
+describe("the siphon, proven before", () => {
   /** It was proven before. */
   const state = { ...showing("siphon"), proofs: everythingProven(FILE) };
   const VOID = { ageMs: null, by: null, reading: null, changed: null };
-  test("stops when it is told to: 50 mL after that are its run-on", () => {
+  test("50 mL after the stop: proven with that reading", () => {
     const answer = says(state, "siphon", { ml: 50, by: "Kim" });
     expect(answer).toMatchObject({
       accepted: true,
@@ -200,7 +200,7 @@ describe("the siphon", () => {
     });
     expect(answer.proofs.parts.siphon).toMatchObject({ by: "Kim", reading: { value: 50, unit: "mL" } });
   });
-  test.each([50.1, Number.NaN])("that runs on is not proven any more: %d mL", (ml) => {
+  test.each([50.1, Number.NaN])('%d mL after the stop: proof void, "are a siphon"', (ml) => {
     const answer = says(state, "siphon", { ml });
     expect(answer).toMatchObject({ accepted: false, proving: { shown: null } });
     expect(answer.why).toBe(
@@ -208,7 +208,7 @@ describe("the siphon", () => {
     );
     expect(answer.proofs.parts.siphon).toEqual(VOID);
   });
-  test("that runs backward is not proven any more, however little came", () => {
+  test("backward flow and 0 mL: proof void; 0 mL and no backward flow: proven", () => {
     const answer = says(state, "siphon", { ml: 0, backward: true });
     expect(answer).toMatchObject({ accepted: false, proving: { shown: null } });
     expect(answer.why).toBe(
@@ -217,7 +217,7 @@ describe("the siphon", () => {
     expect(answer.proofs.parts.siphon).toEqual(VOID);
     expect(says(state, "siphon", { ml: 0, backward: false }).accepted).toBe(true);
   });
-  test("asks how much it was, and waits for that", () => {
+  test("no millilitres told: refused, asks for them", () => {
     expect(says(state, "siphon")).toEqual(
       refused(state, "Say how many millilitres ran into the jug after the pump had stopped."),
     );
@@ -226,7 +226,7 @@ describe("the siphon", () => {
 
 describe("the level with the return pump off", () => {
   const state = showing("pump-off-level");
-  test("is proven without a measure, and by one that becomes its mark", () => {
+  test("no measure: proven; 63 mm: proven, kept as reading and mark", () => {
     const bare = says(state, "pump-off-level");
     expect(bare).toMatchObject({ accepted: true, why: "Proven.", calibration: state.calibration });
     expect(bare.proofs.parts["pump-off-level"]).toMatchObject({ ageMs: -3, reading: null });
@@ -237,7 +237,7 @@ describe("the level with the return pump off", () => {
     expect(answer.calibration.entries).toMatchObject([{ what: "pump-off-level-mm", after: 63, by: "Kim" }]);
     expect(says(state, "pump-off-level", { mm: 63 }).calibration.entries[0]?.by).toBeNull();
   });
-  test("is measured again where it does not go with the high float", () => {
+  test("71 mm, above the high float: refused, says why", () => {
     const answer = says(state, "pump-off-level", { mm: 71 });
     expect(answer).toEqual(
       refused(
@@ -248,10 +248,10 @@ describe("the level with the return pump off", () => {
   });
 });
 
-describe("the pump into a jug", () => {
+describe("the pump, ten seconds into a jug", () => {
   const state = showing("top-off-pump");
   const second = (firstMlPerS: number): Proven => showing("top-off-pump", { firstMlPerS });
-  test("asks how much is in it, and wants enough of it to be a flow", () => {
+  test("no millilitres, 39.9 or no number: refused; 40: taken", () => {
     expect(says(state, "top-off-pump")).toEqual(refused(state, "Say how many millilitres are in the jug."));
     for (const ml of [39.9, Number.NaN]) {
       expect(says(state, "top-off-pump", { ml })).toEqual(
@@ -260,7 +260,7 @@ describe("the pump into a jug", () => {
     }
     expect(says(state, "top-off-pump", { ml: 40 }).accepted).toBe(true);
   });
-  test("is run twice: the first run is noted and proves nothing", () => {
+  test("first run, 205 mL: 20.5 mL/s noted, nothing proven", () => {
     expect(says(state, "top-off-pump", { ml: 205 })).toEqual({
       ...state,
       proving: proving({ firstMlPerS: 20.5 }),
@@ -268,7 +268,7 @@ describe("the pump into a jug", () => {
       why: "205 mL in 10.0 s are 20.5 mL/s. Empty the jug and run it once more.",
     });
   });
-  test("whose two runs agree within 10 % is proven, and their mean is its flow from now on", () => {
+  test("20 and 21 mL/s: proven, 1.23 L/min in force with a doubt of a tenth; 10 % apart: still proven", () => {
     const answer = says(second(20), "top-off-pump", { ml: 210, by: "Kim" });
     expect(answer).toMatchObject({ accepted: true, proving: { shown: null, firstMlPerS: null } });
     expect(answer.why).toBe("Proven: 20.5 mL/s, 1.23 L/min from now on (before: 1.50).");
@@ -303,7 +303,7 @@ describe("the pump into a jug", () => {
       expect(says(second(first), "top-off-pump", { ml }).accepted).toBe(true);
     }
   });
-  test("goes on from the flow that counted before", () => {
+  test("1.4 L/min in force before: kept as the value before", () => {
     const entry = { what: "top-off-flow", before: 1.5, after: 1.4, by: null, lot: null } as const;
     const calibration = calibrated(nothingCalibrated(FILE), {
       ...entry,
@@ -319,7 +319,7 @@ describe("the pump into a jug", () => {
     [20, 223, "223 mL in 10.0 s are 22.3 mL/s. The run before gave 20.0 mL/s: 10 % apart."],
     [20, 250, "250 mL in 10.0 s are 25.0 mL/s. The run before gave 20.0 mL/s: 20 % apart."],
     [25, 200, "200 mL in 10.0 s are 20.0 mL/s. The run before gave 25.0 mL/s: 20 % apart."],
-  ])("whose two runs differ is run once more, beside the newer: %d mL/s and %d mL", (first, ml, why) => {
+  ])("%d mL/s, then %d mL: refused, the newer is the first run now", (first, ml, why) => {
     const before = second(first);
     const answer = says(before, "top-off-pump", { ml });
     expect(answer).toEqual({
@@ -329,7 +329,7 @@ describe("the pump into a jug", () => {
       why: `${why} Let the air out of the tube and run it once more.`,
     });
   });
-  test("whose flow does not go with the settings is not taken, and begins from its first run", () => {
+  test("flow too small for the slice: refused, names topOff.sliceMl, first run forgotten", () => {
     const before = second(4);
     const answer = says(before, "top-off-pump", { ml: 40 });
     expect(answer.why).toBe(

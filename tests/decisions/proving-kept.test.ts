@@ -45,7 +45,7 @@ const MOST_AGE_MS = 10 * 365 * DAY_MS;
 const REST: ContactSeen = { position: "off", stayedMs: 1_000, settled: "off", turns: 0, leftMs: 0 };
 const NEVER: ContactSeen = { position: "unknown", stayedMs: 0, settled: "unknown", turns: 0, leftMs: 0 };
 
-describe("a contact that somebody lifts and lets fall", () => {
+describe("a contact seen both ways", () => {
   const QUIET = Object.fromEntries(SEEN_BOTH_WAYS.map((part) => [part, REST])) as ProvingMemory["contacts"];
   const signals = (position: ContactSeen["position"], part: SeenBothWays = "high-float") => ({
     ...(Object.fromEntries(SEEN_BOTH_WAYS.map((each) => [each, contact("off")])) as Record<
@@ -57,18 +57,18 @@ describe("a contact that somebody lifts and lets fall", () => {
   const next = (seen: Partial<ContactSeen>, position: ContactSeen["position"], elapsedMs = 400) =>
     followContacts({ ...QUIET, "high-float": { ...REST, ...seen } }, signals(position), elapsedMs)["high-float"];
 
-  test("that stands where it stood is not looked at again", () => {
+  test("position unchanged: the very same memory", () => {
     expect(followContacts(QUIET, signals("off"), 400)).toBe(QUIET);
     const lost = { ...QUIET, "high-float": { ...REST, position: "unknown" } as const };
     expect(followContacts(lost, signals("unknown"), 400)).toBe(lost);
   });
-  test("moves alone, and the others are left as they are", () => {
+  test("one or two move: those only change", () => {
     const after = followContacts(QUIET, signals("on", "floor-sensor"), 400);
     expect(after).toEqual({ ...QUIET, "floor-sensor": { ...REST, position: "on", stayedMs: 0 } });
     const two = followContacts(QUIET, { ...signals("on"), "low-float": contact("on") }, 400);
     expect([two["high-float"].position, two["low-float"].position]).toEqual(["on", "on"]);
   });
-  test("has turned when it has stayed for a second, and not when it bounced", () => {
+  test("new position for 999 ms: no turn; 1,000 ms: turned, counts for ten minutes; back before: no turn", () => {
     expect(next({}, "on")).toEqual({ ...REST, position: "on", stayedMs: 0 });
     expect(next({ position: "on", stayedMs: 599 }, "on")).toEqual({ ...REST, position: "on", stayedMs: 999 });
     expect(next({ position: "on", stayedMs: 600 }, "on")).toEqual({
@@ -80,7 +80,7 @@ describe("a contact that somebody lifts and lets fall", () => {
     });
     expect(next({ position: "on", stayedMs: 999 }, "off")).toEqual({ ...REST, stayedMs: 0 });
   });
-  test("and back again is seen both ways, for ten minutes from then", () => {
+  test("back again for 1 s: two turns, ten minutes from then, then none; a third turn counts no more", () => {
     const up: ContactSeen = { position: "off", stayedMs: 600, settled: "on", turns: 1, leftMs: 300_000 };
     const both = next(up, "off");
     expect(both).toEqual({ position: "off", stayedMs: 1_000, settled: "off", turns: 2, leftMs: 600_000 });
@@ -89,14 +89,14 @@ describe("a contact that somebody lifts and lets fall", () => {
     expect(next({ ...both, leftMs: 400 }, "off")).toEqual({ ...both, turns: 0, leftMs: 0 });
     expect(next({ ...both, leftMs: 401 }, "off")).toEqual({ ...both, leftMs: 1 });
   });
-  test("that comes from nowhere has not turned, and a lost sample is no turn", () => {
+  test("from unknown to a position: no turn; unknown in between: no turn, position before stays settled", () => {
     expect(next({ ...NEVER, position: "on", stayedMs: 600 }, "on")).toEqual({ ...REST, position: "on", settled: "on" });
     const up: ContactSeen = { position: "on", stayedMs: 1_000, settled: "on", turns: 1, leftMs: 300_000 };
     expect(next(up, "unknown")).toEqual({ ...up, position: "unknown", stayedMs: 0, leftMs: 299_600 });
     expect(next({ ...up, position: "unknown" }, "unknown")).toEqual({ ...up, position: "unknown", leftMs: 299_600 });
     expect(next({ position: "unknown", stayedMs: 1_000 }, "unknown", 0).settled).toBe("off");
   });
-  test("was seen both ways by two turns that still count", () => {
+  test("two turns with time left: seen both ways; one, or no time left: not", () => {
     const both = { ...REST, turns: 2, leftMs: 1 };
     expect([both, { ...both, turns: 1 }, { ...both, leftMs: 0 }].map(wasSeenBothWays)).toEqual([true, false, false]);
   });
@@ -134,7 +134,7 @@ describe("a contact that somebody lifts and lets fall", () => {
     ["floor-sensor", ONCE_UP, "Seen wet; now wipe it dry until it reads dry. It locks top-off: clear that afterwards."],
     ["floor-sensor", ONCE_DOWN, "Seen dry; now touch it until it reads wet."],
   ];
-  test.each(rows)("%s is told what to do next: %j", (part, seen, words) => {
+  test.each(rows)("%s, words for %j", (part, seen, words) => {
     expect(contactWords(part, seen)).toBe(words);
   });
 });
@@ -148,7 +148,7 @@ const withAge = (part: ProofPart, ageMs: number | null, change: Partial<Proof> =
 
 describe("a proof", () => {
   const [ALL, NONE] = [everythingProven(FILE), nothingProven(FILE)];
-  test("is there or not", () => {
+  test("ageMs 0: proven; null: not; several: only if all are", () => {
     expect(PROOF_PARTS.map((part) => ageOf(ALL, part))).toEqual(PROOF_PARTS.map(() => 0));
     expect(PROOF_PARTS.map((part) => ageOf(NONE, part))).toEqual(PROOF_PARTS.map(() => null));
     expect(ALL.parts.siphon).toEqual({ ageMs: 0, by: null, reading: null, changed: null });
@@ -158,7 +158,7 @@ describe("a proof", () => {
     expect(areProven(withAge("siphon", 0), ["siphon", "high-float"])).toBe(false);
     expect(areProven(NONE, [])).toBe(true);
   });
-  test("grows older by all time, moved on every ten minutes, up to ten years", () => {
+  test("599,999 ms: counted beside the parts; 1 ms more: 600,000 in each; at most ten years; never proven: stays", () => {
     const early = olderProofs(ALL, 599_999);
     expect(early).toEqual({ ...ALL, sinceMs: 599_999 });
     expect(early.parts).toBe(ALL.parts);
@@ -169,7 +169,7 @@ describe("a proof", () => {
     expect(olderProofs(ALL, 2 * MOST_AGE_MS).parts.siphon.ageMs).toBe(MOST_AGE_MS);
     expect(olderProofs(NONE, 600_000).parts.siphon).toBe(NONE.parts.siphon);
   });
-  test("takes the off-time, and an unknown one makes it due", () => {
+  test("restart after 1 s: older by 1 s; after an unknown time: 35 days, or older where it was; never proven: stays", () => {
     const before = { ...ALL, sinceMs: 7 };
     expect(proofsAfterRestart(before, 1_000)).toMatchObject({ sinceMs: 0, parts: { siphon: { ageMs: 1_007 } } });
     expect(proofsAfterRestart(before, 2 * MOST_AGE_MS).parts.siphon.ageMs).toBe(MOST_AGE_MS);
@@ -179,13 +179,13 @@ describe("a proof", () => {
     );
     expect(proofsAfterRestart(NONE, null).parts.siphon.ageMs).toBeNull();
   });
-  test("is overdue after sixty days, and one that never was is not", () => {
+  test("60 days less 1 ms: not overdue; 60 days: overdue; never proven: not", () => {
     expect(isOverdue(withAge("high-float", 60 * DAY_MS - 1), "high-float")).toBe(false);
     expect(isOverdue(withAge("high-float", 60 * DAY_MS), "high-float")).toBe(true);
     expect(isOverdue({ ...withAge("high-float", 60 * DAY_MS - 1), sinceMs: 1 }, "high-float")).toBe(true);
     expect(isOverdue(NONE, "high-float")).toBe(false);
   });
-  test("falls with its settings, and is void where it was seen not to work: only whoever made it is still known", () => {
+  test("fallen: void, changed by settings, person forgotten; seen not to work: void, person kept", () => {
     const by = withAge("siphon", 5, { by: "Kim", reading: { value: 5, unit: "mL" } });
     const gone = { ageMs: null, reading: null };
     expect(fallen(by, "siphon").parts.siphon).toEqual({ ...gone, by: null, changed: "settings" });
@@ -195,13 +195,13 @@ describe("a proof", () => {
   });
 });
 
-describe("proofs under another settings file", () => {
+describe("proofs under a changed settings file", () => {
   const printed = (part: string, port: string, ageMs: number | null = 5): ProofsMemory => {
     const memory = withAge("siphon", ageMs, { by: "Kim" });
     return { ...memory, prints: { ...memory.prints, siphon: { part, port } } };
   };
   const now = nothingProven(FILE).prints;
-  test("that says the same stay, the very same", () => {
+  test("settings that say the same: the very same proofs", () => {
     const memory = nothingProven(FILE);
     expect(proofsUnder(memory, FILE)).toBe(memory);
     const same = printed(now.siphon.part, now.siphon.port);
@@ -209,7 +209,7 @@ describe("proofs under another settings file", () => {
     expect(under.parts).toEqual(same.parts);
     expect(under.prints).toBe(now);
   });
-  test("fall where the part is another, whatever its port", () => {
+  test("another part: fallen, whatever the port", () => {
     for (const port of [now.siphon.port, "other"]) {
       expect(proofsUnder(printed("other", port), FILE).parts.siphon).toEqual({
         ageMs: null,
@@ -219,13 +219,13 @@ describe("proofs under another settings file", () => {
       });
     }
   });
-  test("are overdue and count on where only the port has another name", () => {
+  test("another port only: aged to overdue at least, person kept; never proven: stays", () => {
     const port = (ageMs: number | null) => proofsUnder(printed(now.siphon.part, "other", ageMs), FILE).parts.siphon;
     expect(port(5)).toMatchObject({ ageMs: OVERDUE_MS, by: "Kim", changed: "port" });
     expect(port(OVERDUE_MS + 5).ageMs).toBe(OVERDUE_MS + 5);
     expect(port(null)).toMatchObject({ ageMs: null, changed: null });
   });
-  test("that were lost with the memory are overdue where a witness knows of them, and never were elsewhere", () => {
+  test("memory lost: overdue where the witness knows the part, never proven elsewhere", () => {
     const print = { part: "then", port: "there" };
     const memory = proofsVoid(FILE, { siphon: print, "high-float": print });
     expect(memory.parts.siphon.ageMs).toBe(OVERDUE_MS);
@@ -236,8 +236,8 @@ describe("proofs under another settings file", () => {
   });
 });
 
-describe("a restart", () => {
-  test("ends the run that was under way, and says so", () => {
+describe("a restart of proving", () => {
+  test("run under way: interrupted as started anew, nothing lost; none: unchanged", () => {
     expect(provingAfterRestart(FRESH_PROVING, null)).toBe(FRESH_PROVING);
     expect(provingAfterRestart(FRESH_PROVING, "siphon")).toEqual({
       ...FRESH_PROVING,
@@ -265,7 +265,7 @@ describe("how a part stands", () => {
     expect(standing(part, overdue * DAY_MS - 1)).toBe("due");
     expect(standing(part, overdue * DAY_MS)).toBe("overdue");
   });
-  test("was never proven, or has fallen, or is not there", () => {
+  test("no age: never; by settings: fallen; not wired: not-fitted; the protective device needs no wire", () => {
     expect(standing("siphon", null)).toBe("never");
     expect(standing("siphon", null, { changed: "settings" })).toBe("fallen");
     const board = { kind: "firmata", port: "/dev/ttyACM0" };
@@ -279,8 +279,8 @@ const proving = (change: Partial<ProvingMemory> = {}): ProvingMemory => ({ ...FR
 const shown = (part: NonNullable<ProvingMemory["shown"]>["part"]) => ({ part, leftMs: 5, ranMs: 0, reading: null });
 const seen = (part: SeenBothWays, contactSeen: ContactSeen) => ({ ...FRESH_PROVING.contacts, [part]: contactSeen });
 
-describe("what can be called proven", () => {
-  test("is what was seen both ways, what a run has shown, and what only a person sees", () => {
+describe("isReady", () => {
+  test("seen both ways, shown by its own run, or only looked at: ready; otherwise not", () => {
     const both = { ...REST, turns: 2, leftMs: 1 };
     expect(isReady("protective-device", proving())).toBe(true);
     expect(isReady("high-float", proving())).toBe(false);
@@ -290,13 +290,13 @@ describe("what can be called proven", () => {
     expect(isReady("siphon", proving({ shown: shown("top-off-pump") }))).toBe(false);
     expect(isReady("siphon", proving())).toBe(false);
   });
-  test("each part is seen, or run, or only looked at", () => {
+  test("every part is seen both ways, run or looked at, as the lists say", () => {
     expect(PROOF_PARTS.filter(isSeenBothWays)).toEqual([...SEEN_BOTH_WAYS]);
     expect(PROOF_PARTS.filter(needsRun)).toEqual([...PROVING_RUNS]);
   });
 });
 
-describe("what to do next", () => {
+describe("next words of a part", () => {
   const ended = (ending: "done" | "failed" | "interrupted", part: ProofPart = "top-off-pump") =>
     ({ part, ending, why: "As it went." }) as NonNullable<ProvingMemory["lastRun"]>;
   const FIRST = "The first run gave 20.5 mL/s. Run the pump into the emptied jug once more.";
@@ -326,7 +326,7 @@ describe("what to do next", () => {
       "It gives no reading: look at its wire and its plug first.",
     ],
   ];
-  test.each(rows)("%s", (_, part, before, ready, words) => {
+  test.each(rows)("%s, $1: $4", (_, part, before, ready, words) => {
     expect(nextWords(part, proving(before), ready)).toBe(words);
   });
 });
@@ -337,7 +337,7 @@ describe("what is shown of proofs", () => {
   const ALL = everythingProven(FILE);
   const setAge = (part: ProofPart, ageMs: number | null, change: Partial<Proof> = {}) =>
     setProof(ALL, part, { ...ALL.parts[part], ageMs, ...change });
-  test("each part with its age, its reading and what it keeps off", () => {
+  test("part: standing, age with the time not yet added, person, reading, what it gates, ready, next words", () => {
     const reading = { value: 20.5, unit: "mL/s" } as const;
     const memory = { ...setAge("top-off-pump", 5, { by: "Kim", reading }), sinceMs: 3 };
     expect(status(memory, proving({ shown: shown("top-off-pump") })).parts["top-off-pump"]).toEqual({
@@ -353,7 +353,7 @@ describe("what is shown of proofs", () => {
     expect(status(ALL).parts["floor-sensor"].gates).toBeNull();
     expect(Object.keys(status(ALL).parts)).toEqual([...PROOF_PARTS]);
   });
-  test("the next that is wanted, by the order of the walk: never proven, fallen, due or overdue", () => {
+  test("next: first of the walk that is never proven, fallen, due or overdue; all proven: none", () => {
     expect(status(ALL).next).toBeNull();
     expect(status(setAge("siphon", null)).next).toBe("siphon");
     expect(status(setAge("siphon", null, { changed: "settings" })).next).toBe("siphon");
@@ -361,7 +361,7 @@ describe("what is shown of proofs", () => {
     expect(status(setAge("siphon", OVERDUE_MS)).next).toBe("siphon");
     expect(status(nothingProven(FILE)).next).toBe("high-float");
   });
-  test("what the settings took back, of parts that are there", () => {
+  test("fallen by settings or port: told in words; not fitted: not told", () => {
     expect(status(ALL).fallen).toEqual([]);
     expect(status(setAge("siphon", null, { changed: "settings" })).fallen).toEqual([
       { part: "siphon", why: "Its settings have changed since it was proven, so it counts as never proven." },
@@ -376,7 +376,7 @@ describe("what is shown of proofs", () => {
     expect(status(setAge("siphon", 5, { changed: "port" }), FRESH_PROVING, false, bare).fallen).toEqual([]);
   });
   const RUN = { part: "siphon", leftMs: 40_000, ranMs: 0, startC: null, otherC: null, sensedMs: 0 } as const;
-  test("the run under way: what is left of the watch, or of the pump", () => {
+  test("run under way: ms left of the pump, of the disk's wait or of the watch; none: null", () => {
     expect(status(ALL).run).toBeNull();
     const of = (phase: "running" | "watching", waiting: boolean) =>
       status(ALL, proving({ run: { ...RUN, phase } }), waiting).run;
@@ -384,12 +384,12 @@ describe("what is shown of proofs", () => {
     expect(of("running", true)).toEqual({ part: "siphon", phase: "waiting-for-disk", leftMs: 7_000 });
     expect(of("watching", true)).toEqual({ part: "siphon", phase: "watching", leftMs: 40_000 });
   });
-  test("the run before, and for how long somebody is at the tank", () => {
+  test("last run, and ms left of somebody at the tank: as kept", () => {
     const lastRun = { part: "siphon", ending: "done", why: "It went." } as const;
     expect(status(ALL, proving({ lastRun, atTankMs: 5 }))).toMatchObject({ lastRun, atTankLeftMs: 5 });
   });
 
-  test("is made anew only where somebody would see it", () => {
+  test("looksAlike: true for a count that goes on, false for anything that a person would see", () => {
     const base = proving({
       atTankMs: 60_000,
       shown: shown("siphon"),
@@ -420,7 +420,7 @@ describe("what is shown of proofs", () => {
   });
 });
 
-describe("proofs as they were stored", () => {
+describe("proofs as they are stored", () => {
   const reading = { value: 5, unit: "mL" } as const;
   const memory: ProofsMemory = {
     ...setProof(everythingProven(FILE), "siphon", { ageMs: 5, by: "Kim", reading, changed: "port" }),
@@ -431,7 +431,7 @@ describe("proofs as they were stored", () => {
   const readPart = (change: object) =>
     proofsFrom({ ...written(), parts: { ...written().parts, siphon: { ...written().parts.siphon, ...change } } }, FILE);
   const NEVER_PROVEN = { ageMs: null, by: null, reading: null, changed: null };
-  test("are read as they were", () => {
+  test("written and read: the same, with or without person, reading and change", () => {
     expect(proofsFrom(written(), FILE)).toEqual(memory);
     for (const change of [
       { by: null },
@@ -443,7 +443,7 @@ describe("proofs as they were stored", () => {
       expect(readPart(change).parts.siphon).toEqual({ ...memory.parts.siphon, ...change });
     }
   });
-  test.each([[undefined], [null], ["proven"], [{}]])("have proven nothing in %j", (stored) => {
+  test.each([[undefined], [null], ["proven"], [{}]])("%j: nothing proven", (stored) => {
     expect(proofsFrom(stored, FILE)).toEqual(nothingProven(FILE));
   });
   const broken: [string, object][] = [
@@ -457,27 +457,27 @@ describe("proofs as they were stored", () => {
     ["unit of a reading", { reading: { ...reading, unit: "gallons" } }],
     ["what changed", { changed: "weather" }],
   ];
-  test.each(broken)("of a part that cannot be read are none, and the others stay: %s", (_, change) => {
+  test.each(broken)("unreadable %s: never proven, the others stay", (_, change) => {
     const after = readPart(change);
     expect(after.parts.siphon).toEqual(NEVER_PROVEN);
     expect(after.parts["high-float"]).toEqual(memory.parts["high-float"]);
   });
-  test("may be a little younger than nothing: the time that is not in the ages is not theirs", () => {
+  test("age of −59.8 min, made within the time not yet added: kept", () => {
     expect(readPart({ ageMs: -3.59e6 }).parts.siphon.ageMs).toBe(-3.59e6);
   });
-  test("of a part that is no object or is not there are none", () => {
+  test("part that is no object: never proven", () => {
     const parts = written().parts;
     expect(proofsFrom({ ...written(), parts: { ...parts, siphon: 5 } }, FILE).parts.siphon).toEqual(NEVER_PROVEN);
     expect(proofsFrom({ ...written(), parts: { ...parts, siphon: null } }, FILE).parts.siphon).toEqual(NEVER_PROVEN);
   });
-  test("from before there were parts keep the ages that they had", () => {
+  test("stored with ages only: those ages, others never proven", () => {
     const { parts: _, ...old } = written();
     const after = proofsFrom({ ...old, ages: { siphon: 7, "high-float": "old" } }, FILE);
     expect(after.parts.siphon).toEqual({ ...NEVER_PROVEN, ageMs: 7 });
     expect(after.parts["high-float"]).toEqual(NEVER_PROVEN);
     expect(proofsFrom({ ...old, ages: 7 }, FILE).parts.siphon).toEqual(NEVER_PROVEN);
   });
-  test("without a fingerprint, a time or a run that can be read take today's, none and none", () => {
+  test("unreadable fingerprint, time or run: today's, 0 ms and none", () => {
     const today = nothingProven(FILE).prints;
     const print = (siphon: unknown) => proofsFrom({ ...written(), prints: { siphon } }, FILE).prints;
     expect(print({ part: "a", port: "b" }).siphon).toEqual({ part: "a", port: "b" });

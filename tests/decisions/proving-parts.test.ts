@@ -18,20 +18,20 @@ const LOW = { ...PINNED, heaterPlace: "last-chamber" } as const;
 const withHeat = (heat: Partial<Settings["heat"]>): Settings => ({ ...FILE, heat: { ...FILE.heat, ...heat } });
 const two = withHeat({ secondHeater: PINNED });
 
-describe("what keeps what off", () => {
+describe("what a part that is not proven keeps off", () => {
   const SECOND: ProofPart[] = ["heat-guard-2", "heater-2"];
   const gated = (gate: Gates, settings: Settings) => PROOF_PARTS.filter((part) => gateOf(part, settings) === gate);
-  test("water waits for the floats that stop it, the level that surges, the second switch and the pump", () => {
+  test("top-off: both floats, level with the pump off, water guard, pump, siphon; with one heater or two", () => {
     const parts = ["high-float", "working-float", "pump-off-level", "water-guard", "top-off-pump", "siphon"];
     for (const settings of [FILE, two]) expect(gated("top-off", settings)).toEqual(parts);
   });
-  test("heat waits for its guard and its heater", () => {
+  test("heat: its guard and heater; second heat: its own, where there is one", () => {
     expect(gated("heat", FILE)).toEqual(["heat-guard", "heater-1"]);
     expect(gated("second-heat", FILE)).toEqual([]);
     expect(gated("heat", two)).toEqual(["heat-guard", "heater-1"]);
     expect(gated("second-heat", two)).toEqual(SECOND);
   });
-  test("and for the low float where the heater stands in the falling water", () => {
+  test("heater in the last chamber: its heat waits for the low float too", () => {
     const low = withHeat({ heaterPlace: "last-chamber" });
     expect(gatesHeat(low, "heater-1")).toEqual(["heat-guard", "heater-1", "low-float"]);
     expect(gateOf("low-float", low)).toBe("heat");
@@ -40,17 +40,17 @@ describe("what keeps what off", () => {
     expect(gateOf("low-float", secondLow)).toBe("second-heat");
     expect(gateOf("low-float", FILE)).toBeNull();
   });
-  test("a heater that is not there waits for nothing", () => {
+  test("no second heater: nothing gates it", () => {
     expect(gatesHeat(FILE, "heater-2")).toEqual([]);
   });
-  test("what warns only keeps nothing off", () => {
+  test("floor sensor, thermometer, thermostat, protective device: gate nothing", () => {
     for (const part of ["floor-sensor", "thermometer-1", "heater-thermostat", "protective-device"] as const) {
       expect(gateOf(part, two)).toBeNull();
     }
   });
 });
 
-test("what is lifted or pressed once a month is due after 35 days, everything else after a year", () => {
+test("high float and protective device: due after 35 days, overdue after 60; all others after 365 and 425", () => {
   const monthly = (after: typeof dueAfterMs, days: number) =>
     PROOF_PARTS.filter((part) => after(part) === days * DAY_MS);
   expect(monthly(dueAfterMs, 35)).toEqual(["high-float", "protective-device"]);
@@ -59,7 +59,7 @@ test("what is lifted or pressed once a month is due after 35 days, everything el
   expect(monthly(overdueAfterMs, 365 + 60)).toHaveLength(PROOF_PARTS.length - 2);
 });
 
-describe("a part is there", () => {
+describe("parts that are fitted", () => {
   const OF_SECOND: ProofPart[] = ["heat-guard-2", "heater-2", "heater-2-thermostat"];
   const fitted = (settings: Settings) => PROOF_PARTS.filter((part) => isFitted(part, settings));
   /** Boards, and on them nothing but what is named. */
@@ -69,7 +69,7 @@ describe("a part is there", () => {
     const boards = { io: { kind: "firmata", port: "/dev/ttyACM0" } };
     return { ...withHeat(heat), boards, inputs: wired(inputs), outputs: wired(outputs) } as unknown as Settings;
   };
-  test("in a rehearsal, which has no boards and every part, but no second heater that is not named", () => {
+  test("no boards, as in a rehearsal: all parts, the second heater's only where it is named", () => {
     expect(fitted(FILE)).toEqual(PROOF_PARTS.filter((part) => !OF_SECOND.includes(part)));
     expect(fitted(two)).toEqual([...PROOF_PARTS]);
   });
@@ -89,19 +89,19 @@ describe("a part is there", () => {
     ["a heat guard", [], ["heat-guard"], ["heat-guard"]],
     ["a heater, and with it its own thermostat", [], ["heater-1"], ["heater-1", "heater-thermostat"]],
   ];
-  test.each(rows)("where the settings name it: %s", (_, inputs, outputs, parts) => {
+  test.each(rows)("boards with %s", (_, inputs, outputs, parts) => {
     expect(fitted(boxWith(inputs, outputs))).toEqual([...parts, "protective-device"]);
   });
-  test("of a second heater where there is one", () => {
+  test("boards with a second heater: its guard, heater and thermostat", () => {
     expect(fitted(boxWith([], [], { secondHeater: PINNED }))).toEqual([...OF_SECOND, "protective-device"]);
   });
 });
 
-describe("what a person is told", () => {
-  test.each(PROVING_RUNS)("to show %s names the run to begin", (part) => {
+describe("words for a person", () => {
+  test.each(PROVING_RUNS)("what to show of %s: names its run", (part) => {
     expect(WHAT_TO_SHOW[part]).toMatch(new RegExp(`\\bprove ${part}(?![\\w-])`));
   });
-  test("to show the residual-current device, which needs none", () => {
+  test("what to show of the protective device: press its test button, no run", () => {
     expect(WHAT_TO_SHOW["protective-device"]).toMatch(/^Press the test button .* everything on it must go dead\./);
   });
   const watched: Record<ProvingRun, RegExp> = {
@@ -118,7 +118,7 @@ describe("what a person is told", () => {
     "heater-2": /^The second heater is on .* Look whether it comes on\.$/,
     "heater-2-thermostat": /^The second heater is switched on .* its own thermostat, .* must keep it dark\.$/,
   };
-  test.each(PROVING_RUNS)("as a run of %s begins: for how long, and what to look at", (part) => {
+  test.each(PROVING_RUNS)("run of %s of 12 s: says how long and what to look at", (part) => {
     expect(begunWords(part, 12)).toMatch(watched[part]);
     expect(begunWords(part, 12)).toContain(" for 12 s");
   });

@@ -38,14 +38,14 @@ const otherParts = (which: "part" | "port", change: Partial<Settings>, file: Set
   return PROOF_PARTS.filter((part) => before[part][which] !== after[part][which]);
 };
 
-describe("a part is another part", () => {
+describe("settings that make a part another", () => {
   const moved = { board: "io", pin: 40 };
   const wiredInputs = ["high-float", "working-float", "low-float", "reservoir-float", "floor-sensor"] as const;
-  test.each(wiredInputs)("where it hangs on another pin: %s alone", (part) => {
+  test.each(wiredInputs)("%s on another pin or on none: it alone", (part) => {
     expect(otherParts("part", { inputs: { ...inputs, [part]: { ...inputs[part], ...moved } } })).toEqual([part]);
     expect(otherParts("part", { inputs: { ...inputs, [part]: undefined } })).toEqual([part]);
   });
-  test.each(["thermometer-1", "thermometer-2"] as const)("where another device is named: %s alone", (part) => {
+  test.each(["thermometer-1", "thermometer-2"] as const)("%s with another device: it alone", (part) => {
     const wired = { ...inputs, [part]: { ...inputs[part], device: "28-00000000000f" } };
     expect(otherParts("part", { inputs: wired })).toEqual([part]);
   });
@@ -58,7 +58,7 @@ describe("a part is another part", () => {
     ["heat-guard-2", ["heat-guard-2"]],
     ["heater-2", ["heater-2"]],
   ];
-  test.each(switches)("where %s is switched by another pin", (output, parts) => {
+  test.each(switches)("%s on another pin: its own parts", (output, parts) => {
     expect(otherParts("part", { outputs: { ...outputs, [output]: { ...outputs[output], ...moved } } })).toEqual(parts);
   });
   const lines: [story: string, change: Partial<Settings>, parts: ProofPart[]][] = [
@@ -77,30 +77,30 @@ describe("a part is another part", () => {
     ],
     ["a target of the salinity", { targets: { ...targets, salinity: 34 } }, []],
   ];
-  test.each(lines)("by %s", (_, change, parts) => {
+  test.each(lines)("by %s: the parts listed, no port", (_, change, parts) => {
     expect(otherParts("part", change)).toEqual(parts);
     expect(otherParts("port", change)).toEqual([]);
   });
-  test("by the place of the second heater", () => {
+  test("second heater in another place: heater-2 alone", () => {
     const two: Settings = { ...FILE, heat: { ...heat, secondHeater: SECOND } };
     const secondHeater = { ...SECOND, heaterPlace: "last-chamber" } as const;
     expect(otherParts("part", { heat: { ...heat, secondHeater } }, two)).toEqual(["heater-2"]);
   });
-  test("by a board of another kind: what hangs on it, and nothing else", () => {
+  test("board of other firmware: all that is wired to it and the siphon, nothing else", () => {
     const standard = { ...boards, io: { ...boards.io, firmware: "standard" } } as const;
     const onBoard = PROOF_PARTS.filter((part) => part in inputs || part in outputs || part === "siphon");
     expect(otherParts("part", { boards: standard })).toEqual(onBoard.filter((part) => !part.startsWith("thermometer")));
   });
 });
 
-describe("the port of a board has another name", () => {
+describe("settings that change a port only", () => {
   const ON_IO = PROOF_PARTS.filter((part) => part in outputs || part === "siphon" || /float|floor/.test(part));
-  test("which makes nothing another part, and what hangs on it due", () => {
+  test("board's port renamed: no part is another, all on that board get another port", () => {
     const renamed = { boards: { ...boards, io: { ...boards.io, port: "/dev/ttyACM1" } } };
     expect(otherParts("part", renamed)).toEqual([]);
     expect(otherParts("port", renamed)).toEqual(ON_IO);
   });
-  test("the folder of a one-wire bus is its port: a device with a number of its own is no other device by that", () => {
+  test("one-wire folder renamed: no part is another, both thermometers get another port", () => {
     const renamed = { boards: { ...boards, bus: { ...boards.bus, folder: "/mnt/devices" } } };
     expect(otherParts("part", renamed)).toEqual([]);
     expect(otherParts("port", renamed)).toEqual(["thermometer-1", "thermometer-2"]);
@@ -108,7 +108,7 @@ describe("the port of a board has another name", () => {
 });
 
 describe("the fingerprints", () => {
-  test("are made once for each settings object: they are asked for in every scan", () => {
+  test("same settings object: made once; a copy: made anew", () => {
     expect(printsOf(FILE)).toBe(printsOf(FILE));
     expect(printsOf({ ...FILE })).not.toBe(printsOf(FILE));
   });
@@ -127,10 +127,10 @@ describe("the fingerprints", () => {
     ["protective-device", "[null,{},[]]", "null"],
     ["pump-off-level", "[null,{},[70,60,0.02]]", "null"],
   ];
-  test.each(texts)("of %s are of what the settings say of it, and of nothing else", (part, text, port) => {
+  test.each(texts)("%s: hash of exactly this text", (part, text, port) => {
     expect(printsOf(FILE)[part]).toEqual({ part: fingerprint(text), port: fingerprint(port) });
   });
-  test("of a part without a wire are those of a box without boards", () => {
+  test("part without a wire: hash of a part without boards", () => {
     expect(printsOf(rehearsalSettings())["water-guard"]).toEqual({
       part: fingerprint("[null,{},[]]"),
       port: fingerprint("null"),

@@ -53,20 +53,20 @@ const follow = (memory: ProvingMemory, facts: Partial<ProvingFacts> = {}) =>
   followProving(memory, { ...FACTS, ...facts });
 const AGAIN = "Nothing is proven by it and nothing is lost: begin it again.";
 
-describe("while nobody proves anything", () => {
-  test("nothing is remembered anew", () => {
+describe("no run under way", () => {
+  test("nothing moves: the very same memory", () => {
     const { memory, failed } = follow(QUIET);
     expect(memory).toBe(QUIET);
     expect(failed).toBeNull();
   });
-  test("floats are watched all the same", () => {
+  test("low float moves: noted", () => {
     const moved = follow(QUIET, { contacts: { ...FACTS.contacts, "low-float": contact("on") } });
     expect(moved).toEqual({
       memory: { ...QUIET, contacts: { ...QUIET.contacts, "low-float": { ...SETTLED, position: "on", stayedMs: 0 } } },
       failed: null,
     });
   });
-  test("whoever is at the tank leaves it in time, and what was shown counts for ten minutes", () => {
+  test("scan of 1 s: at the tank 1 s less, down to 0; what was shown 1 s less, then gone", () => {
     expect(follow({ ...QUIET, atTankMs: 1_500 })).toEqual({ memory: { ...QUIET, atTankMs: 500 }, failed: null });
     expect(follow({ ...QUIET, atTankMs: 900 }).memory.atTankMs).toBe(0);
     const shown = (leftMs: number) => follow({ ...QUIET, shown: { ...MINE, leftMs } }).memory.shown;
@@ -100,7 +100,7 @@ const SWITCHED: [part: ProvingRun, of: Of, done: string][] = [
 ];
 
 describe.each(SWITCHED)("a run of %s", (part, of, why) => {
-  test("goes on with its own machine, and counts how long that is on", () => {
+  test("its machine on: 1 s more counted; commanded off: none", () => {
     const before = under(part);
     expect(follow(before, machine(of, ON))).toEqual({
       memory: { ...before, run: { ...before.run, ranMs: 5_000 } },
@@ -108,7 +108,7 @@ describe.each(SWITCHED)("a run of %s", (part, of, why) => {
     });
     expect(follow(before, machine(of, { ...ON, on: false })).memory.run?.ranMs).toBe(4_000);
   });
-  test("that went to its end can be judged for ten minutes, with how long it was on", () => {
+  test("ended by its machine: done, to be judged for ten minutes, with 5 s as reading", () => {
     const { memory, failed } = follow({ ...under(part), shown: MINE }, machine(of, { ...IDLE, on: true, ended: true }));
     expect(failed).toBeNull();
     expect(memory).toEqual({
@@ -117,7 +117,7 @@ describe.each(SWITCHED)("a run of %s", (part, of, why) => {
       lastRun: { part, ending: "done", why },
     });
   });
-  test("ends with its machine, by what that says", () => {
+  test("ended before its time, or only another machine on: interrupted, with that machine's reason", () => {
     expect(follow(under(part), machine(of, { ...IDLE, why: "floor-wet" }))).toEqual({
       memory: { ...QUIET, lastRun: { part, ending: "interrupted", why: `${REASONS["floor-wet"]} ${AGAIN}` } },
       failed: null,
@@ -129,7 +129,7 @@ describe.each(SWITCHED)("a run of %s", (part, of, why) => {
   });
 });
 
-test("these are switched, and every other run only watches, the siphon after its pump", () => {
+test("level and thermometers are watched; all other runs switch something", () => {
   expect(PROVING_RUNS.filter((part) => !isSwitched(part))).toEqual([
     "pump-off-level",
     "thermometer-1",
@@ -137,7 +137,7 @@ test("these are switched, and every other run only watches, the siphon after its
   ]);
 });
 
-test("a run of a second heater that is not there is told that nothing was proven", () => {
+test("run of heater-2 in a box with one heater: interrupted as not proven", () => {
   const { memory, failed } = follow(under("heater-2"), { secondHeater: null, heater: ON });
   expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
   expect(memory.lastRun).toEqual({
@@ -153,7 +153,7 @@ describe("a guard under test", () => {
     ["heat-guard", "heater"],
     ["heat-guard-2", "secondHeater"],
   ];
-  test.each(guards)("is stuck where power is seen behind it for more than two seconds: %s", (part, of) => {
+  test.each(guards)("power behind it for 2 s: goes on; longer: failed, its proof falls: %s", (part, of) => {
     const sensed = (sensedMs: number, own: RunOfMachine, powered: boolean | null) =>
       follow({ ...under(part, { sensedMs }), shown: MINE }, machine(of, own, powered));
     expect(sensed(1_000, ON, true).memory.run?.sensedMs).toBe(2_000);
@@ -173,7 +173,7 @@ describe("a guard under test", () => {
     // Even in its last scan.
     expect(sensed(1_001, { ...ON, ended: true }, true).failed).toBe(part);
   });
-  test("is the only part that power speaks against", () => {
+  test("power sensed behind a pump or heater run for 9 s: no failure", () => {
     for (const [part, of] of [
       ["top-off-pump", "pump"],
       ["heater-1", "heater"],
@@ -188,10 +188,10 @@ const THERMOSTATS = [
   ["heater-thermostat", "heater"],
   ["heater-2-thermostat", "secondHeater"],
 ] as const;
-describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part, of) => {
+describe.each(THERMOSTATS)("own thermostat: %s", (part, of) => {
   const ends = (sensedMs: number, powered: boolean | null) =>
     follow(under(part, { sensedMs }), machine(of, { ...ON, ended: true }, powered)).memory;
-  test("must be seen to cut for more than two seconds, where power is sensed", () => {
+  test("ended with power sensed, cut seen for 2 s at most: interrupted as not seen to cut; for 2.001 s: done", () => {
     const lastRun = {
       part,
       ending: "interrupted",
@@ -203,10 +203,10 @@ describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part, of) => {
     expect(ends(1_001, false).lastRun?.ending).toBe("done");
     expect(ends(2_001, true).lastRun?.ending).toBe("done");
   });
-  test("is believed to whoever has seen it where nothing senses it", () => {
+  test("ended, power not sensed: done", () => {
     expect(ends(0, null).lastRun?.ending).toBe("done");
   });
-  test("is seen to cut only while the heater is switched on", () => {
+  test("no power while the heater is commanded off: not counted as a cut; while on: counted", () => {
     const off = follow(under(part), machine(of, { ...ON, on: false }, false));
     expect(off.memory.run?.sensedMs).toBe(0);
     const cut = follow(under(part), machine(of, ON, false));
@@ -214,9 +214,9 @@ describe.each(THERMOSTATS)("the heater's own thermostat: %s", (part, of) => {
   });
 });
 
-describe("the siphon", () => {
+describe("a run of the siphon", () => {
   const watches = (leftMs: number) => under("siphon", { phase: "watching", leftMs, ranMs: 30_000 });
-  test("is watched for a minute after the pump has stopped", () => {
+  test("pump at its end: watched for 60 s of credited time, then done, to be judged for ten minutes, no reading", () => {
     const { memory } = follow(under("siphon"), machine("pump", { ...IDLE, on: true, ended: true }));
     expect(memory.run).toEqual({ ...under("siphon").run, phase: "watching", leftMs: 60_000, ranMs: 5_000 });
     expect(memory.lastRun).toBeNull();
@@ -235,7 +235,7 @@ describe("the siphon", () => {
     });
     expect(follow(watches(400)).memory.run).toBeNull();
   });
-  test("is not watched by a silent board", () => {
+  test("board silent, restarted or unattended in the watch: interrupted", () => {
     for (const board of ["silent", "restarted", "unattended"] as const) {
       expect(follow(watches(501), { board }).memory.lastRun).toEqual({
         part: "siphon",
@@ -246,7 +246,7 @@ describe("the siphon", () => {
   });
 });
 
-describe("the level with the return pump off", () => {
+describe("the watch of the level with the return pump off", () => {
   const watches = (leftMs: number, contacts: Partial<ProvingFacts["contacts"]> = {}) =>
     follow(under("pump-off-level", { phase: "watching", leftMs }), {
       contacts: { ...FACTS.contacts, "working-float": contact("on"), ...contacts },
@@ -256,7 +256,7 @@ describe("the level with the return pump off", () => {
     ending,
     why: ending === "interrupted" ? `${why} ${AGAIN}` : why,
   });
-  test("is watched to its end, and lifts the working float alone", () => {
+  test("60 s without the high float wet, working float full at the end: done, to be judged", () => {
     expect(watches(501).memory.run?.leftMs).toBe(1);
     const { memory, failed } = watches(500);
     expect([memory.run, failed]).toEqual([null, null]);
@@ -268,7 +268,7 @@ describe("the level with the return pump off", () => {
       ),
     );
   });
-  test("that wets the high float is no proof but a float that hangs too low", () => {
+  test("high float wet: failed as hanging too low, its proof to fall", () => {
     const { memory, failed } = watches(60_000, { "high-float": contact("on") });
     expect(failed).toBe("pump-off-level");
     expect(memory).toMatchObject({ run: null, shown: null });
@@ -287,18 +287,18 @@ describe("the level with the return pump off", () => {
     ["a working float that stays low", 500, { "working-float": contact("off") }, STICKS],
     ["one that says nothing", 500, { "working-float": contact("unknown") }, STICKS],
   ];
-  test.each(rows)("is interrupted by %s", (_, leftMs, contacts, why) => {
+  test.each(rows)("%s, %d ms left: interrupted", (_, leftMs, contacts, why) => {
     const { memory, failed } = watches(leftMs, contacts);
     expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
     expect(memory.lastRun).toEqual(ended("interrupted", why));
   });
-  test("gives the working float until the end to rise, and needs no sensor for the pump", () => {
+  test("working float low before the end: goes on; return pump not fitted: done", () => {
     expect(watches(501, { "working-float": contact("off") }).memory.run).not.toBeNull();
     expect(watches(500, { "return-sensor": contact("not-fitted") }).memory.lastRun?.ending).toBe("done");
   });
 });
 
-describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", (part) => {
+describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand, begun at 25 °C beside 24 °C", (part) => {
   const says = (own: Signal, other: Signal): Partial<ProvingFacts> => ({
     thermometers: part === "thermometer-1" ? [own, other] : [other, own],
   });
@@ -307,12 +307,12 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
       { ...under(part, { phase: "watching", startC: 25, otherC: 24, ...change }), shown: MINE },
       says(heatSignal(own), heatSignal(other)),
     );
-  test("is held against what both said at the beginning", () => {
+  test("first scan: both readings kept to compare with; later: they stay", () => {
     const first = warms(25, 24, { startC: null, otherC: null });
     expect(first.memory.run).toMatchObject({ startC: 25, otherC: 24, leftMs: 59_500 });
     expect(warms(25.9, 24.1).memory.run).toMatchObject({ startC: 25, otherC: 24 });
   });
-  test("has risen by a kelvin, and the other by less than half of that", () => {
+  test("1 K up, the other 0.4 K: done, reading of 1 K; 0.99 K, or the other half as much: goes on", () => {
     const { memory, failed } = warms(26, 24.4);
     expect(failed).toBeNull();
     expect(memory).toEqual({
@@ -325,7 +325,7 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
     expect(warms(27, 25).memory.run).not.toBeNull();
     expect(warms(27, 24.99).memory.run).toBeNull();
   });
-  test("was swapped with the other where that one rises", () => {
+  test("the other 1 K up, itself 0.4 K: failed as swapped, proof to fall; the other 0.99 K: goes on", () => {
     const { memory, failed } = warms(25.4, 25);
     expect(failed).toBe(part);
     expect(memory.shown).toBeNull();
@@ -337,12 +337,12 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
     expect(warms(25, 24.99).failed).toBeNull();
     expect([warms(25.5, 25).failed, warms(25.99, 26).failed]).toEqual([null, part]);
   });
-  test("rises alone where the other says nothing, now or at the beginning", () => {
+  test("1 K up, the other without a reading now or at the beginning: done", () => {
     expect(warms(26, null).memory.lastRun?.ending).toBe("done");
     expect(warms(26, 25.9, { otherC: null }).memory.lastRun?.ending).toBe("done");
     expect(warms(25, null).memory.run).not.toBeNull();
   });
-  test("that gives nothing ends the run at once", () => {
+  test("no reading: interrupted at once, look at its wire", () => {
     const { memory, failed } = warms(null, 24);
     expect(failed).toBeNull();
     expect(memory.lastRun).toEqual({
@@ -351,7 +351,7 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
       why: `It gives no temperature: look at its wire first. ${AGAIN}`,
     });
   });
-  test("that hardly rose until the end is held for longer", () => {
+  test("0.9 K up at the end: interrupted as less than 1 K; what another run has shown stays", () => {
     expect(warms(25.9, 24, { leftMs: 501 }).memory.run?.leftMs).toBe(1);
     expect(warms(25.9, 24, { leftMs: 500 }).memory).toMatchObject({
       run: null,
@@ -367,7 +367,7 @@ describe.each(["thermometer-1", "thermometer-2"] as const)("%s in a warm hand", 
 /** What another run has shown is left to be judged. */
 const MINE_AFTER = { ...MINE, leftMs: 499_000 };
 
-test("a run that is stopped leaves nothing under way, and is told of", () => {
+test("stopped by hand: no run, last run interrupted with that reason", () => {
   expect(stopped(under("siphon"), "siphon", "By hand.")).toEqual({
     ...QUIET,
     lastRun: { part: "siphon", ending: "interrupted", why: "By hand." },

@@ -26,7 +26,7 @@ import {
 import type { ContactSignal } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 
-describe("arbitrate, the whole table", () => {
+describe("arbitrate, all 64 proposals: a pump or heater on only behind its closed guard, each guard by its own cause", () => {
   const bits = [false, true];
   const names = [
     "pour",
@@ -66,7 +66,7 @@ const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSig
   chattering: false,
 });
 
-describe("start", () => {
+describe("waits of a start", () => {
   const plan = planOf(rehearsalSettings());
   const fine: StartFacts = {
     creditMs: 500,
@@ -102,14 +102,14 @@ describe("start", () => {
     ["return pump stops", { returnPump: contact("off") }, 60_000, 60_000, false, false],
     ["return pump unknown", { returnPump: contact("unknown") }, 60_000, 60_000, false, false],
   ];
-  test.each(rows)("one scan in which: %s", (_name, facts, steadyMs, heatSteadyMs, supplied, settled) => {
+  test.each(rows)("waits served, then %s", (_name, facts, steadyMs, heatSteadyMs, supplied, settled) => {
     const next = followStart(served, { ...fine, ...facts }, plan);
     expect(next).toMatchObject({ steadyMs, heatSteadyMs });
     expect(isSupplied(next, plan)).toBe(supplied);
     expect(isLevelSettled(next, plan)).toBe(settled);
   });
 
-  test("before it is served, one failed input begins its own count anew and no other", () => {
+  test("30 s in, floats or temperature fail for one scan: their own count 0, the other goes on", () => {
     const early = after(0.5);
     expect(followStart(early, { ...fine, inputsKnown: false }, plan)).toMatchObject({
       steadyMs: 0,
@@ -121,14 +121,14 @@ describe("start", () => {
     });
   });
 
-  test("ten minutes of supply are earned only while floats and board speak", () => {
+  test("20 min without floats or board: no supply credited; supplied after 10 min with them, not after 9.9", () => {
     expect(after(20, { inputsKnown: false }).suppliedMs).toBe(0);
     expect(after(20, { board: "silent" }).suppliedMs).toBe(0);
     expect(isSupplied(after(9.9), plan)).toBe(false);
     expect(isSupplied(after(10), plan)).toBe(true);
   });
 
-  test("the wait for the flow is the return pump's own, or only a wait where a thermometer shares the chamber", () => {
+  test("flow for heat: after 2 min of return pump; stopped: only where a thermometer shares the chamber", () => {
     const hasFlowFor = (start: StartMemory, sharesChamber: boolean) =>
       hasFlow(start, plan, { ...plan.heat, sharesChamber });
     const stopped = after(3, { returnPump: contact("off") });
@@ -142,14 +142,14 @@ describe("start", () => {
     });
   });
 
-  test("the level begins to settle anew with every change of the return pump", () => {
+  test("return pump stops: level unsettled for 5 min, not 4.9", () => {
     const stopped = followStart(served, { ...fine, returnPump: contact("off") }, plan);
     expect(stopped.flowChangedMs).toBe(0);
     expect(isLevelSettled(after(4.9, { returnPump: contact("off") }, stopped), plan)).toBe(false);
     expect(isLevelSettled(after(5, { returnPump: contact("off") }, stopped), plan)).toBe(true);
   });
 
-  test("is shown with what is left of each wait", () => {
+  test("status after 30 s: 30 s, 570 s and 90 s left; all served: 0; pump stopped or temperature lost: their own waits", () => {
     expect(startStatus(after(0.5), plan)).toEqual({
       steady: false,
       steadyLeftMs: 30_000,
@@ -166,18 +166,18 @@ describe("start", () => {
     expect([isHeatSteady(after(1), plan), isHeatSteady(after(0.9), plan)]).toEqual([true, false]);
   });
 
-  test("without sensors for them, mains and return pump wait for nothing", () => {
+  test("mains and return pump without sensors: supplied after 10 min, level settled at once", () => {
     const blind = { mains: contact("not-fitted"), returnPump: contact("not-fitted") };
     expect(isSupplied(after(10, blind), plan)).toBe(true);
     expect(isLevelSettled(after(0.1, blind), plan)).toBe(true);
   });
 });
 
-describe("hold, as amounts", () => {
+describe("a hold as amounts", () => {
   const ask = (memory: HoldMemory, at: "tank" | "network", minutes: number) =>
     startHold(memory, { kind: "hold", id: "x", at, minutes });
 
-  test("heat once off stays off when another hold follows from afar", () => {
+  test("60 min at the tank, then 30 over the network: heat stays off, 60 left; 61 over the network: refused", () => {
     const { memory } = ask(ask(NO_HOLD, "tank", 60).memory, "network", 30);
     expect(memory).toMatchObject({ withHeat: true, leftMs: 60 * 60_000 });
     // And nobody from afar keeps the heat off for longer than whoever stands at the tank has asked for.
@@ -189,7 +189,7 @@ describe("hold, as amounts", () => {
     });
   });
 
-  test("what was begun at the tank, heat off, is ended there", () => {
+  test("hold with heat ended over the network: refused, unless somebody is at the tank; a hold without heat: ended", () => {
     const { memory } = ask(NO_HOLD, "tank", 60);
     const request = { kind: "end-hold", id: "x", at: "network", answer: "evaporation" } as const;
     expect(endHold(memory, request, false)).toEqual({
@@ -201,7 +201,7 @@ describe("hold, as amounts", () => {
     expect(endHold(ask(NO_HOLD, "network", 60).memory, request, false).memory.leftMs).toBe(0);
   });
 
-  test("the question ends with an answer or a full float, not by time, and a new hold asks again", () => {
+  test("over: question stays open for hours, until full, answered or held again; that hold asks again at its end", () => {
     let memory = followHold({ ...ask(NO_HOLD, "tank", 1).memory, leftMs: 250 }, false, 250, 250);
     expect(memory).toMatchObject({ leftMs: 0, question: true });
     for (let scan = 0; scan < 1_000; scan++) memory = followHold(memory, false, 500, 70_000);
@@ -217,13 +217,13 @@ describe("hold, as amounts", () => {
     ).toBe(true);
   });
 
-  test("there is nothing to end where nothing began", () => {
+  test("no hold: end refused", () => {
     expect(endHold(NO_HOLD, { kind: "end-hold", id: "x", at: "tank", answer: "evaporation" }, true).accepted).toBe(
       false,
     );
   });
 
-  test("a restart gives a hold its full length back, and no hold stays none", () => {
+  test("restart: full length again; no hold or only its question: unchanged", () => {
     const { memory } = ask(NO_HOLD, "tank", 60);
     expect(holdAfterRestart({ ...memory, leftMs: 1 }).leftMs).toBe(60 * 60_000);
     expect(holdAfterRestart(NO_HOLD)).toBe(NO_HOLD);
@@ -231,7 +231,7 @@ describe("hold, as amounts", () => {
   });
 });
 
-describe("a hold, after a memory in doubt", () => {
+describe("a hold beside the witness, memory in doubt", () => {
   const MINUTE_MS = 60_000;
   const heldFor = (minutes: number, withHeat: boolean): HoldMemory => {
     const ms = minutes * MINUTE_MS;
@@ -253,7 +253,7 @@ describe("a hold, after a memory in doubt", () => {
     ["is never longer with the heat off than a person may ask for", [240, false], [60, true], 120, true],
     ["nor without", [0, false], [241, false], 240, false],
   ];
-  test.each(rows)("%s", (_, memory, saw, minutes, withHeat) => {
+  test.each(rows)("%s: %j and %j become %d min, heat off %s", (_, memory, saw, minutes, withHeat) => {
     const ms = minutes * MINUTE_MS;
     expect(holdInDoubt(heldFor(...memory), witness(...saw))).toEqual({
       ...NO_HOLD,
@@ -263,13 +263,13 @@ describe("a hold, after a memory in doubt", () => {
       sinceMs: 0,
     });
   });
-  test("is its own, at full length, where nobody saw another", () => {
+  test("witness knows none: its own at full length; no hold: the very same", () => {
     for (const seen of [null, witness(0, true)]) {
       expect(holdInDoubt(heldFor(60, false), seen)).toEqual({ ...heldFor(60, false), leftMs: 60 * MINUTE_MS });
     }
     expect(holdInDoubt(NO_HOLD, witness(0, true))).toBe(NO_HOLD);
   });
-  test("asks its question on, and asks it where nobody knows", () => {
+  test("own question open, or witness's or none known: open; a hold that goes on: asked at its end", () => {
     const over: HoldMemory = { ...NO_HOLD, question: true, questionForMs: 7 };
     for (const seen of [null, witness(0, false), witness(0, false, true)]) {
       expect(holdInDoubt(over, seen)).toBe(over);
@@ -282,7 +282,7 @@ describe("a hold, after a memory in doubt", () => {
   });
 });
 
-describe("hold, in words and at its limits", () => {
+describe("a hold, asked for and ended", () => {
   const ask = (memory: HoldMemory, at: "tank" | "network", minutes: number) =>
     startHold(memory, { kind: "hold", id: "x", at, minutes });
   const end = (memory: HoldMemory, answer: "salt-water-added" | "evaporation" | null) =>
@@ -296,7 +296,7 @@ describe("hold, in words and at its limits", () => {
     ["network", 240, true],
     ["network", 241, false],
     ["tank", Number.NaN, false],
-  ] as const)("at the %s %d minutes: %s", (at, minutes, accepted) => {
+  ] as const)("at the %s for %d minutes: accepted %s", (at, minutes, accepted) => {
     const asked = ask(NO_HOLD, at, minutes);
     expect(asked.accepted).toBe(accepted);
     if (!accepted) {
@@ -305,7 +305,7 @@ describe("hold, in words and at its limits", () => {
     }
   });
 
-  test("says whether the heater is off, and for how long pouring stops", () => {
+  test("30 min at the tank: with heat, answer says so; 1.5 over the network: heat goes on, answer says to unplug", () => {
     expect(ask(NO_HOLD, "tank", 30)).toEqual({
       memory: { ...NO_HOLD, leftMs: 1_800_000, fullMs: 1_800_000, withHeat: true, sinceMs: 0 },
       accepted: true,
@@ -318,14 +318,14 @@ describe("hold, in words and at its limits", () => {
     );
   });
 
-  test("from afar is never made shorter, at the tank it is; and heat that was off before a hold is not off by it", () => {
+  test("shorter over the network: stays as long; at the tank: shortened; after a hold with heat was over: heat on", () => {
     const { memory } = ask(NO_HOLD, "tank", 60);
     expect(ask(memory, "network", 5).memory.leftMs).toBe(3_600_000);
     expect(ask(memory, "tank", 5).memory.leftMs).toBe(300_000);
     expect(ask({ ...memory, leftMs: 0 }, "network", 5).memory.withHeat).toBe(false);
   });
 
-  test("ends with a word, and asks where none was given", () => {
+  test("ended with an answer: over; without: question open; answered then: closed; no answer to it or no hold: refused", () => {
     const { memory } = ask(NO_HOLD, "tank", 60);
     expect(end(memory, "evaporation")).toMatchObject({
       memory: { leftMs: 0, question: false, questionForMs: 0, sinceMs: 0 },
@@ -347,7 +347,7 @@ describe("hold, in words and at its limits", () => {
     expect(end(NO_HOLD, "evaporation").why).toBe("There is no hold to end.");
   });
 
-  test("counts down in credited time, then asks for all the time that passes", () => {
+  test("counts down by credited time, over: question by elapsed time; answered or full: none; all of them bounded", () => {
     const { memory } = ask(NO_HOLD, "tank", 1);
     const half = followHold(memory, true, 500, 30_000);
     expect(half).toMatchObject({ leftMs: 59_500, question: false, questionForMs: 0, sinceMs: 0 });
@@ -364,7 +364,7 @@ describe("hold, in words and at its limits", () => {
     expect(most.questionForMs).toBe(NO_HOLD.sinceMs);
   });
 
-  test("is shown while it lasts, with heat only then", () => {
+  test("status: active with heat and ms left; over: no heat, question with its ms", () => {
     const { memory } = ask(NO_HOLD, "tank", 1);
     expect(holdStatus(memory)).toEqual({
       active: true,
@@ -384,7 +384,7 @@ describe("hold, in words and at its limits", () => {
   });
 });
 
-describe("a guard under test", () => {
+describe("arbitrate with one guard under test, everything proposed", () => {
   const all = {
     pour: true,
     waterGuardLatched: false,
@@ -398,7 +398,7 @@ describe("a guard under test", () => {
     ["water-guard", false, true, true],
     ["heat-guard", true, false, true],
     ["heat-guard-2", true, true, false],
-  ] as const)("%s stays open, and nothing else does", (underTest, water, heat, secondHeat) => {
+  ] as const)("%s open: water $1, heat $2, second heat $3", (underTest, water, heat, secondHeat) => {
     expect(arbitrate(all, underTest)).toEqual({
       "top-off-pump": true,
       "water-guard": water,

@@ -43,7 +43,7 @@ describe("a restart in the middle of a pour", () => {
     guardLatched: true,
     occurrences: 3,
   };
-  test("counts all that was charged as poured, and rests; locks and what led to them stay", () => {
+  test("charge of 337.5 mL: counted as 270 mL poured, rest of 2 min; latch, wet time and failures stay", () => {
     // 337.5 mL at the charged flow are 270 mL at the proven one.
     expect(after(IN_POUR)).toEqual({
       ...memory(),
@@ -60,30 +60,30 @@ describe("a restart in the middle of a pour", () => {
       occurrences: 3,
     });
   });
-  test("takes no more out of the reservoir than is in it, and what nobody told stays untold", () => {
+  test("reservoir holds less than was charged: 0; unknown: stays unknown", () => {
     expect(after({ chargeUl: 337_500, reservoirUl: 1_000 }).reservoirUl).toBe(0);
     expect(after({ chargeUl: 337_500, reservoirUl: null }).reservoirUl).toBeNull();
   });
-  test("of a proving run counts into the jug: no rise of the water is answered by it", () => {
+  test("in a proving run: counted as poured, not as poured since full", () => {
     expect(after({ chargeUl: 337_500, provingMs: 10_000 })).toMatchObject({
       provingMs: 0,
       sinceFullUl: 0,
       pouredTotalUl: 270_000,
     });
   });
-  test("is no rest: what was left of the half hour after a failed pour is left still", () => {
+  test("30 min of rest left: stay; less than 2 min: 2 min", () => {
     expect(after({ restMs: 1_800_000 }).restMs).toBe(1_800_000);
     expect(after({ restMs: 119_999 }).restMs).toBe(120_000);
   });
-  test("lets water fall due for the time off, up to a reservoir, and for none that nobody knows", () => {
+  test("off for 60,000 s: that much evaporation due, a reservoir at most; for an unknown time: none", () => {
     expect(after({ dueUl: 5 }, 60_000_000).dueUl).toBe(5 + Math.round(60_000_000 * PLAN.evaporationUlPerMs));
     expect(after({ dueUl: 5 }, 1e12).dueUl).toBe(10_000_005);
     expect(after({ dueUl: 5 }, null).dueUl).toBe(5);
   });
 });
 
-describe("a memory that is not there", () => {
-  test("is a lock without any credit, and all of the excess counts as poured", () => {
+describe("top-off memory missing", () => {
+  test("locked as memory-lost, bucket empty, unexplained litres at their limit, reservoir unknown", () => {
     expect(lostTopOff(PLAN)).toEqual({
       ...memory(),
       bucketUl: 0,
@@ -93,7 +93,7 @@ describe("a memory that is not there", () => {
       occurrences: 1,
     });
   });
-  test("keeps the lock that the witness knows of, under a number of its own", () => {
+  test("witness knows a lock and an open guard: those, under the given number; none: memory-lost", () => {
     const witness = { topOffLock: "floor-wet", waterGuardLocked: true } as const;
     expect(lostTopOff(PLAN, 7, witness)).toMatchObject({
       latch: { reason: "floor-wet", occurrence: 7 },
@@ -107,10 +107,10 @@ describe("a memory that is not there", () => {
   });
 });
 
-describe("a memory older than known", () => {
+describe("top-off memory older than known", () => {
   const older = (before: Partial<TopOffMemory>, ...known: [number?, Parameters<typeof olderTopOff>[3]?]) =>
     olderTopOff(memory(before), PLAN, ...known);
-  test("is worth nothing of its litres", () => {
+  test("bucket 0 and unexplained litres at their limit, or worse where they were; reservoir unknown; locked", () => {
     expect(older({ failures: 2 })).toMatchObject({
       state: "resting",
       bucketUl: 0,
@@ -127,7 +127,7 @@ describe("a memory older than known", () => {
       excessUl: PLAN.excessLimitUl + 9,
     });
   });
-  test("keeps its own lock before the witness's, and either opens the guard", () => {
+  test("its own lock comes before the witness's; guard open where either says so; neither: memory-lost", () => {
     const witness = { topOffLock: "emptied-early", waterGuardLocked: true } as const;
     const open = { topOffLock: null, waterGuardLocked: false } as const;
     const floor = older({ latch: LATCH, guardLatched: true, occurrences: 3 }, 0, open);
@@ -136,13 +136,13 @@ describe("a memory older than known", () => {
     expect(older({}, 0, witness)).toMatchObject({ latch: { reason: "emptied-early" }, guardLatched: true });
     expect(older({}, 0, open)).toMatchObject({ latch: { reason: "memory-lost" }, guardLatched: false });
   });
-  test("numbers its lock above every number that was ever given", () => {
+  test("number above its own and above the witness's", () => {
     expect(older({ occurrences: 3 }, 9).occurrences).toBe(9);
     expect(older({ occurrences: 9 }, 3).latch?.occurrence).toBe(10);
   });
 });
 
-describe("asked for a proving run", () => {
+describe("a proving run of the pump asked for", () => {
   const ask = (seconds: number, before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
     provePump(
       memory(before),
@@ -153,7 +153,7 @@ describe("asked for a proving run", () => {
   /** Ten seconds at 31.25 mL/s, and the coast. */
   const CHARGE_UL = 337_500;
 
-  test("it takes the whole charge before the pump runs", () => {
+  test("10 s: charged in whole, its ms and sequence noted, counters of a pour at 0", () => {
     const { memory: after, accepted, why } = ask(10, { pourMs: 3, pourUl: 3, chargeWaitMs: 3, excessUl: 5 });
     expect([accepted, why]).toEqual([true, "The pump runs."]);
     expect(after).toEqual({
@@ -175,13 +175,13 @@ describe("asked for a proving run", () => {
     [30, true],
     [30.01, false],
     [Number.NaN, false],
-  ])("a run of %d s is believed: %s", (seconds, accepted) => {
+  ])("%d s: accepted %s", (seconds, accepted) => {
     const answer = ask(seconds);
     expect(answer.accepted).toBe(accepted);
     if (!accepted) expect(answer.why).toBe("A proving run of the pump lasts from 1 to 30 seconds.");
   });
 
-  test("not while it is busy, and not behind a trip that is not under test", () => {
+  test("settling: refused as busy; floor wet: refused for that; hold, not proven or level unsettled: accepted", () => {
     const busy = memory({ state: "settling" });
     expect(ask(10, { state: "settling" })).toEqual({
       memory: busy,
@@ -195,37 +195,37 @@ describe("asked for a proving run", () => {
     expect(ask(10, {}, { holding: true, proven: false, levelSettled: false }).accepted).toBe(true);
   });
 
-  test("a proven pump has its litres in the bucket", () => {
+  test("proven, bucket holds the charge: accepted; 1 µL less: refused as daily-budget-used", () => {
     expect(ask(10, { bucketUl: CHARGE_UL }).accepted).toBe(true);
     expect(ask(10, { bucketUl: CHARGE_UL - 1 })).toMatchObject({ accepted: false, why: REASONS["daily-budget-used"] });
   });
-  test("one that was never proven may go into debt, by no more than one bucket", () => {
+  test("never proven: bucket may go below 0, down to one bucket; 1 µL more: refused", () => {
     const unproven = (bucketUl: number) => ask(10, { bucketUl }, { proven: false });
     expect(unproven(0).memory.bucketUl).toBe(-CHARGE_UL);
     expect(unproven(CHARGE_UL - 3_000_000).accepted).toBe(true);
     expect(unproven(CHARGE_UL - 3_000_001)).toMatchObject({ accepted: false, why: REASONS["daily-budget-used"] });
   });
-  test("and never beyond the excess: only a hand test gives that back", () => {
+  test("charge passes the limit of unexplained litres by 1 µL: refused; just fits: accepted", () => {
     const room = PLAN.excessLimitUl - CHARGE_UL;
     expect(ask(10, { excessUl: room }).accepted).toBe(true);
     expect(ask(10, { excessUl: room + 1 })).toMatchObject({ accepted: false, why: REASONS["excess-litres"] });
   });
 
-  test("it is ended by hand in this very scan, and its charge is settled as one", () => {
+  test("ended by hand: 1 ms left, so that this scan ends it; pouring: unchanged", () => {
     expect(endPumpRun(memory({ state: "proving", provingMs: 10_000 })).provingMs).toBe(1);
     const pouring = memory({ state: "pouring" });
     expect(endPumpRun(pouring)).toBe(pouring);
   });
 });
 
-describe("what is shown", () => {
+describe("what is shown of top-off", () => {
   const shown = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}, plan = PLAN) =>
     topOffStatus(
       { memory: memory(before), pour: false, why: "hold", blockers: ["hold"], urgent: false, proved: false },
       facts(seen),
       plan,
     );
-  test("litres as litres, and the reservoir in days of evaporation", () => {
+  test("amounts in litres, 6 L in the reservoir as 4 days, limit of 8.48 L; reservoir unknown: both null", () => {
     const amounts = {
       bucketUl: 1_000_000,
       excessUl: 2_000_000,
@@ -270,11 +270,11 @@ describe("what is shown", () => {
     ["resting", { confirmMs: 30_000 }, {}],
     ["resting", {}, { working: contact("on") }],
   ];
-  test.each(rows)("%s: %j %j", (state, before, seen) => {
+  test.each(rows)("state %s: %j %j", (state, before, seen) => {
     expect(shown(before, seen).state).toBe(state);
   });
 
-  test("a lock with where and whether it can be cleared", () => {
+  test("lock: clearable while its cause is gone, at the tank for a flood unless allowed from afar; guard's lock beside it", () => {
     expect(shown({ latch: LATCH })).toMatchObject({
       latch: { ...LATCH, clearable: true, atTank: true },
       waterGuardLatch: null,
@@ -306,7 +306,7 @@ describe("what is shown", () => {
     ["unordered-water", FAILED, { failures: 6 }, {}],
   ];
   test.each(guards)(
-    "names what holds the guard open, %s, whatever came first: %j %j %j",
+    "lock that holds the guard open is shown as %s, whatever came first: %j %j %j",
     (why, latch, before, seen) => {
       const status = shown({ latch, guardLatched: true, ...before }, seen);
       expect(status.latch?.reason).toBe(latch?.reason);

@@ -19,7 +19,7 @@ const scan = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {
   stepTopOff(memory(before), facts(seen), PLAN, CREDIT_MOST_MS);
 
 describe("at rest", () => {
-  test("water that is surely low is charged for, and the pump waits for the disk", () => {
+  test("low for its 30 s: 337.5 mL taken from the bucket, sequence noted, urgent, pump off", () => {
     const verdict = scan(SURE, { nextSequence: 9 });
     expect(verdict).toMatchObject({ pour: false, why: "waiting-for-disk", blockers: [], urgent: true, proved: false });
     expect(verdict.memory).toMatchObject({
@@ -46,7 +46,7 @@ describe("at rest", () => {
     ["no litres are named before a rest", { bucketUl: 0, restMs: 60_000 }, {}, "daily-budget-used"],
     ["too much without evidence", { excessUl: PLAN.excessLimitUl }, {}, "excess-litres"],
   ];
-  test.each(rows)("%s", (_, before, seen, why) => {
+  test.each(rows)("%s: pump off as $3", (_, before, seen, why) => {
     const verdict = scan(before, seen);
     expect(verdict).toMatchObject({ pour: false, why, proved: false });
     expect(verdict.urgent).toBe(why === "waiting-for-disk");
@@ -54,7 +54,7 @@ describe("at rest", () => {
     expect(verdict.blockers).toEqual(why === "daily-budget-used" || why === "excess-litres" ? [why] : []);
   });
 
-  test("too much without evidence locks when the water asks for more, for sure", () => {
+  test("no room in the unexplained litres, low not sure: no lock; sure: locked as excess-litres; empty bucket: no lock", () => {
     const spent = { excessUl: PLAN.excessLimitUl };
     expect(scan({ ...spent, confirmMs: 29_499 }).memory.latch).toBeNull();
     const verdict = scan({ ...spent, ...SURE });
@@ -63,7 +63,7 @@ describe("at rest", () => {
     expect(scan({ ...SURE, bucketUl: 0 }).memory.latch).toBeNull();
   });
 
-  test("rest is a credit: it is served by healthy scans, down to nothing", () => {
+  test("rest of 60 s: 500 ms of credit less; 200 ms: 0", () => {
     expect(scan({ restMs: 60_000 }, FULL).memory.restMs).toBe(59_500);
     expect(scan({ restMs: 200 }, FULL).memory.restMs).toBe(0);
   });
@@ -74,14 +74,14 @@ describe("at rest", () => {
     [{ supplied: false, pumpWatched: true }, "pump-being-proven"],
     [{ levelSettled: false }, "return-pump-settling"],
   ];
-  test.each(waits)("a wait in which nothing is wrong serves the rest: %j", (seen, why) => {
+  test.each(waits)("wait with nothing wrong, rest goes on: %j: %s", (seen, why) => {
     const verdict = scan({ ...SURE, restMs: 60_000 }, seen);
     expect(verdict).toMatchObject({ pour: false, why, blockers: [why], urgent: false });
     expect(verdict.memory.restMs).toBe(59_500);
     expect(scan({ ...SURE, restMs: 0 }, { ...seen, holding: true }).memory.restMs).toBe(120_000);
   });
 
-  test("what clears by itself does so with the rest served, counted from when it has cleared", () => {
+  test("hold: rest begins anew at 2 min, not above it", () => {
     const held = scan({ ...SURE, restMs: 60_000 }, { holding: true });
     expect(held).toMatchObject({ pour: false, why: "hold", blockers: ["hold"], urgent: false });
     expect(held.memory).toMatchObject({ state: "resting", restMs: 120_000 });
@@ -89,12 +89,12 @@ describe("at rest", () => {
     expect(scan({ restMs: 120_499 }, { holding: true }).memory.restMs).toBe(120_000);
   });
 
-  test("the half hour after a failed pour goes on behind what blocks, in healthy scans only", () => {
+  test("rest of 30 min behind a hold: 500 ms less; board silent: none", () => {
     expect(scan({ restMs: 1_800_000 }, { holding: true }).memory.restMs).toBe(1_799_500);
     expect(scan({ restMs: 1_800_000 }, { board: "silent" }).memory.restMs).toBe(1_800_000);
   });
 
-  test("of several causes the most telling is said, and all are listed", () => {
+  test("question, unsettled and not proven: hold-question is the reason, all three listed", () => {
     const verdict = scan(SURE, { question: true, levelSettled: false, proven: false });
     expect(verdict.why).toBe("hold-question");
     expect(verdict.blockers).toEqual(["hold-question", "return-pump-settling", "not-proven"]);
@@ -121,7 +121,7 @@ describe("charged, and waiting for the disk", () => {
     excessUl: 1_000_000 - CHARGE_UL,
   };
 
-  test("the pump runs in the scan in which the charge is on disk, and not in the one before", () => {
+  test("sequence before the charge on disk: pump off; the charge's: pump on, pour at 0", () => {
     const early = waits({ chargeWaitMs: 500 }, { durableSequence: 6 });
     expect(early).toMatchObject({ pour: false, why: "waiting-for-disk", blockers: [], urgent: false });
     expect(early.memory).toMatchObject({
@@ -141,20 +141,20 @@ describe("charged, and waiting for the disk", () => {
     });
   });
 
-  test("half a minute is enough for a disk: then the charge comes back and the disk is named", () => {
+  test("30 s of waiting: still; 1 ms more: charge given back, disk-failed", () => {
     expect(waits({ chargeWaitMs: 29_000 }, {})).toMatchObject({ why: "waiting-for-disk" });
     const verdict = waits({ chargeWaitMs: 29_001 }, {});
     expect(verdict).toMatchObject({ pour: false, why: "disk-failed", blockers: [], urgent: false });
     expect(verdict.memory).toMatchObject(GIVEN_BACK);
   });
 
-  test("whatever forbids a pour gives it back, and comes before the disk", () => {
+  test("hold and question: charge given back, reason hold, though on disk", () => {
     const verdict = waits({}, { durableSequence: 7, holding: true, question: true });
     expect(verdict).toMatchObject({ pour: false, why: "hold", blockers: ["hold", "hold-question"], urgent: false });
     expect(verdict.memory).toMatchObject(GIVEN_BACK);
   });
 
-  test("a ripple passes; water that stays at its mark gives it back", () => {
+  test("full for a scan of 1 s: 2 s of confirm taken, charge stays above 15 s, given back below", () => {
     const ripple = waits({ confirmMs: 17_000 }, { ...FULL, durableSequence: 7 });
     expect(ripple).toMatchObject({ pour: false, why: "water-at-mark", urgent: false });
     expect(ripple.memory).toMatchObject({ state: "confirming", confirmMs: 15_000, chargeUl: CHARGE_UL });
@@ -178,25 +178,25 @@ describe("pouring", () => {
   const pours = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
     scan({ ...POURING, ...before }, { creditMs: 0, ...seen });
 
-  test("goes on, and all of a scan counts", () => {
+  test("scan of 1 s: 31.25 mL charged, 25 mL since full, pump on", () => {
     const verdict = pours();
     expect(verdict).toMatchObject({ pour: true, why: "pouring-low", blockers: [], urgent: false, proved: false });
     expect(verdict.memory).toMatchObject({ state: "pouring", running: true, pourMs: 3_000, pourUl: 93_750 });
     expect(verdict.memory.sinceFullUl).toBe(25_000);
   });
 
-  test("counts nothing for a pump that was off in the scan before", () => {
+  test("pump was off in the scan before: nothing counted", () => {
     expect(pours({ running: false }).memory).toMatchObject({ running: true, pourMs: 2_000, pourUl: 62_500 });
   });
 
   const SETTLES = { state: "settling", running: false, restMs: 60_000, chargeUl: CHARGE_UL };
-  test("ends in the scan in which the float reads full", () => {
+  test("float full: pump off in that scan, settles for 60 s, charge kept", () => {
     const verdict = pours({}, FULL);
     expect(verdict).toMatchObject({ pour: false, why: "letting-settle", blockers: [], urgent: false, proved: false });
     expect(verdict.memory).toMatchObject({ ...SETTLES, bucketUl: 1_000_000, excessUl: 1_000_000 });
   });
 
-  test("ends with its slice: one more late scan must not pour beyond it", () => {
+  test("slice less one scan and one late scan: goes on; 1 µL more: settles", () => {
     // 312.5 mL are charged for a slice: less the scan just over and a late one to come.
     expect(pours({ pourUl: 312_500 - 31_250 - 15_625 })).toMatchObject({ pour: true, why: "pouring-low" });
     const verdict = pours({ pourUl: 312_501 - 31_250 - 15_625 });
@@ -204,13 +204,13 @@ describe("pouring", () => {
     expect(verdict.memory).toMatchObject(SETTLES);
   });
 
-  test("ends with whatever forbids it, which is named before the slice", () => {
+  test("hold in the scan in which the slice is full and the float too: reason hold", () => {
     const verdict = pours({ pourUl: 300_000 }, { ...FULL, holding: true, question: true });
     expect(verdict).toMatchObject({ pour: false, why: "hold", blockers: ["hold", "hold-question"] });
     expect(verdict.memory.state).toBe("settling");
   });
 
-  test("is charged for what a late scan let run beyond its charge, on disk at once", () => {
+  test("poured 9 µL beyond the charge: 9 µL more charged, urgent; just the charge: not", () => {
     // 25 mL of coast come to what has run.
     const whole = pours({ pourUl: CHARGE_UL - 25_000 - 31_250 });
     expect(whole.urgent).toBe(false);
@@ -220,7 +220,7 @@ describe("pouring", () => {
     expect(late.memory).toMatchObject({ chargeUl: CHARGE_UL + 9, bucketUl: 999_991, excessUl: 1_000_009 });
   });
 
-  test("locks in the scan in which the floor has been wet for two seconds: pump off, guard open, on disk", () => {
+  test("floor wet for 2 s: pump off, locked, guard open, urgent", () => {
     const verdict = pours({ floorWetMs: 1_000 }, { floor: contact("on") });
     expect(verdict).toMatchObject({ pour: false, why: "floor-wet", urgent: true });
     expect(verdict.memory).toMatchObject({
@@ -247,7 +247,7 @@ describe("settling", () => {
   const settles = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
     scan({ ...SETTLING, ...before }, { elapsedMs: 0, ...seen });
 
-  test("takes its minute, in healthy scans", () => {
+  test("60 s of credited time; board silent: none; behind a hold: goes on", () => {
     const verdict = settles({ restMs: 501 });
     expect(verdict).toMatchObject({ pour: false, why: "letting-settle", blockers: [], urgent: false, proved: false });
     expect(verdict.memory).toMatchObject({ state: "settling", restMs: 1, chargeUl: CHARGE_UL, pourUl: 100_000 });
@@ -257,7 +257,7 @@ describe("settling", () => {
     expect(settles({ restMs: 60_000 }, { holding: true })).toMatchObject({ why: "hold", memory: { restMs: 59_500 } });
   });
 
-  test("then gives back what was not spent, and water that is still low is poured at once", () => {
+  test("over, still low: 125 of 337.5 mL spent, the rest given back, no further rest", () => {
     const verdict = settles();
     expect(verdict).toMatchObject({ pour: false, why: "letting-settle", urgent: false });
     expect(verdict.memory).toMatchObject({
@@ -275,14 +275,14 @@ describe("settling", () => {
     );
   });
 
-  test("water that has answered rests longer, whatever it took", () => {
+  test("over, float full: rest of 2 min, no failure, however much it took", () => {
     const verdict = settles({ sinceFullUl: 3_000_000 }, FULL);
     expect(verdict).toMatchObject({ pour: false, why: "letting-settle", urgent: false });
     expect(verdict.memory).toMatchObject({ state: "resting", restMs: 120_000, failures: 0 });
     expect(settles({ restMs: 0 }, { ...FULL, holding: true }).why).toBe("hold");
   });
 
-  test("a litre more than is due and missing is not answered: half an hour of rest, and known on disk", () => {
+  test("over, still low, 1 µL beyond what is due, the float's way and a litre: failure of 2, rest of 30 min, urgent", () => {
     // The way of the float is 0.1 L.
     expect(settles({ sinceFullUl: 1_100_000 })).toMatchObject({ why: "letting-settle", memory: { failures: 0 } });
     const verdict = settles({ sinceFullUl: 1_100_001, failures: 1 }, { holding: true });
@@ -304,7 +304,7 @@ describe("a proving run of the pump", () => {
   const runs = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
     scan({ ...RUN, ...before }, { creditMs: 0, durableSequence: 7, ...FULL, ...seen });
 
-  test("begins when its litres are on disk", () => {
+  test("sequence before its charge on disk: off; the charge's: on as proving-pump", () => {
     const early = runs({ chargeWaitMs: 500 }, { durableSequence: 6 });
     expect(early).toMatchObject({ pour: false, why: "waiting-for-disk", blockers: [], urgent: false, proved: false });
     expect(early.memory).toMatchObject({ state: "proving", chargeWaitMs: 1_500 });
@@ -313,14 +313,14 @@ describe("a proving run of the pump", () => {
     expect(verdict.memory).toMatchObject({ state: "proving", running: true });
   });
 
-  test("is given up by a disk that takes longer than half a minute, and proves nothing", () => {
+  test("30 s of waiting: still; 1 ms more: disk-failed, settling, no proof", () => {
     expect(runs({ chargeWaitMs: 29_000 }, { durableSequence: 6 }).why).toBe("waiting-for-disk");
     const verdict = runs({ chargeWaitMs: 29_001 }, { durableSequence: 6 });
     expect(verdict).toMatchObject({ pour: false, why: "disk-failed", urgent: false, proved: false });
     expect(verdict.memory).toMatchObject({ state: "settling", restMs: 60_000, chargeUl: 337_500 });
   });
 
-  test("ends before a late scan could make it longer, and is a proof", () => {
+  test("8.5 s of 10 run: goes on; 1 ms more: off, proved, settling", () => {
     const last = runs({ running: true, pourMs: 8_500 });
     expect(last).toMatchObject({ pour: true, why: "proving-pump", proved: false });
     expect(last.memory).toMatchObject({ pourMs: 9_500, sinceFullUl: 0 });
@@ -329,19 +329,19 @@ describe("a proving run of the pump", () => {
     expect(verdict.memory).toMatchObject({ state: "settling", running: false, provingMs: 10_000 });
   });
 
-  test("goes on in a hold and without proof, for that is what it is for", () => {
+  test("hold, not proven, unsettled: goes on", () => {
     expect(runs({}, { holding: true, proven: false, levelSettled: false })).toMatchObject({ pour: true, blockers: [] });
   });
 
-  test("is ended by every trip that is not under test, even in its last scan, and proves nothing", () => {
+  test("high float wet in its last scan: off, no proof", () => {
     const verdict = runs({ running: true, pourMs: 9_999 }, { holding: true, high: contact("on") });
     expect(verdict).toMatchObject({ pour: false, why: "high-float-wet", blockers: ["high-float-wet"], proved: false });
     expect(verdict.memory.state).toBe("settling");
   });
 });
 
-describe("time and water", () => {
-  test("low adds to what is sure, anything else takes twice of all the time that passes", () => {
+describe("time at rest", () => {
+  test("confirm: low adds 500 ms, full or unknown takes 2 s of a scan of 1 s, floor zero; board or high float unknown: stays", () => {
     const sure = (confirmMs: number, seen: Partial<TopOffFacts>) => scan({ confirmMs }, seen).memory.confirmMs;
     expect(sure(5_000, {})).toBe(5_500);
     expect(sure(29_800, { holding: true })).toBe(30_000);
@@ -353,18 +353,18 @@ describe("time and water", () => {
   });
 
   const LAST = { fullMs: 29_500, sinceFullUl: 400_000, dueUl: 300_000, failures: 2 };
-  test("full for its time, nothing is owed any more, and the pour that led there has succeeded", () => {
+  test("full for 30 s: nothing due or since full, one failure less; 1 ms less: not yet", () => {
     expect(scan(LAST, FULL).memory).toMatchObject({ fullMs: 30_000, sinceFullUl: 0, dueUl: 0, failures: 1 });
     expect(scan({ ...LAST, failures: 0 }, FULL).memory.failures).toBe(0);
     const early = scan({ ...LAST, fullMs: 29_499 }, FULL).memory;
     expect(early).toMatchObject({ fullMs: 29_999, sinceFullUl: 400_000, failures: 2 });
     expect(early.dueUl).toBeCloseTo(300_000 + 1_000 * PLAN.evaporationUlPerMs, 6);
   });
-  test("water that rose without a pour forgives none", () => {
+  test("full for 30 s without a pour: nothing due, failures stay", () => {
     expect(scan({ ...LAST, sinceFullUl: 0 }, FULL).memory).toMatchObject({ sinceFullUl: 0, dueUl: 0, failures: 2 });
   });
 
-  test("a dilution stands until readings of full hours contradict it", () => {
+  test("diluted: from a diluted reading until recovered is true, not merely unknown", () => {
     const after = (diluted: boolean, seen: Partial<TopOffFacts>) => scan({ diluted }, seen).memory.diluted;
     expect(after(false, {})).toBe(false);
     expect(after(false, { salinity: "diluted" })).toBe(true);
@@ -374,7 +374,7 @@ describe("time and water", () => {
     expect(after(true, { salinity: "diluted" })).toBe(true);
   });
 
-  test("what locks is on disk at once, and what stands is not written again", () => {
+  test("locked: urgent in its scan, not again; flood behind it: a new number, guard open, urgent", () => {
     const latch = { reason: "failed-pours", occurrence: 1 } as const;
     const first = scan({ failures: 6 });
     expect(first).toMatchObject({ pour: false, why: "failed-pours", urgent: true, memory: { latch, occurrences: 1 } });

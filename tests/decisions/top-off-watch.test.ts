@@ -36,28 +36,28 @@ const JUDGED: [string, Partial<TopOffFacts>][] = [
   ["without a sensor for it", { returnPump: ABSENT }],
 ];
 
-describe("a wet high float", () => {
-  test.each(JUDGED)("is counted, all of the scan, up to its latch: %s", (_, seen) => {
+describe("high float wet", () => {
+  test.each(JUDGED)("scan of 1 s: 1 s more, up to 2 s: %s", (_, seen) => {
     expect(watch({ highWetMs: 500 }, { ...WET, ...seen }).highWetMs).toBe(1_500);
     expect(watch({ highWetMs: 1_500 }, { ...WET, ...seen }).highWetMs).toBe(2_000);
   });
-  test.each(NOT_JUDGED)("is not: %s", (_, seen) => {
+  test.each(NOT_JUDGED)("no time and no touch counted %s", (_, seen) => {
     const after = watch({ highWetMs: 500, highWasDry: true, touchesMs: HOUR_MS }, { ...WET, ...seen });
     // It is still a touch to come: the float has not been counted since it was dry.
     expect(after).toMatchObject({ highWetMs: 500, highWasDry: true, touchesMs: HOUR_MS - 500 });
   });
-  test("is not forgotten when it dries, and an unknown one is no wet one", () => {
+  test("dry or unknown again: wet time stays", () => {
     expect(watch({ highWetMs: 500 }).highWetMs).toBe(500);
     expect(watch({ highWetMs: 500 }, { high: UNKNOWN }).highWetMs).toBe(500);
   });
-  test("is one touch from dry to wet, whatever is lost between", () => {
+  test("dry, then wet: one touch of an hour; wet on: none; unknown between: still one", () => {
     expect(watch({ highWasDry: true }, WET)).toMatchObject({ touchesMs: HOUR_MS, highWasDry: false });
     expect(watch({ highWasDry: false }, WET)).toMatchObject({ touchesMs: 0, highWasDry: false });
     expect(watch({ highWasDry: true }, { high: UNKNOWN })).toMatchObject({ touchesMs: 0, highWasDry: true });
     expect(watch({ highWasDry: false }, { high: UNKNOWN }).highWasDry).toBe(false);
     expect(watch({ highWasDry: false }).highWasDry).toBe(true);
   });
-  test("touches are forgotten by credited time, in scans in which both floats speak", () => {
+  test("touches lessen by credited time only while board and both floats speak; a second one adds an hour", () => {
     const left = (seen: Partial<TopOffFacts>) => watch({ touchesMs: HOUR_MS }, seen).touchesMs;
     expect(left({})).toBe(HOUR_MS - 500);
     for (const sick of [{ board: "silent" }, { working: UNKNOWN }, { high: UNKNOWN }] as const) {
@@ -67,11 +67,11 @@ describe("a wet high float", () => {
   });
 });
 
-describe("a wet floor", () => {
-  test.each([...JUDGED, ...NOT_JUDGED])("is counted %s", (_, seen) => {
+describe("floor wet", () => {
+  test.each([...JUDGED, ...NOT_JUDGED])("scan of 1 s: 1 s more %s", (_, seen) => {
     expect(watch({ floorWetMs: 500 }, { floor: ON, ...seen }).floorWetMs).toBe(1_500);
   });
-  test("counts up to its latch, and keeps what it was while dry, lost or not there", () => {
+  test("up to 2 s; dry, unknown or not fitted: stays", () => {
     expect(watch({ floorWetMs: 1_500 }, { floor: ON }).floorWetMs).toBe(2_000);
     for (const floor of [OFF, UNKNOWN, ABSENT]) expect(watch({ floorWetMs: 500 }, { floor }).floorWetMs).toBe(500);
   });
@@ -81,13 +81,13 @@ describe("floats that contradict each other", () => {
   const left = (seen: Partial<TopOffFacts>) => watch({ contradictionMs: 5_000 }, seen).contradictionMs;
   const HIGH_AND_LOW = { high: ON, working: OFF };
   const SUNK_AND_FULL = { low: OFF, working: ON };
-  test.each(JUDGED)("are counted, all of the scan, up to a minute: %s", (_, seen) => {
+  test.each(JUDGED)("scan of 1 s: 1 s more, up to 60 s: %s", (_, seen) => {
     for (const floats of [HIGH_AND_LOW, SUNK_AND_FULL]) {
       expect(left({ ...floats, ...seen })).toBe(6_000);
       expect(watch({ contradictionMs: 59_500 }, { ...floats, ...seen }).contradictionMs).toBe(60_000);
     }
   });
-  test.each(NOT_JUDGED)("are neither counted nor forgotten %s", (_, seen) => {
+  test.each(NOT_JUDGED)("neither counted nor lessened %s", (_, seen) => {
     expect(left({ ...HIGH_AND_LOW, ...seen })).toBe(5_000);
     expect(left({ ...SUNK_AND_FULL, ...seen })).toBe(5_000);
   });
@@ -98,7 +98,7 @@ describe("floats that contradict each other", () => {
     ["dry above, full, no float below", { working: ON, low: ABSENT }],
     ["dry above, low water, a silent float below", { low: UNKNOWN }],
   ];
-  test.each(agree)("agree again and get credited time back: %s", (_, seen) => {
+  test.each(agree)("500 ms of credit taken off: %s", (_, seen) => {
     expect(left(seen)).toBe(4_500);
   });
   const unknown: [string, Partial<TopOffFacts>][] = [
@@ -110,49 +110,49 @@ describe("floats that contradict each other", () => {
     ["a silent low float under full water", { low: UNKNOWN, working: ON }],
     ["a flood, in which all of them are wet", { high: ON, working: ON }],
   ];
-  test.each(unknown)("are neither seen nor refuted: %s", (_, seen) => {
+  test.each(unknown)("stays as it was: %s", (_, seen) => {
     expect(left(seen)).toBe(5_000);
   });
 });
 
-describe("water that rises from surely low to full", () => {
+describe("float from low to full", () => {
   const FULL = { working: ON };
   const ROSE = { wasLow: true, fullMs: 29_500, unordered: 1 };
-  test("counts half a minute of full as such, by credited time, and begins anew with every ripple", () => {
+  test("full: credited time up to 30 s; low or unknown: 0", () => {
     expect(watch({ fullMs: 1_000 }, FULL).fullMs).toBe(1_500);
     expect(watch({ fullMs: 29_800 }, FULL).fullMs).toBe(30_000);
     expect(watch({ fullMs: 29_800 }).fullMs).toBe(0);
     expect(watch({ fullMs: 29_800 }, { working: UNKNOWN }).fullMs).toBe(0);
   });
-  test("was low once it was surely so, until it has been full for its time", () => {
+  test("low for 30 s: wasLow; full for 30 s: no longer, 1 ms less: still", () => {
     expect(watch({ confirmMs: 29_999 }).wasLow).toBe(false);
     expect(watch({ confirmMs: 30_000 }).wasLow).toBe(true);
     expect(watch({ wasLow: true, fullMs: 29_499 }, FULL)).toMatchObject({ wasLow: true, unordered: 0 });
     expect(watch(ROSE, FULL)).toMatchObject({ wasLow: false });
     expect(watch({ fullMs: 30_000, unordered: 1 }, FULL)).toMatchObject({ wasLow: false, unordered: 1 });
   });
-  test.each(JUDGED)("by nobody's order is one more of its kind: %s", (_, seen) => {
+  test.each(JUDGED)("nothing poured: one more unordered rise: %s", (_, seen) => {
     expect(watch(ROSE, { ...FULL, ...seen }).unordered).toBe(2);
   });
-  test.each(NOT_JUDGED)("is explained, and says nothing of the one before: %s", (_, seen) => {
+  test.each(NOT_JUDGED)("nothing poured: not counted, the one before stays: %s", (_, seen) => {
     expect(watch(ROSE, { ...FULL, ...seen }).unordered).toBe(1);
   });
-  test.each([...JUDGED, ...NOT_JUDGED])("after a pour, or in one, is what was ordered: %s", (_, seen) => {
+  test.each([...JUDGED, ...NOT_JUDGED])("poured or charged: none unordered: %s", (_, seen) => {
     expect(watch({ ...ROSE, sinceFullUl: 1 }, { ...FULL, ...seen }).unordered).toBe(0);
     expect(watch({ ...ROSE, chargeUl: 1 }, { ...FULL, ...seen }).unordered).toBe(0);
   });
-  test("is not ordered by a proving run, which pours into a jug", () => {
+  test("in a proving run: one more unordered rise", () => {
     expect(watch({ ...ROSE, chargeUl: 1, provingMs: 10_000 }, FULL).unordered).toBe(2);
   });
 });
 
-describe("a stop of the return pump", () => {
+describe("surge after a stop of the return pump", () => {
   const surge = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts> = {}) =>
     watchSurge(memory(before), facts({ returnPump: OFF, ...seen }), PLAN);
   const NOTHING = { surgeLeftMs: 0, freeProofMs: 0, surgeSeen: false, surgeMissing: false };
   const OWED = { surgeLeftMs: 500_000, freeProofMs: 30_000, surgeSeen: true, surgeMissing: false };
 
-  test("owes a surge from the scan in which it is seen", () => {
+  test("pump on, then off: surge owed, a minute for the float; what was seen before forgotten", () => {
     expect(surge({ returnWasOn: true })).toEqual({
       surgeLeftMs: PLAN.surgeMs - 1_000,
       freeProofMs: 59_000,
@@ -165,23 +165,23 @@ describe("a stop of the return pump", () => {
     expect(surge({ ...OWED, returnWasOn: true })).toMatchObject({ freeProofMs: 59_000, surgeSeen: false });
     expect(surge({ returnWasOn: true }, { working: ON })).toMatchObject({ freeProofMs: 60_000, surgeSeen: true });
   });
-  test("that nobody saw owes nothing", () => {
+  test("pump off before it was ever seen on: nothing owed, what was found stays", () => {
     expect(surge({})).toEqual({ ...NOTHING, returnWasOn: false, stuckLow: false });
     expect(surge({ surgeMissing: true, stuckLow: true })).toMatchObject({ surgeMissing: true, stuckLow: true });
   });
-  test("is over when the pump runs, and explained while hands are in the tank", () => {
+  test("pump back on: nothing owed, findings gone; hold: nothing owed, findings stay", () => {
     expect(surge(OWED, { returnPump: ON })).toEqual({ ...NOTHING, returnWasOn: true, stuckLow: false });
     const held = surge({ ...OWED, surgeMissing: true, stuckLow: true, returnWasOn: true }, { holding: true });
     expect(held).toEqual({ ...NOTHING, returnWasOn: false, surgeMissing: true, stuckLow: true });
     // What nobody found before the hands came is not found in their time.
     expect(surge(OWED, { holding: true }).surgeMissing).toBe(false);
   });
-  test("stays owed through a lost sample, and a pump that ran is still the pump that ran", () => {
+  test("return sensor unknown for a scan: stays owed, pump still counts as having run", () => {
     expect(surge(OWED, { returnPump: UNKNOWN })).toEqual({ ...OWED, returnWasOn: false, stuckLow: false });
     const lost = surge({ returnWasOn: true, stuckLow: true, surgeMissing: true }, { returnPump: UNKNOWN });
     expect(lost).toEqual({ ...NOTHING, surgeMissing: true, returnWasOn: true, stuckLow: true });
   });
-  test("lets the float read low for a minute in sum, anew from each time that it is seen up", () => {
+  test("low: 1 s less of the minute; unknown: none; full: seen, the minute anew", () => {
     expect(surge(OWED)).toMatchObject({ surgeLeftMs: 499_000, freeProofMs: 29_000, surgeSeen: true });
     expect(surge(OWED, { working: UNKNOWN })).toMatchObject({ surgeLeftMs: 499_000, freeProofMs: 30_000 });
     expect(surge({ ...OWED, surgeSeen: false }, { working: ON })).toMatchObject({
@@ -190,15 +190,15 @@ describe("a stop of the return pump", () => {
     });
     expect(surge({ ...OWED, freeProofMs: 1_001 })).toMatchObject({ freeProofMs: 1, surgeMissing: false });
   });
-  test("after it, a float that was low and stays low is stuck", () => {
+  test("low for the minute, never seen full: surge missing, stuck", () => {
     const stuck = surge({ ...OWED, freeProofMs: 1_000, surgeSeen: false });
     expect(stuck).toEqual({ ...NOTHING, surgeMissing: true, returnWasOn: false, stuckLow: true });
   });
-  test("a float that was up and falls shows that the sensor is wrong, and is not stuck", () => {
+  test("low for the minute, seen full before: surge missing, not stuck", () => {
     const fell = surge({ ...OWED, freeProofMs: 1_000 });
     expect(fell).toEqual({ ...NOTHING, surgeMissing: true, returnWasOn: false, stuckLow: false });
   });
-  test("is over when the water can have evaporated", () => {
+  test("owed time over: no finding; full again after a finding: taken back", () => {
     expect(surge({ ...OWED, surgeLeftMs: 400 })).toMatchObject({
       surgeLeftMs: 0,
       surgeMissing: false,
@@ -208,7 +208,7 @@ describe("a stop of the return pump", () => {
     // A float that speaks again after it was missed is not missed any more.
     expect(surge({ ...OWED, surgeMissing: true }, { working: ON }).surgeMissing).toBe(false);
   });
-  test("is part of what the water is watched for, beside the reservoir", () => {
+  test("watchWater: surge and empty reservoir followed in one scan", () => {
     expect(watch({ returnWasOn: true }, { returnPump: OFF })).toMatchObject({
       freeProofMs: 59_000,
       returnWasOn: false,
@@ -220,8 +220,8 @@ describe("a stop of the return pump", () => {
   });
 });
 
-describe("several causes at once", () => {
-  test("the one is named that a person must see to first", () => {
+describe("several causes of a lock in one scan", () => {
+  test("added one by one, from excess litres to high float: the most urgent is named", () => {
     const causes: [Partial<TopOffMemory>, string][] = [
       [{ excessUl: PLAN.excessLimitUl + 1 }, "excess-litres"],
       [{ pourMs: 60_000 }, "pour-too-long"],
@@ -241,12 +241,12 @@ describe("several causes at once", () => {
     expect(latchReason(memory({ emptiedEarly: true }), facts({ pumpSeenOn: true }), PLAN)).toBe("pump-seen-on");
     expect(latchReason(memory({ unordered: 2 }), facts({ pumpSeenOn: true }), PLAN)).toBe("unordered-water");
   });
-  test("a flood that only the witness of a lost memory knows of is cleared where it is seen", () => {
+  test("locked by high float or wet floor without their amounts: cleared at the tank", () => {
     for (const reason of ["high-float-wet", "floor-wet"] as const) {
       expect(isClearedAtTank(memory({ latch: { reason, occurrence: 1 } }), PLAN)).toBe(true);
     }
   });
-  test("a lesser lock that water was seen high behind is cleared where it is seen", () => {
+  test("locked by failed pours, high float wet 2 s, touched thrice or floor wet 2 s: cleared at the tank; less: not", () => {
     const latch = { reason: "failed-pours", occurrence: 1 } as const;
     const atTank = (change: Partial<TopOffMemory>) => isClearedAtTank(memory({ latch, ...change }), PLAN);
     expect(atTank({})).toBe(false);
@@ -259,7 +259,7 @@ describe("several causes at once", () => {
 
 describe("a clear", () => {
   const latch = { reason: "working-float-stuck", occurrence: 1 } as const;
-  test("of a stuck float waits until it has moved, or the return pump runs again", () => {
+  test("float stuck low: cause stands until it is full or the return pump on", () => {
     const stands = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts>) =>
       causeStands(memory({ latch, ...before }), facts({ returnPump: OFF, ...seen }), PLAN);
     const behind = memory({ latch: { reason: "failed-pours", occurrence: 1 }, stuckLow: true });
@@ -269,7 +269,7 @@ describe("a clear", () => {
     expect(stands({ stuckLow: true }, { returnPump: ON })).toBe(false);
     expect(stands({ stuckLow: false }, {})).toBe(false);
   });
-  test("begins everything that led to a lock from nothing, and keeps every litre that was charged", () => {
+  test("granted: amounts that led to it 0, rest of 2 min; bucket, unexplained litres and numbers stay", () => {
     const before = memory({
       state: "settling",
       restMs: 1,

@@ -32,7 +32,7 @@ import { REASONS } from "../../shared/contract/reasons.ts";
 import { contact, FACTS, facts, memory, PLAN } from "./top-off-scene.ts";
 
 /** Top-off's rules one at a time, on both sides of each limit (SAFETY §3, §4). */
-describe("what forbids a pour", () => {
+describe("blockers of a pour", () => {
   const rows: [name: string, change: Partial<TopOffFacts>, blockers: Reason[]][] = [
     ["nothing", {}, []],
     ["board silent", { board: "silent" }, ["board-silent"]],
@@ -75,12 +75,12 @@ describe("what forbids a pour", () => {
     ["disk failed", { disk: "failed" }, ["disk-failed"]],
     ["not proven", { proven: false }, ["not-proven"]],
   ];
-  test.each(rows)("%s", (_name, change, blockers) => {
+  test.each(rows)("%s: $2", (_name, change, blockers) => {
     expect(blockersOf(memory(), facts(change))).toEqual(blockers);
     // The question without a list, and with one: the same answer beside anything else.
     expect(blockersOf(memory(), facts({ ...change, question: true }))).toContain("hold-question");
   });
-  test("a latch first, then everything else; a dilution found by hand; a charge that is on disk already", () => {
+  test("latch before hold; dilution by hand test or reading; disk failed with a charge on disk: none", () => {
     const latch = { reason: "failed-pours", occurrence: 1 } as const;
     expect(blockersOf(memory({ latch }), facts({ holding: true }))).toEqual(["failed-pours", "hold"]);
     expect(blockersOf(memory({ latch }), facts())).toEqual(["failed-pours"]);
@@ -89,7 +89,7 @@ describe("what forbids a pour", () => {
     expect(blockersOf(memory({ diluted: true }), facts())).toEqual(["salinity-falling"]);
     expect(blockersOf(memory({ chargeUl: 1 }), facts({ disk: "failed" }))).toEqual([]);
   });
-  test("a proving run goes without the trips that it is there to test, and without no other", () => {
+  test("provingBlockers: eight named reasons left out, every other kept", () => {
     const without: Reason[] = [
       "hold",
       "hold-question",
@@ -106,7 +106,7 @@ describe("what forbids a pour", () => {
       expect(provingBlockers(blockers)).toEqual(blockers.filter((reason) => !without.includes(reason)));
     }
   });
-  test("unknown may be wet, and what is not there cannot", () => {
+  test("mayBeWet: wet and unknown true, dry and not fitted false", () => {
     expect((["on", "off", "unknown", "not-fitted"] as const).map((position) => mayBeWet(contact(position)))).toEqual([
       true,
       false,
@@ -115,7 +115,7 @@ describe("what forbids a pour", () => {
     ]);
     expect(contradicts(FACTS)).toBe(false);
   });
-  test("litres: the whole charge must fit into the excess and be in the bucket", () => {
+  test("charge just fits into both: null; 1 µL too much: excess-litres or daily-budget-used", () => {
     const room = PLAN.excessLimitUl - PLAN.chargeUl;
     expect(litresBlock(memory({ excessUl: room }), PLAN)).toBeNull();
     expect(litresBlock(memory({ excessUl: room + 1 }), PLAN)).toBe("excess-litres");
@@ -124,9 +124,9 @@ describe("what forbids a pour", () => {
   });
 });
 
-describe("what is counted", () => {
+describe("amounts of top-off", () => {
   const before = memory({ bucketUl: 1_000_000, excessUl: 1_000_000, dueUl: 5, sinceHandTestMs: 0 });
-  test("credits take credited time in healthy scans, what falls due takes all of it", () => {
+  test("board and floats known: bucket, unexplained litres and hand-test wait by credited time; else none; due by all of it", () => {
     expect(accrue(before, FACTS, PLAN)).toEqual({
       bucketUl: 1_000_000 + 500 * PLAN.bucketUlPerMs,
       excessUl: 1_000_000 - 500 * PLAN.lowestEvaporationUlPerMs,
@@ -147,14 +147,14 @@ describe("what is counted", () => {
     }
     expect(isHealthy(FACTS)).toBe(true);
   });
-  test("a fan that blows makes more fall due and touches no budget", () => {
+  test("fan blows: twice as much due, bucket and unexplained litres as without", () => {
     const fanned = { ...PLAN, fanEvaporationUlPerMs: 2 * PLAN.evaporationUlPerMs };
     const still = accrue(before, FACTS, fanned);
     const blown = accrue(before, facts({ fanBlows: true }), fanned);
     expect(blown).toEqual({ ...still, dueUl: 5 + 2_000 * PLAN.evaporationUlPerMs });
     expect(accrue(before, facts({ fanBlows: true }), PLAN)).toEqual(accrue(before, FACTS, PLAN));
   });
-  test("no doubt enlarges the refill, and each makes it the lowest credible evaporation", () => {
+  test("salinity in doubt, proof overdue or evaporation below: bucket refills at the lowest evaporation, never faster", () => {
     const refill = (change: Partial<TopOffFacts>, plan = PLAN) =>
       (accrue(before, facts(change), plan).bucketUl - 1_000_000) / 500;
     const doubts: Partial<TopOffFacts>[] = [
@@ -168,7 +168,7 @@ describe("what is counted", () => {
     const small = { ...PLAN, bucketUlPerMs: PLAN.lowestEvaporationUlPerMs / 2 };
     expect(refill({ salinity: "doubtful" }, small)).toBeCloseTo(small.bucketUlPerMs, 6);
   });
-  test("stays between empty and full", () => {
+  test("full bucket and 0 unexplained: stay so; due and hand-test wait at their most", () => {
     const full = accrue(memory({ excessUl: 1, dueUl: 50_000_000, sinceHandTestMs: PLAN.handTestEveryMs }), FACTS, PLAN);
     expect(full).toEqual({
       bucketUl: PLAN.bucketSizeUl,
@@ -177,7 +177,7 @@ describe("what is counted", () => {
       sinceHandTestMs: PLAN.handTestEveryMs,
     });
   });
-  test("a charge is taken before the pour, and what was not spent comes back", () => {
+  test("charged: taken from the bucket; 100 mL spent: the rest back, within full bucket and 0 unexplained", () => {
     const taken = charged(before, PLAN, 7);
     expect(taken).toMatchObject({
       state: "confirming",
@@ -194,7 +194,7 @@ describe("what is counted", () => {
       excessUl: 0,
     });
   });
-  test("a second of pump costs a quarter more than it gives, and the coast is charged with it", () => {
+  test("1 s of pump: 31.25 mL charged, 25 mL poured and out of the reservoir, not below 0; coast charged at 1.25", () => {
     const after = poured(memory({ reservoirUl: 40_000 }), 1_000, PLAN);
     expect(after).toMatchObject({
       pourMs: 1_000,
@@ -207,12 +207,12 @@ describe("what is counted", () => {
     expect(poured(memory({ reservoirUl: null }), 1_000, PLAN).reservoirUl).toBeNull();
     expect(costOf(after, PLAN)).toBeCloseTo(31_250 + PLAN.coastUl * 1.25, 6);
   });
-  test("a slice is full when one more late scan would pass it", () => {
+  test("slice full: when 500 ms more at the charged flow would pass it", () => {
     const whole = PLAN.sliceUl * 1.25;
     expect(sliceIsFull(memory({ pourUl: whole - 500 * PLAN.chargedFlowUlPerMs }), PLAN, 500)).toBe(false);
     expect(sliceIsFull(memory({ pourUl: whole - 500 * PLAN.chargedFlowUlPerMs + 1 }), PLAN, 500)).toBe(true);
   });
-  test("a level does not answer when a litre more was poured than can be missing", () => {
+  test("unanswered: 1 µL more than due, float's way and a litre; evaporation below: half of what is due", () => {
     const most = 300_000 + PLAN.hysteresisUl + PLAN.unansweredMarginUl;
     expect(isUnanswered(memory({ dueUl: 300_000, sinceFullUl: most }), FACTS, PLAN)).toBe(false);
     expect(isUnanswered(memory({ dueUl: 300_000, sinceFullUl: most + 1 }), FACTS, PLAN)).toBe(true);
@@ -243,7 +243,7 @@ describe("what locks", () => {
     [null, { excessUl: PLAN.excessLimitUl }, false, false],
     ["excess-litres", { excessUl: PLAN.excessLimitUl + 1 }, false, false],
   ];
-  test.each(rows)("%s by %j", (reason, change, opensGuard, atTank) => {
+  test.each(rows)("%s by %j: opens the guard %s, cleared at the tank %s", (reason, change, opensGuard, atTank) => {
     expect(latchReason(memory(change), FACTS, PLAN)).toBe(reason);
     if (reason === null) return;
     expect(latched(memory(), reason)).toMatchObject({
@@ -253,11 +253,11 @@ describe("what locks", () => {
     });
     expect(isClearedAtTank(latched(memory(change), reason), PLAN)).toBe(atTank);
   });
-  test("a pump that is seen on while off", () => {
+  test("pump seen on while off: locked as that, guard open", () => {
     expect(latchReason(memory(), facts({ pumpSeenOn: true }), PLAN)).toBe("pump-seen-on");
     expect(latched(memory(), "pump-seen-on").guardLatched).toBe(true);
   });
-  test("the first reason stays; a later one may still open the guard", () => {
+  test("second cause: first reason stays; one that opens the guard: open, under a new number", () => {
     const first = latched(memory({ occurrences: 4 }), "failed-pours");
     expect(first.latch).toEqual({ reason: "failed-pours", occurrence: 5 });
     expect(latched(first, "excess-litres")).toBe(first);
@@ -282,7 +282,7 @@ describe("what locks", () => {
     ["of several the first", { board: "silent", floor: contact("on"), pumpSeenOn: true }, "board-silent"],
     ["water before a pump", { floor: contact("on"), high: contact("on"), pumpSeenOn: true }, "floor-wet"],
   ];
-  test.each(standing)("a cause stands or not, and is named: %s", (_name, change, cause) => {
+  test.each(standing)("clear with %s: cause $2", (_name, change, cause) => {
     expect(standingCause(memory({ latch }), facts(change), PLAN)).toBe(cause);
     expect(causeStands(memory({ latch }), facts(change), PLAN)).toBe(cause !== null);
     expect(causeStands(memory(), facts(change), PLAN)).toBe(false);
@@ -298,14 +298,14 @@ describe("what locks", () => {
     const own = clearTopOff(memory({ latch: { reason: cause, occurrence: 3 } }), request, facts(change), PLAN);
     expect(own.why).toBe(`The cause still stands. ${REASONS[cause]}`);
   });
-  test("excess stands until a slice fits again, and only for its own lock", () => {
+  test("excess lock: stands until a whole charge fits; another lock: not for that", () => {
     const room = PLAN.excessLimitUl - PLAN.chargeUl;
     const excess = { latch: { reason: "excess-litres", occurrence: 1 } } as const;
     expect(causeStands(memory({ ...excess, excessUl: room }), FACTS, PLAN)).toBe(false);
     expect(causeStands(memory({ ...excess, excessUl: room + 1 }), FACTS, PLAN)).toBe(true);
     expect(causeStands(memory({ latch, excessUl: room + 1 }), FACTS, PLAN)).toBe(false);
   });
-  test("is cleared by its number, at the water where somebody must see it", () => {
+  test("clear of number 3: taken at the tank; number 2, a flood over the network or no lock: refused", () => {
     const flood = memory({
       latch: { reason: "floor-wet", occurrence: 3 },
       guardLatched: true,
@@ -338,7 +338,7 @@ describe("what locks", () => {
   });
 });
 
-describe("what a keeper tells", () => {
+describe("told by a keeper", () => {
   const told = (salinity: number, of = memory({ excessUl: 3_000_000 })) =>
     handTest(of, { kind: "hand-test", id: "x", at: "tank", salinity }, PLAN);
   test.each([
@@ -347,11 +347,11 @@ describe("what a keeper tells", () => {
     [42, true],
     [42.01, false],
     [Number.NaN, false],
-  ])("a salinity of %d is believed: %s", (salinity, accepted) => {
+  ])("hand test of %d: accepted %s", (salinity, accepted) => {
     expect(told(salinity).accepted).toBe(accepted);
     if (!accepted) expect(told(salinity).why).toBe("A salinity from 5 to 42 is expected.");
   });
-  test("a hand test leaves the excess that it shows, with the charge under way", () => {
+  test("35: 0 unexplained; 34.5: what dilutes 35 to it; above: the charge alone; 33.9: diluted by test; earlier dilution gone", () => {
     expect(told(35)).toMatchObject({
       memory: { excessUl: 0, sinceHandTestMs: 0, dilutedByTest: false },
       why: "Noted: 35.0. The count of unexplained litres begins anew from this.",
@@ -367,7 +367,7 @@ describe("what a keeper tells", () => {
       why: "Noted: 33.9. The tank is diluted, so top-off waits. Let it evaporate or add salt water, then test again.",
     });
   });
-  test("an hour must be between two tests", () => {
+  test("hand test within an hour: refused; after it: accepted", () => {
     const soon = memory({ sinceHandTestMs: PLAN.handTestEveryMs - 1 });
     expect(told(35, soon)).toEqual({
       memory: soon,
@@ -376,7 +376,7 @@ describe("what a keeper tells", () => {
     });
     expect(told(35, memory({ sinceHandTestMs: PLAN.handTestEveryMs })).accepted).toBe(true);
   });
-  test("a refill adds up to a full reservoir, from nothing where nothing was known", () => {
+  test("2 L into 1: 3 L; into unknown: 2; 100: full; 0, 100.1 or no number: refused", () => {
     const fill = (litres: number, reservoirUl: number | null) =>
       refill(memory({ reservoirUl }), { kind: "refill", id: "x", at: "tank", litres }, PLAN);
     expect(fill(2, 1_000_000)).toMatchObject({
@@ -400,7 +400,7 @@ describe("what a keeper tells", () => {
     ["all of it, into one that was not seen empty", 4, 0, PLAN.reservoirUl, false],
     ["all of it, told twice", 4, PLAN.emptyJudgedMs, PLAN.reservoirUl, false],
     ["all of it, where nobody counted", 4, 5_000, null, false],
-  ] as const)("a refill of %s", (_, litres, emptyMs, reservoirUl, emptiedEarly) => {
+  ] as const)("refill, %s: %d L, empty %d ms, count %d: early %s", (_, litres, emptyMs, reservoirUl, emptiedEarly) => {
     const told = (before: TopOffMemory) => refill(before, { kind: "refill", id: "x", at: "tank", litres }, PLAN);
     const answer = told(memory({ emptyMs, reservoirUl }));
     expect(answer).toMatchObject({ accepted: true, memory: { emptiedEarly, emptyMs: PLAN.emptyJudgedMs } });
@@ -408,11 +408,11 @@ describe("what a keeper tells", () => {
   });
 });
 
-describe("an empty reservoir", () => {
+describe("reservoir float dry", () => {
   const watch = (before: Partial<TopOffMemory>, position: ContactSignal["position"]) =>
     watchReservoir(memory(before), facts({ reservoir: contact(position) }), PLAN);
   const last = PLAN.emptyJudgedMs - 1_000;
-  test("is judged once, after its time", () => {
+  test("for 15 min: judged once, early above a third by count, count 0; unknown count: never early", () => {
     const left = PLAN.earlyUl + 1;
     expect(watch({ emptyMs: last - 1, reservoirUl: left }, "off")).toEqual({
       emptyMs: PLAN.emptyJudgedMs - 1,
@@ -435,7 +435,7 @@ describe("an empty reservoir", () => {
     });
     expect(watch({ emptyMs: last, emptiedEarly: true, reservoirUl: 1 }, "off").emptiedEarly).toBe(true);
   });
-  test("begins its time anew when it is full, and keeps it while it says nothing", () => {
+  test("full again: time 0; unknown: stays", () => {
     expect(watch({ emptyMs: 500, reservoirUl: 7 }, "on")).toEqual({ emptyMs: 0, emptiedEarly: false, reservoirUl: 7 });
     expect(watch({ emptyMs: 500, reservoirUl: 7 }, "unknown").emptyMs).toBe(500);
   });

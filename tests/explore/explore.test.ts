@@ -31,12 +31,12 @@ const counting = (most: number): Machine<{ readonly part: { readonly count: numb
   mustMeet: {},
 });
 
-describe("the search", () => {
-  test("goes on to the fixed point, and counts states and transitions", () => {
+describe("search of a toy machine that counts by one or two", () => {
+  test("count at most 1: 2 states, 4 transitions, nothing broken", () => {
     expect(explore(counting(1))).toMatchObject({ states: 2, transitions: 4, broken: null });
   });
 
-  test("tells the shortest walk to a broken rule, one line a step", () => {
+  test("rule broken at four: shortest walk told, two steps of two", () => {
     const { broken, rule: name } = explore(counting(7));
     expect(name).toBe("T1");
     expect(broken?.split("\n").filter((line) => /^ {2}\d/.test(line))).toEqual([
@@ -47,12 +47,12 @@ describe("the search", () => {
     expect(broken).toContain("!! T1: four was reached");
   });
 
-  test("does not call proved what never happened", () => {
+  test("situation that must be met and never is: told as never met", () => {
     const machine = { ...counting(1), mustMeet: { five: ({ part }: { part: { count: number } }) => part.count === 5 } };
     expect(explore(machine).broken).toContain("never met: five");
   });
 
-  test("tells which walk does not come to its end", () => {
+  test("walk that never reaches its end: told as not within 3 steps", () => {
     type Counted = { readonly part: { readonly count: number } };
     const stands = {
       rule: "L0",
@@ -65,20 +65,20 @@ describe("the search", () => {
   });
 });
 
-describe("a packed state", () => {
+describe("a state packed into whole numbers", () => {
   const packer = () => new Packer({ part: { one: { bits: 1, unit: 10, key: null } } }, { part: { one: 0 } });
-  test("refuses a field without a line, and a line without a field", () => {
+  test("field without a line, line without a field, unknown group: refused by name", () => {
     expect(() => packer().expectEveryField({ part: { one: 0, two: 0 } } as never)).toThrow('"part.two"');
     expect(() => packer().expectEveryField({ part: {} } as never)).toThrow('"part.one" is gone');
     expect(() => packer().expectEveryField({ part: { one: 0 }, more: {} } as never)).toThrow('"more"');
   });
-  test("refuses what is no whole number of its unit, and more values than it has room for", () => {
+  test("5 in units of 10, or a third value in one bit: refused", () => {
     expect(() => packer().encode({ part: { one: 5 } }, new Uint32Array(1))).toThrow("no whole number of 10");
     const small = packer();
     for (const one of [0, 10]) small.encode({ part: { one } }, new Uint32Array(1));
     expect(() => small.encode({ part: { one: 20 } }, new Uint32Array(1))).toThrow("takes more than 2 values");
   });
-  test("comes back as it was", () => {
+  test("10 and 0 packed and unpacked: the same", () => {
     const words = new Uint32Array(1);
     const one = packer();
     for (const value of [10, 0]) {
@@ -88,7 +88,7 @@ describe("a packed state", () => {
   });
 });
 
-describe("S1 as a table: every input at once", () => {
+describe("S1 over every input at once: the pump is on only where the rule allows it", () => {
   const three = [ON, OFF, UNKNOWN];
   const two = [true, false];
   const begun = { ...provenTopOff(SMALL_TOP_OFF), chargeUl: 50_000, chargeSequence: 1, confirmMs: 2 * TICK_MS };
@@ -98,7 +98,7 @@ describe("S1 as a table: every input at once", () => {
     { ...begun, state: "proving", provingMs: 30_000 },
   ];
 
-  test.each(memories.map((memory) => [memory.state, memory] as const))("while %s", (_state, memory) => {
+  test.each(memories.map((memory) => [memory.state, memory] as const))("memory that is %s", (_state, memory) => {
     let pours = 0;
     for (const facts of everyScan()) {
       const verdict = stepTopOff(memory, facts, SMALL_TOP_OFF, CREDIT_MOST_MS);
@@ -132,7 +132,7 @@ describe("S1 as a table: every input at once", () => {
 });
 
 /** What is fixed in the code (the free proof's minute, ten minutes of cool water) is kept out of these walks. */
-describe("scaling: all waits and limits times k leave the walk as it is", () => {
+describe("scaling: all waits, limits and steps times k, up to 80 random moves", () => {
   const scaledBy = <Amounts extends object>(amounts: Amounts, k: number): Amounts =>
     Object.fromEntries(
       Object.entries(amounts).map(([name, value]) => {
@@ -172,7 +172,7 @@ describe("scaling: all waits and limits times k leave the walk as it is", () => 
     unansweredMarginUl: 20_000,
   };
 
-  test("of top-off", () => {
+  test("top-off: same verdicts, memory times k", () => {
     let pours = 0;
     let locks = 0;
     const property = fc.property(fc.array(move, { maxLength: 80 }), fc.integer({ min: 2, max: 60 }), (moves, k) => {
@@ -205,7 +205,7 @@ describe("scaling: all waits and limits times k leave the walk as it is", () => 
     expect(Math.min(pours, locks)).toBeGreaterThan(100);
   });
 
-  test("of heat", () => {
+  test("heat: same verdicts, same lock", () => {
     let heats = 0;
     const small = smallHeat(1_000);
     const slower = (k: number): HeatPlan => ({ ...scaledBy(small, k), heaterKPerMs: small.heaterKPerMs / k });
@@ -236,7 +236,7 @@ describe("scaling: all waits and limits times k leave the walk as it is", () => 
   });
 });
 
-test("tests/PROOF.md is what its figures make of it", () => {
+test("tests/PROOF.md equals the page made of tests/explore/figures.json", () => {
   const figures = JSON.parse(readFileSync(FIGURES_FILE, "utf8")) as Figures;
   expect(readFileSync(PROOF_FILE, "utf8")).toBe(proofPage(figures));
 });

@@ -15,7 +15,7 @@ const KILLS = 20;
 const SAFE_WITHIN_MS = 2200;
 
 describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with guard firmware behind a tty", () => {
-  it(`is safe within ${SAFE_WITHIN_MS} ms of each of ${KILLS} kills -9 of its host`, async () => {
+  it(`${KILLS} kills -9 of its host: all outputs at rest within ${SAFE_WITHIN_MS} ms each, none before 1,500`, async () => {
     const times = await killHosts(KILLS);
     expect(times).toHaveLength(KILLS);
     const chipMs = times.map((time) => time.chipMs);
@@ -25,7 +25,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...GUARD_FIRMWARE_TOOLS], "a board with g
   }, 400_000);
 
   it.each(["hang", "freeze"] as const)(
-    "opens its guard contacts within a second of a firmware that %ss",
+    "firmware that %ss: water guard and heat guard contacts open within 1 s",
     async (how) => {
       const firmware = buildGuardFirmware();
       const board = await startEmulatedBoard({

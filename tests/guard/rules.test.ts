@@ -50,14 +50,14 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
   });
   afterAll(() => built.remove());
 
-  it("has the check sum of its own description", () => {
+  it("description sent: its check sum is CRC-7/MMC; nine digits: 0x75", () => {
     // The check value of CRC-7/MMC over the nine digits, as catalogues of check sums have it.
     expect(crc7([..."123456789"].map((digit) => digit.charCodeAt(0)))).toBe(0x75);
     bench.runMs(200);
     expect(report()?.checked).toBe(true);
   });
 
-  it("rests within 0.4 ms of power and obeys nothing before it is fed", () => {
+  it("0.4 ms after power: all low; writes before any feed: nothing on, unarmed", () => {
     const fresh = benchWith(built.hex);
     fresh.runMs(0.4);
     expect([pump, waterGuard, heater, heatGuard].map((pin) => fresh.chip.level(pin))).toEqual(Array(4).fill("low"));
@@ -67,7 +67,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     expect(report()?.state).toBe("unarmed");
   });
 
-  it("rests high where it was built so, without ever being low", () => {
+  it("built with the pump resting high: never low after power, low only when told", () => {
     const low = buildGuardFirmware("PUMP_REST=1");
     const seen: string[] = [];
     const other = benchWith(low.hex);
@@ -85,7 +85,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     low.remove();
   });
 
-  it("built for a second heater, has it on pins 12 and 13, and lets it go with the others", () => {
+  it("built for a second heater: on pins 12 and 13 with its own guard; not fed: off with the others", () => {
     const two = buildGuardFirmware("SECOND_HEATER=1");
     bench = benchWith(two.hex);
     two.remove();
@@ -107,7 +107,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     nothingIsOn();
   });
 
-  it("needs two guard messages whose counter advances", () => {
+  it("two feeds of counter 7: nothing on; then 8: on as written, armed", () => {
     bench.say(feed(7), EVERYTHING_ON);
     bench.runMs(20);
     nothingIsOn();
@@ -120,7 +120,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     expect(report()).toMatchObject({ state: "armed", outputs: 0b1111 });
   });
 
-  it("closes guard contacts by a pulse and relays by a level", () => {
+  it("all on: guard contacts pulse once a millisecond, relays do not; off: nothing on", () => {
     bench.feedMs(300);
     bench.say(EVERYTHING_ON);
     bench.runMs(5);
@@ -141,7 +141,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     ["a counter that goes back", () => bench.say(feed(2))],
     ["a wrong check sum", () => bench.say([...feed(40).slice(0, -2), (feed(40).at(-2) as number) ^ 1, 0xf7])],
     ["every other byte of the protocol", () => bench.say(queryPin(8), [0xf9], [0xc0, 1], PUMPING, [0xf0, 0x79, 0xf7])],
-  ])("trips after two seconds of %s", (_, speak) => {
+  ])("2 s of %s: on before, tripped after, nothing on", (_, speak) => {
     bench.feedMs(300);
     bench.say(feed(3), EVERYTHING_ON);
     bench.runMs(5);
@@ -157,7 +157,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     expect(report()?.state).toBe("tripped");
   });
 
-  it("stays tripped whatever is fed and written, and says that nothing is on, until a system reset", () => {
+  it("tripped, then fed and written: nothing on, states say so; after a system reset: on again", () => {
     bench.feedMs(300);
     bench.say(EVERYTHING_ON);
     bench.runMs(2100);
@@ -177,7 +177,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     expect(isOn(heater)).toBe(true);
   });
 
-  it("is fed across the wrap of the counter", () => {
+  it("counter wraps to 0 and 1: still fed, on", () => {
     bench.say(feed(0x1ffffe), feed(0x1fffff), feed(0), EVERYTHING_ON);
     bench.runMs(1900);
     bench.say(feed(1));
@@ -186,7 +186,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
   });
 
   // Built with seconds of 20 ms, so that ten minutes pass in twelve seconds; trip and rates keep their own time.
-  it("lets the pump run for 60 s in ten minutes and not longer, whatever it is told, and leaves heat alone", () => {
+  it("pump on for 60 s of ten minutes: off and locked, heater stays on; resets: locked still", () => {
     const quick = buildGuardFirmware("SECOND_MS=20");
     bench = benchWith(quick.hex);
     bench.runMs(20);
@@ -213,7 +213,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     quick.remove();
   });
 
-  it("adds up short runs over resets, counts either contact of the pump, and forgets after ten minutes", () => {
+  it("pump runs of either contact, over resets: added up, forgotten after ten minutes, locked above 60 s", () => {
     const quick = buildGuardFirmware("SECOND_MS=20");
     bench = benchWith(quick.hex);
     bench.runMs(20);
@@ -236,7 +236,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     quick.remove();
   });
 
-  it("opens the guard contacts when its instructions stop while its timers run, dead watchdog or not", () => {
+  it("instructions frozen: no guard pulse; hung: watchdog resets, pump low, hang told", () => {
     bench.feedMs(300);
     bench.say(EVERYTHING_ON);
     bench.runMs(10);
@@ -254,7 +254,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     expect(reportIn(other.heard())).toMatchObject({ state: "unarmed", afterHang: true, outputs: 0 });
   });
 
-  it("tells its inputs twenty times a second with a counter, and a flip within 8 ms", () => {
+  it("1 s: twenty reports, counters in a row; contact flips: told within 8 ms", () => {
     bench.runMs(200);
     bench.heard();
     bench.runMs(1000);
@@ -270,7 +270,7 @@ describeWith(GUARD_FIRMWARE_TOOLS, "the guard firmware on an emulated ATmega328P
     expect((report()?.levels[0] as number) & 0b1000).toBe(0b1000);
   });
 
-  it("tells its safe levels, and nothing that is sent changes them", () => {
+  it("description asked for before and after writes to it: the same; reset: nothing on", () => {
     const describeItself = () => {
       bench.heard();
       bench.say([0xf0, 0x0e, 2, 0xf7]);

@@ -73,7 +73,7 @@ describe("the questionnaire at a terminal", () => {
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-  it("writes a file that can be used, shows the budget and the next steps", async () => {
+  it("every answer, one refused at first: exit 0, file that check accepts, budget and next steps told", async () => {
     const { code, out, err } = await evenbrine(folder, ["init"], lines(answers("/dev/ttyACM0")));
     expect(err).toBe("");
     expect(code).toBe(0);
@@ -87,7 +87,7 @@ describe("the questionnaire at a terminal", () => {
     expect(said).toMatch(/can be used.*the reservoir holds 4\.0 L/s);
   });
 
-  it("asks before it replaces a file, and leaves it as it was when told so", async () => {
+  it("file there, no and another name: untouched; yes: replaced", async () => {
     writeFileSync(join(folder, "settings.json"), "mine");
     const other = lines(["no", "other.json", ...answers("/dev/ttyACM0")]);
     expect((await evenbrine(folder, ["init"], other)).code).toBe(0);
@@ -101,7 +101,7 @@ describe("the questionnaire at a terminal", () => {
     ["nothing was typed", []],
     ["it ends in the middle", answers("/dev/ttyACM0").slice(0, 20)],
     ["it ends before the last yes", answers("/dev/ttyACM0").slice(0, -1)],
-  ])("writes nothing when %s", async (_name, typed) => {
+  ])("%s: exit 1, nothing written, no stack trace", async (_name, typed) => {
     const { code, err } = await evenbrine(folder, ["init"], typed.length === 0 ? "" : lines(typed));
     expect(code).toBe(1);
     expect(err).toMatch(/Nothing was written/);
@@ -109,13 +109,13 @@ describe("the questionnaire at a terminal", () => {
     expect(readdirSync(folder)).toEqual([]);
   });
 
-  it("writes nothing when the last answer is no", async () => {
+  it("last answer no: exit 1, nothing written", async () => {
     const { code, out } = await evenbrine(folder, ["init"], lines([...answers("/dev/ttyACM0").slice(0, -1), "no"]));
     expect([code, out.trim().split("\n").at(-1)]).toEqual([1, "Nothing was written."]);
     expect(readdirSync(folder)).toEqual([]);
   });
 
-  it("says so when the folder is not there, before it asks anything", async () => {
+  it("folder not there: exit 1, says so, nothing asked", async () => {
     const { code, out, err } = await evenbrine(
       folder,
       ["init", "absent/settings.json"],
@@ -134,7 +134,7 @@ describe("the wiring sheet at a terminal", () => {
   });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-  it("is printed, and drawn where it is told to", async () => {
+  it("settings file, --svg to a file and to -: exit 0, contacts printed, SVG written", async () => {
     const { code, out } = await evenbrine(folder, ["wiring", "settings.json", "--svg", "sheet.svg"]);
     expect(code).toBe(0);
     expect(out).toMatch(/working-float {2,}closed when the water is low/);
@@ -148,7 +148,7 @@ describe("the wiring sheet at a terminal", () => {
     ["into a folder that is not there", ["settings.json", "--svg", "absent/sheet.svg"], /cannot be written/],
     ["of a file that is not there", ["absent.json"], /no such file/],
     ["of no file", [], /missing required argument/],
-  ])("is refused %s", async (_name, words, expected) => {
+  ])("%s: exit 1, says so, settings untouched", async (_name, words, expected) => {
     const before = readFileSync(join(folder, "settings.json"), "utf8");
     const { code, err } = await evenbrine(folder, ["wiring", ...words]);
     expect(code).toBe(1);
@@ -185,7 +185,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   });
 
   it(
-    "leads through questionnaire, wiring sheet and check",
+    "init, wiring and check: exit 0 each",
     async () => {
       expect((await evenbrine(folder, ["init", "settings.json"], lines(answers(board.path)))).code).toBe(0);
       expect((await evenbrine(folder, ["wiring", "settings.json", "--svg", "sheet.svg"])).code).toBe(0);
@@ -199,7 +199,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "runs, sees every float as it stands, and switches nothing on that is not proven",
+    "first run: floats read as they stand, nothing on, prove --list names what keeps pump and heater off",
     async () => {
       const { untilTopic } = await run();
       await untilTopic("working-float/position", "full");
@@ -236,7 +236,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   };
 
   it(
-    "lets nobody prove who does not stand at the tank, and names who may not",
+    "prove, not at the tank: told to come back, exit 0",
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await keeper.hears(/Do you stand at the tank/);
@@ -248,7 +248,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "leads along the floats in a hold, may be left in the middle, and is taken up where it was",
+    "prove at the tank: lock cleared, high and working float proven in a hold; left: both kept, hold goes on",
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await arrives(keeper);
@@ -282,7 +282,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   };
 
   it(
-    "goes on with what is left: water first",
+    "prove again: goes on with reservoir float, floor, level of 62 mm, water guard, pump twice, siphon",
     async () => {
       const keeper = talkWith(folder, ["prove"]);
       await arrives(keeper);
@@ -329,7 +329,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "goes on with what is left: warmth",
+    "prove again: goes on with thermometer, heat guard, heater, thermostat, protective device; nothing unproven",
     async () => {
       const keeper = talkWith(folder, ["prove", "--by", "Kim"]);
       await keeper.hears(/Do you stand/);
@@ -366,7 +366,7 @@ describeWith(EMULATED_BOARD_TOOLS, "from an empty folder to water that is poured
   );
 
   it(
-    "still knows it after a restart, and pours when the water is low",
+    "started again: proofs with readings and the level kept; float low: pours, full: stops",
     async () => {
       expect(await program?.end("SIGINT")).toBe(0);
       // What hours beside the box would have earned: a full budget. Everything else is as the walk has left it.

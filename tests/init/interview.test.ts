@@ -18,7 +18,7 @@ async function answered(script: Script, plugged = NOTHING) {
 }
 
 describe("the reference box", () => {
-  test("becomes a file that can be used, with every answer in it", async () => {
+  test("all answers: settings without a fault, each answer in its place, no guard of the keeper's own", async () => {
     const { settings, faults, draft } = await answered(REFERENCE_BOX);
     expect(faults).toEqual([]);
     expect(settings).toMatchObject({
@@ -32,7 +32,7 @@ describe("the reference box", () => {
     expect(draft.independentGuard).toBeUndefined();
   });
 
-  test("has every contact closed on the side that a broken wire must not look like", async () => {
+  test("contacts: closed on the side that a broken wire must not look like", async () => {
     const { settings } = await answered(REFERENCE_BOX);
     expect(
       Object.fromEntries(
@@ -52,13 +52,13 @@ describe("the reference box", () => {
     });
   });
 
-  test("has working and high float on different ports of the board", async () => {
+  test("pins of working and high float: on different ports", async () => {
     const { settings } = await answered(REFERENCE_BOX);
     const { "working-float": working, "high-float": high } = settings?.inputs ?? {};
     expect(Math.floor((working?.pin as number) / 8)).not.toBe(Math.floor((high?.pin as number) / 8));
   });
 
-  test("works with standard firmware as well: a pin of each eight stays open, and the last one is refused", async () => {
+  test("standard firmware: accepted; the last free pin of a port: refused; guard firmware: taken", async () => {
     const standard = { ...REFERENCE_BOX, "board.firmware": "standard", letsGo: "attended" };
     expect((await answered(standard)).faults).toEqual([]);
     const full = await answered({ ...standard, "inputs.return-sensor.pin": ["7", "A4"] });
@@ -68,14 +68,14 @@ describe("the reference box", () => {
     expect([guarded.faults, guarded.dialogue.refused]).toEqual([[], []]);
   });
 
-  test("names the guard firmware's own pins without asking for them", async () => {
+  test("guard firmware: its output pins not asked for, 8 to 11 set", async () => {
     const { dialogue, settings } = await answered(REFERENCE_BOX);
     expect(dialogue.asked.filter((id) => /^outputs\..*\.pin$/.test(id))).toEqual([]);
     const pins = Object.entries(settings?.outputs ?? {}).map(([part, wired]) => [part, wired?.pin]);
     expect(Object.fromEntries(pins)).toEqual({ "top-off-pump": 8, "water-guard": 9, "heater-1": 10, "heat-guard": 11 });
   });
 
-  test("asks for a button and for what senses power behind the contacts, and has neither unless they are there", async () => {
+  test("button and sensed outputs: not asked for unless there; taken pins refused", async () => {
     const without = await answered(REFERENCE_BOX);
     expect(without.settings?.inputs["tank-button"]).toBeUndefined();
     expect(without.dialogue.asked.filter((id) => /sensed\.pin/.test(id))).toEqual([]);
@@ -104,7 +104,7 @@ describe("the reference box", () => {
     "heat.secondHeater.thermometerSharesHeaterChamber": "yes",
   };
 
-  test("takes a second heater, says how its firmware is built, and what it stands for", async () => {
+  test("second heater of 75 W: in the settings, pins 12 and 13, told how its firmware is built", async () => {
     const { dialogue, settings, faults } = await answered({ ...REFERENCE_BOX, ...secondHeater });
     expect(faults).toEqual([]);
     expect(settings?.heat.secondHeater).toEqual({
@@ -116,7 +116,7 @@ describe("the reference box", () => {
     expect(dialogue.said.join("\n")).toMatch(/SECOND_HEATER=1/);
   });
 
-  test("leaves it out where its pin is taken, and says by what", async () => {
+  test("second heater with its pin taken: left out, told by what", async () => {
     const taken = { ...REFERENCE_BOX, ...secondHeater, "inputs.return-sensor.pin": "12" };
     const { dialogue, settings, faults } = await answered(taken);
     expect(faults).toEqual([]);
@@ -125,7 +125,7 @@ describe("the reference box", () => {
   });
 });
 
-describe("what is not understood is asked again, with what was expected", () => {
+describe("answers refused, then one that will do", () => {
   const rows: [id: string, answers: string[], expected: RegExp][] = [
     ["tank.netVolumeL", ["much", "19", "140 gal", "1,500", "140"], /20 to 2000, in L/],
     ["targets.salinity", ["1.026", "35"], /28 to 40/],
@@ -143,7 +143,7 @@ describe("what is not understood is asked again, with what was expected", () => 
     ["heat.heaterPlace", ["display", "pinned-chamber"], /pinned-chamber/],
     ["heat.thermometerSharesHeaterChamber", ["", "perhaps", "no"], /yes or no/],
   ];
-  test.each(rows)("%s", async (id, answers, expected) => {
+  test.each(rows)("%s: %j: all but the last refused, with what was expected", async (id, answers, expected) => {
     const { dialogue, faults } = await answered({ ...REFERENCE_BOX, [id]: answers });
     const refused = dialogue.refused.filter((one) => one.id === id);
     expect(refused).toHaveLength(answers.length - 1);
@@ -152,7 +152,7 @@ describe("what is not understood is asked again, with what was expected", () => 
     expect(faults).toEqual([]);
   });
 
-  test("numbers with a comma, and with the unit that was asked for, are numbers", () => {
+  test("1.5, 1,5 and 1.5 L: 1.5; 1,500, another unit or no number: null", () => {
     for (const answer of ["1.5", "1,5", "1.5 L", "1.5l", "1,50"]) expect(numberIn(answer, "L")).toBe(1.5);
     for (const answer of ["1,500", "1.5 mL", "L", "", "1.5.2", "0x10", "1e3", "NaN", "∞"]) {
       expect(numberIn(answer, "L")).toBeNull();
@@ -161,14 +161,14 @@ describe("what is not understood is asked again, with what was expected", () => 
   });
 });
 
-describe("a fan", () => {
-  test("is no part of most boxes", async () => {
+describe("the questions about a fan", () => {
+  test("no fan: none in the settings", async () => {
     const { draft, settings } = await answered(REFERENCE_BOX);
     expect(draft.topOff.fan).toBeUndefined();
     expect(settings?.topOff.fan).toBeNull();
   });
 
-  test("is asked for its mark and its litres, and the day's budget covers it without a word about the other limits", async () => {
+  test("25.1 °C and 1.4 L refused; 26.5 °C and 3 L: in the settings, budget of 3.8 L told", async () => {
     const script = {
       ...REFERENCE_BOX,
       "topOff.fan.aboveC": ["25.1", "always", "26.5"],
@@ -185,7 +185,7 @@ describe("a fan", () => {
     expect(dialogue.said.join(" ")).toMatch(/twice the evaporation or a day with the fan on.*3\.8 L/);
   });
 
-  test("that takes more than five times the evaporation gets no budget that would be refused", async () => {
+  test("fan of 9 L over 0.7 L a day: budget of 3.5 L, no fault", async () => {
     const script = { ...REFERENCE_BOX, "topOff.evaporationLPerDay": "0.7", "topOff.fan.aboveC": "27" };
     const { settings, faults } = await answered({ ...script, "topOff.fan.evaporationLPerDay": "9" });
     expect(faults).toEqual([]);
@@ -195,7 +195,7 @@ describe("a fan", () => {
 
 describe("a reservoir larger than the box can take", () => {
   // V·step/(S − step) = 140/34 = 4.12 L is the smallest of the three limits of the reference box.
-  test("is asked again when it is not kept", async () => {
+  test("10 L, not kept: asked again, 4 L taken, 4.1 L told", async () => {
     const { settings, dialogue } = await answered({
       ...REFERENCE_BOX,
       "topOff.reservoirL": ["10", "4"],
@@ -205,7 +205,7 @@ describe("a reservoir larger than the box can take", () => {
     expect(dialogue.said.join("\n")).toMatch(/at most 4\.1 L of fresh water/);
   });
 
-  test("is kept only with a reason in words", async () => {
+  test("10 L, kept with ok: refused; with a reason in words: taken", async () => {
     const { settings, dialogue } = await answered({
       ...REFERENCE_BOX,
       "topOff.reservoirL": "10",
@@ -218,21 +218,21 @@ describe("a reservoir larger than the box can take", () => {
 });
 
 describe("parts that need other parts", () => {
-  test("no high float, no top-off", async () => {
+  test("no high float: no top-off, told why", async () => {
     const { draft, dialogue, faults } = await answered({ ...REFERENCE_BOX, "inputs.high-float.pin": "none" });
     expect(draft.outputs["top-off-pump"]).toBeUndefined();
     expect(dialogue.said.join("\n")).toMatch(/needs a working float and a high float/);
     expect(faults).toEqual([]);
   });
 
-  test("no thermometer, no heater", async () => {
+  test("no thermometer: no heater, told why", async () => {
     const { draft, dialogue, faults } = await answered({ ...REFERENCE_BOX, "inputs.thermometer-1": "none" });
     expect(draft.outputs["heater-1"]).toBeUndefined();
     expect(dialogue.said.join("\n")).toMatch(/heater needs a thermometer/);
     expect(faults).toEqual([]);
   });
 
-  test("no low float, no heater in the last chamber", async () => {
+  test("no low float: heater in the last chamber refused; with one: taken", async () => {
     const heater = { "heat.heaterPlace": ["last-chamber", "pinned-chamber"] };
     const { dialogue, faults } = await answered({ ...REFERENCE_BOX, "inputs.low-float.pin": "none", ...heater });
     expect(dialogue.refused).toMatchObject([{ id: "heat.heaterPlace", expected: expect.stringMatching(/low float/) }]);
@@ -240,7 +240,7 @@ describe("parts that need other parts", () => {
     expect((await answered({ ...REFERENCE_BOX, ...heater })).settings?.heat.heaterPlace).toBe("last-chamber");
   });
 
-  test("standard firmware: who lets go must be said", async () => {
+  test("standard firmware: attended for 60 min, or a switch of the keeper's own described in words", async () => {
     const standard = { ...REFERENCE_BOX, "board.firmware": "standard" };
     expect((await answered(standard)).settings).toMatchObject({ attendedMinutes: 60, independentGuard: null });
     const own = { letsGo: "switch", independentGuard: ["timer", "A timer relay that must be fed."] };
@@ -249,7 +249,7 @@ describe("parts that need other parts", () => {
     expect(dialogue.refused).toHaveLength(1);
   });
 
-  test("an instrument that compensates without telling its temperature", async () => {
+  test("instrument that compensates, no temperature told: compensation refused; with one: taken", async () => {
     const probe = {
       "inputs.conductivity-probe": "modbus",
       "line.port": "/dev/ttyUSB0",
@@ -266,15 +266,15 @@ describe("parts that need other parts", () => {
     expect(undone?.inputs["conductivity-probe"]).toMatchObject({ compensation: { percentPerK: 2, referenceC: 25 } });
   });
 
-  test("nothing at all: a file that is only rehearsed", async () => {
+  test("no board at all: settings without boards, without a fault", async () => {
     const { settings, draft } = await answered({ ...REFERENCE_BOX, board: "no", "inputs.thermometer-1": "none" });
     expect(settings).not.toBeNull();
     expect(draft.boards).toEqual({});
   });
 });
 
-describe("what is plugged in", () => {
-  test("is offered, and not twice", async () => {
+describe("ports and thermometers that are plugged in", () => {
+  test("two of each: each offered once, in turn", async () => {
     const plugged = {
       ports: ["/dev/serial/by-id/a", "/dev/serial/by-id/b"],
       thermometers: ["28-0316a2795caa", "28-0316a2795cab"],
@@ -305,7 +305,7 @@ test.each([
   ["---", "reef-box"],
   ["水槽", "reef-box"],
   [`${"a".repeat(31)} b`, "a".repeat(31)],
-])("the tank %j has its topics under %s", (name, id) => {
+])("name %j: id %s", (name, id) => {
   expect(idFrom(name)).toBe(id);
   expect(checkSettings({ tank: { id, name } }).faults).toEqual([]);
 });
@@ -364,7 +364,7 @@ const GOOD: readonly [RegExp, fc.Arbitrary<string>][] = [
   [/thermistor/, fc.constant("10000 10000 3950")],
 ];
 
-test("whatever is answered, `evenbrine check` accepts what comes of it", async () => {
+test("1,000 random interviews: settings that check accepts without a fault", async () => {
   await fc.assert(
     fc.asyncProperty(fc.gen(), async (gen) => {
       const dialogue = scripted((id) => {

@@ -12,7 +12,7 @@ import { CONTACT_STALE_MS, settingsSchema } from "../../shared/settings/index.ts
 
 const heard = <Value>(value: Value, atMs = 900): Heard<Value> => ({ value, fault: null, atMs, sample: 7 });
 
-describe("a float on a watched line", () => {
+describe("a supervised float, 4.7 and 14.7 kΩ to ground", () => {
   const supervision = { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 };
   const at = (ohms: number) => ohms / (ohms + 10_000);
   const read = (share: number) => supervisedReading(heard(share), { closedWhen: "on" }, supervision, 1000);
@@ -30,17 +30,17 @@ describe("a float on a watched line", () => {
     [at(14_700 * 1.05), false, null],
     [at(200_000), null, "open-circuit"],
     [1, null, "open-circuit"],
-  ] as const)("at %d of the supply reads %s, %s", (share, value, fault) => {
+  ] as const)("%d of the supply: %s, %s", (share, value, fault) => {
     expect(read(share)).toMatchObject({ value, fault });
   });
 
-  it("is as old as its last sample, and gone with its board", () => {
+  it("sample of 100 ms ago: aged 100 ms; board disconnected: disconnected", () => {
     expect(read(at(4700)).ageMs).toBe(100);
     const gone: Heard<number> = { value: null, fault: "disconnected", atMs: 0, sample: 1 };
     expect(supervisedReading(gone, { closedWhen: "on" }, supervision, 1000).fault).toBe("disconnected");
   });
 
-  it("turns round with closedWhen", () =>
+  it("closedWhen off, line at the closed resistance: false", () =>
     expect(supervisedReading(heard(at(4700)), { closedWhen: "off" }, supervision, 1000).value).toBe(false));
 });
 
@@ -48,7 +48,7 @@ describe("a thermistor to ground", () => {
   const thermistor = { seriesOhms: 10_000, ohmsAt25C: 10_000, betaK: 3950 };
   const read = (share: number) => thermistorReading(heard(share), thermistor, 1000);
 
-  it("reads 25 °C at its own resistance, and the beta law elsewhere", () => {
+  it("half of the supply: 25 °C; 12.5 kΩ: 20.06 °C by the beta law", () => {
     expect(read(0.5).value).toBeCloseTo(25, 9);
     // 1/T = 1/298.15 + ln(R/R0)/β by hand: ln 1.25 = 0.22314, so 3.35402e-3 + 5.649e-5 = 3.41051e-3, 293.21 K.
     expect(read(12_500 / 22_500).value).toBeCloseTo(20.06, 2);
@@ -58,7 +58,7 @@ describe("a thermistor to ground", () => {
     [0.01, "short-circuit"],
     [0.99, "open-circuit"],
     [1, "open-circuit"],
-  ] as const)("at %d of the supply is a %s", (share, fault) =>
+  ] as const)("%d of the supply: no value, a %s", (share, fault) =>
     expect(read(share)).toMatchObject({ value: null, fault }),
   );
 });
@@ -104,25 +104,25 @@ describe("what an instrument writes", () => {
   );
 });
 
-describe("the water that fills the reservoir", () => {
+describe("source water from conductivity and temperature", () => {
   // By hand: 96 µS/cm at 23 °C are 96 / 0.96 = 100 at 25 °C, which at the factor 0.5 are 50 mg/L.
   it.each([
     [0.096, 23, 100, 50],
     [0.1, 25, 100, 50],
     [0, 25, 0, 0],
-  ])("%d mS/cm at %d °C has %d µS/cm at 25 °C and %d mg/L", (conductivityMsPerCm, temperatureC, at25, tds) => {
+  ])("%d mS/cm at %d °C: %d µS/cm at 25 °C, %d mg/L", (conductivityMsPerCm, temperatureC, at25, tds) => {
     const water = sourceWaterFrom({ conductivityMsPerCm, temperatureC });
     expect(water?.conductivityAt25UsPerCm).toBeCloseTo(at25, 9);
     expect(water?.tdsMgPerL).toBeCloseTo(tds, 9);
   });
-  it("has no figure without a temperature, or where the cell says what no cell can", () => {
+  it("no temperature or a negative conductivity: null", () => {
     expect(sourceWaterFrom({ conductivityMsPerCm: 0.1, temperatureC: null })).toBeNull();
     expect(sourceWaterFrom({ conductivityMsPerCm: -1, temperatureC: 25 })).toBeNull();
   });
 });
 
-describe("what every input says to a person", () => {
-  it("is one sentence each, faults in words", () => {
+describe("inputs told to a person", () => {
+  it("wired inputs and a sensed output: one sentence each, faults in words", () => {
     const settings = settingsSchema.parse({
       outputs: {
         "heater-1": { board: "io", pin: 10, energisedLevel: "high", sensed: { board: "io", pin: 7, closedWhen: "on" } },
@@ -151,7 +151,7 @@ describe("what every input says to a person", () => {
   });
 });
 
-describe("what is sensed behind the contacts", () => {
+describe("power sensed behind the contacts", () => {
   const outputs = settingsSchema.parse({
     outputs: {
       "top-off-pump": {
@@ -169,7 +169,7 @@ describe("what is sensed behind the contacts", () => {
     return readSensed(outputs, boards, nowMs);
   };
 
-  it("is true, false, or null where nothing is sensed", () => {
+  it("contact closed or open: true or false by its setting; not wired: null", () => {
     expect(sensed(heard(false))).toEqual({
       "top-off-pump": true,
       "heater-1": false,
@@ -180,14 +180,14 @@ describe("what is sensed behind the contacts", () => {
     });
     expect(sensed(heard(true))).toMatchObject({ "top-off-pump": false, "heater-1": true });
   });
-  it("is null where its sensor is stale or gone", () => {
+  it("stale or disconnected: null", () => {
     expect(sensed(heard(false), 900 + CONTACT_STALE_MS + 1)["top-off-pump"]).toBeNull();
     expect(sensed({ value: null, fault: "disconnected", atMs: 900, sample: 1 })["top-off-pump"]).toBeNull();
   });
 });
 
-describe("a part on a board that the settings do not name", () => {
-  it("is our own mistake, and is told as one", () => {
+describe("part on a board that is not open", () => {
+  it("thermometer on bus: throws, no such connection", () => {
     const { inputs } = settingsSchema.parse({
       inputs: { "thermometer-1": { board: "bus", device: "28-0316a2795caa" } },
     });

@@ -19,7 +19,7 @@ describe("a contact", () => {
     [false, "on", false],
     [true, "off", false],
     [false, "off", true],
-  ] as const)("closed %s with closedWhen %s reads %s", (closed, closedWhen, wet) => {
+  ] as const)("closed %s, closedWhen %s: %s", (closed, closedWhen, wet) => {
     expect(contactReading(heard(!closed), { closedWhen }, 1000)).toEqual({
       value: wet,
       fault: null,
@@ -28,13 +28,13 @@ describe("a contact", () => {
     });
   });
 
-  it("takes a broken wire for an open contact, which the settings make the dangerous side", () => {
+  it("broken wire: true with closedWhen off, false with on", () => {
     const broken = heard(true);
     expect(contactReading(broken, { closedWhen: "off" }, 1000).value).toBe(true);
     expect(contactReading(broken, { closedWhen: "on" }, 1000).value).toBe(false);
   });
 
-  it("has no position when its board is gone, and the age of its last report", () => {
+  it("board disconnected 600 ms ago: no value, disconnected, aged 600 ms", () => {
     const gone: Heard<boolean> = { value: null, fault: "disconnected", atMs: 400, sample: 9 };
     expect(contactReading(gone, { closedWhen: "on" }, 1000)).toEqual({
       value: null,
@@ -44,7 +44,7 @@ describe("a contact", () => {
     });
   });
 
-  it("is never younger than nothing, and its age is rounded to the older side", () => {
+  it("sample from the future: aged 0; 0.2 ms ago: 1", () => {
     expect(contactReading(heard(true), { closedWhen: "on" }, 899).ageMs).toBe(0);
     expect(contactReading(heard(true), { closedWhen: "on" }, 900.2).ageMs).toBe(1);
   });
@@ -53,11 +53,11 @@ describe("a contact", () => {
 describe("a thermometer", () => {
   const register = { type: "float32", wordOrder: "high-first", scale: 1, offset: 0 } as const;
 
-  it("reads its register", () => {
+  it("registers of 25: 25", () => {
     expect(thermometerReading(heard([0x41c8, 0x0000]), register, 1000).value).toBe(25);
   });
 
-  it("says not a number for the NaN of a broken probe", () => {
+  it("registers of NaN: not-a-number", () => {
     expect(thermometerReading(heard([0x7fc0, 0x0000]), register, 1000)).toEqual({
       value: null,
       fault: "not-a-number",
@@ -66,21 +66,21 @@ describe("a thermometer", () => {
     });
   });
 
-  it("hands on what the line found", () => {
+  it("line without an answer: no-answer", () => {
     const mute: Heard<readonly number[]> = { value: null, fault: "no-answer", atMs: 0, sample: 1 };
     expect(thermometerReading(mute, register, 1000).fault).toBe("no-answer");
   });
 });
 
 describe("a conductivity transmitter", () => {
-  it("that does not compensate is taken as it is", () => {
+  it("no compensation: conductivity and temperature as read", () => {
     expect(conductivityReading(said(53.1), said(25.2), "none").value).toEqual({
       conductivityMsPerCm: 53.1,
       temperatureC: 25.2,
     });
   });
 
-  it("without a thermometer of its own gives none", () => {
+  it("no thermometer: temperature null", () => {
     expect(conductivityReading(said(53.1), null, "none").value).toEqual({
       conductivityMsPerCm: 53.1,
       temperatureC: null,
@@ -94,28 +94,28 @@ describe("a conductivity transmitter", () => {
     [50, 20, { percentPerK: 1.9, referenceC: 25 }, 45.25],
     [50, 25, { percentPerK: 2, referenceC: 25 }, 50],
     [50, 25, { percentPerK: 2, referenceC: 20 }, 55],
-  ])("has its compensation undone: %d at %d °C", (compensated, temperatureC, compensation, raw) => {
+  ])("compensation undone: %d at %d °C", (compensated, temperatureC, compensation, raw) => {
     const reading = conductivityReading(said(compensated), said(temperatureC), compensation);
     expect(reading.value?.conductivityMsPerCm).toBeCloseTo(raw, 10);
   });
 
-  it("that compensates with a temperature it does not tell has no reading", () => {
+  it("compensated, no temperature: not-a-number", () => {
     const reading = conductivityReading(said(50), null, { percentPerK: 2, referenceC: 25 });
     expect(reading.fault).toBe("not-a-number");
   });
 
-  it("has no reading when either of its values is missing", () => {
+  it("conductivity garbled or temperature no-answer: that fault", () => {
     expect(conductivityReading(lost("garbled"), said(25), "none").fault).toBe("garbled");
     expect(conductivityReading(said(50), lost("no-answer"), "none").fault).toBe("no-answer");
   });
 
-  it("is as old as the older of its two values", () => {
+  it("values 10 and 700 ms old: 700 ms", () => {
     expect(conductivityReading(said(50, 10), said(25, 700), "none").ageMs).toBe(700);
   });
 });
 
 describe("all inputs", () => {
-  it("give null for every part that the settings do not name", () => {
+  it("no part wired: null for every part", () => {
     const none: Boards = {
       pins: new Map(),
       registers: new Map(),

@@ -23,16 +23,16 @@ describe("a number in registers", () => {
     expect(numberFrom(words, { ...plain, type })).toBe(value);
   });
 
-  it("takes the low word first where the settings say so", () => {
+  it("low word first: 53.1 and 65,536", () => {
     expect(numberFrom([0x6666, 0x4254], { ...plain, type: "float32", wordOrder: "low-first" })).toBeCloseTo(53.1, 5);
     expect(numberFrom([0x0000, 0x0001], { ...plain, type: "uint32", wordOrder: "low-first" })).toBe(65_536);
   });
 
-  it("does not swap a single word", () => {
+  it("one word, low word first: not swapped", () => {
     expect(numberFrom([0x0102], { ...plain, type: "uint16", wordOrder: "low-first" })).toBe(0x0102);
   });
 
-  it("scales first and offsets after", () => {
+  it("0x09ce, scale 0.01, offset −0.1: 25", () => {
     expect(numberFrom([0x09ce], { ...plain, type: "int16", scale: 0.01, offset: -0.1 })).toBeCloseTo(25, 10);
   });
 
@@ -43,11 +43,11 @@ describe("a number in registers", () => {
     ["minus infinity", [0xff80, 0x0000]],
     ["one word too few", [0x3f80]],
     ["no words", []],
-  ] as const)("has no number in %s", (_, words) => {
+  ] as const)("%s: null", (_, words) => {
     expect(numberFrom(words, { ...plain, type: "float32" })).toBeNull();
   });
 
-  it("has no number where scaling overflows", () => {
+  it("scaled beyond the largest number: null", () => {
     expect(numberFrom([0x7f7f, 0xffff], { ...plain, type: "float32", scale: 1e300 })).toBeNull();
   });
 });

@@ -141,16 +141,16 @@ describe("the button at the tank", () => {
       [],
     ],
   ];
-  it.each(rows)("%s", (_, spells, presses) => expect(seenOf(...spells)).toEqual(presses));
+  it.each(rows)("%s: $2", (_, spells, presses) => expect(seenOf(...spells)).toEqual(presses));
 
-  it("knows nothing of what happened in a gap between two scans", () => {
+  it("down, then a gap of 2 s or no number of ms: forgotten, no press", () => {
     const down = followButton({ state: "up", downMs: 0 }, DOWN, SCAN_MS).memory;
     expect(followButton(down, UP, 2_001)).toEqual({ memory: FRESH_BUTTON, press: null });
     expect(followButton(down, UP, Number.NaN)).toEqual({ memory: FRESH_BUTTON, press: null });
   });
 });
 
-describe("what a press asks for", () => {
+describe("what a press of the button asks for", () => {
   const well = wellRecord();
   const latch = { reason: "high-float-wet", occurrence: 4, clearable: true, atTank: true } as const;
   const asked = (press: Press, record = well) => {
@@ -158,13 +158,13 @@ describe("what a press asks for", () => {
     return askedBy(press, record, () => `id-${++ids}`);
   };
 
-  it("short: half an hour of hold at the tank, and its end", () => {
+  it("short: hold of 30 min at the tank; in a hold: its end", () => {
     expect(asked("short")).toEqual([{ kind: "hold", id: "id-1", at: "tank", minutes: 30 }]);
     const holding = wellRecord({ hold: { ...well.hold, active: true } });
     expect(asked("short", holding)).toEqual([{ kind: "end-hold", id: "id-1", at: "tank", answer: null }]);
   });
 
-  it("long: every alarm acknowledged, and each lock cleared by its own number", () => {
+  it("long: all alarms acknowledged, each lock cleared by its number", () => {
     expect(asked("long")).toEqual([{ kind: "acknowledge", id: "id-1", at: "tank", alarm: "all" }]);
     const heat = { ...well.heat, latch: { ...latch, reason: "heat-cut-out", occurrence: 2 } } as const;
     const locked = wellRecord({ topOff: { ...well.topOff, latch }, heat });

@@ -27,10 +27,10 @@ const textProbe = (more: Json = {}, compensation: unknown = "none"): Json => ({
   compensation,
 });
 
-describe("wiring that can be used", () => {
-  it("is that of the wiring notes", () => expect(faultsOf(() => undefined)).toEqual([]));
+describe("wiring accepted", () => {
+  it("example of the wiring notes: no fault", () => expect(faultsOf(() => undefined)).toEqual([]));
 
-  it("is every kind of thermometer, a text probe, sensed outputs and a supervised float", () => {
+  it("one-wire, thermistor, text, sensed output, supervised float: no fault", () => {
     const faults = faultsOf((settings) => {
       const pattern = "^(?<ec>[0-9.]+),(?<t>[0-9.]+),(?<pure>[0-9.]+)$";
       Object.assign(settings.boards, { bus: { kind: "one-wire" }, ec: text({ pattern }) });
@@ -55,7 +55,7 @@ describe("wiring that can be used", () => {
   });
 });
 
-describe("wiring that cannot", () => {
+describe("wiring refused", () => {
   const rows: [what: string, change: (settings: Example) => void, fault: RegExp][] = [
     [
       "standard firmware and nobody beside it",
@@ -158,7 +158,7 @@ describe("wiring that cannot", () => {
       /^inputs\.thermometer-1\.temperatureC\.adress: no such key/,
     ],
   ];
-  it.each(rows)("%s", (_, change, fault) => {
+  it.each(rows)("%s: fault $2", (_, change, fault) => {
     const faults = faultsOf(change);
     expect(
       faults.some((line) => fault.test(line)),

@@ -6,37 +6,37 @@ import { FORTNIGHT_KINDS, fortnightOf } from "./ledger-fortnights.ts";
 const FORTNIGHTS = 6;
 const LASTS_MS = 900_000;
 
-describe("the ledger, judged over fortnights", () => {
+describe("the ledger over six fortnights", () => {
   let figures: LedgerFigures;
   beforeAll(async () => {
     figures = await measureLedger(FORTNIGHTS);
   }, LASTS_MS);
 
-  it("lives as many of every kind", () => {
+  it("every kind of fortnight: equally often", () => {
     for (const kind of FORTNIGHT_KINDS) {
       expect(figures.judged.filter((each) => each.kind === kind)).toHaveLength(FORTNIGHTS / FORTNIGHT_KINDS.length);
     }
   });
 
-  it("holds the right belief in nine hours of ten in which it is owed", () => {
+  it("belief in hours in which one is owed: right in 0.9 of them at least", () => {
     expect(figures.right).toBeGreaterThanOrEqual(0.9);
   });
 
-  it("shows doubts that cover the truth in 95 hours of a hundred", () => {
+  it("doubts of salinity, litres, evaporation and heat loss: cover the truth in 0.95 of the hours", () => {
     expect(figures.salinity).toBeGreaterThanOrEqual(0.95);
     expect(figures.litres).toBeGreaterThanOrEqual(0.95);
     expect(figures.evaporation).toBeGreaterThanOrEqual(0.95);
     expect(figures.heatLoss).toBeGreaterThanOrEqual(0.95);
   });
 
-  it("foretells within its doubt, 19 times in 20", () => {
+  it("forecasts of reservoir and salinity: within their doubt in 0.95", () => {
     expect(figures.reservoir).toBeGreaterThanOrEqual(0.95);
     expect(figures.salinityBand).toBeGreaterThanOrEqual(0.95);
   });
 });
 
-describe("a fortnight", () => {
-  it("needs nothing but its seed", () => {
+describe("a fortnight of the ledger", () => {
+  it("seed 7 twice: the same; seed 13: another", () => {
     expect(fortnightOf(7)).toEqual(fortnightOf(7));
     expect(fortnightOf(7)).not.toEqual(fortnightOf(13));
   });

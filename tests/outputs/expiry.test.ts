@@ -11,7 +11,7 @@ const anyCommands = fc.record(
   Object.fromEntries(OUTPUT_PARTS.map((part) => [part, fc.boolean()])),
 ) as fc.Arbitrary<Commands>;
 
-describe("the permit of the outputs", () => {
+describe("permit of the outputs after a renewal", () => {
   it.each([
     ["at once", 0, true],
     ["one millisecond before its end", OUTPUT_EXPIRY_MS - 1, true],
@@ -19,17 +19,17 @@ describe("the permit of the outputs", () => {
     ["long after", 1e9, false],
     ["with a clock that runs backwards", -1, false],
     ["with a clock that is no number", Number.NaN, false],
-  ])("%s", (_, elapsedMs, lasts) => {
+  ])("%s, %d ms: holds %s", (_, elapsedMs, lasts) => {
     expect(passed(renewed(pumping), elapsedMs).commands).toEqual(lasts ? pumping : EVERYTHING_OFF);
   });
 
-  it("is used up by many small times as by one", () => {
+  it("50 ms each until its end: expired", () => {
     let permit = renewed(pumping);
     for (let spent = 0; spent < OUTPUT_EXPIRY_MS; spent += 50) permit = passed(permit, 50);
     expect(permit).toEqual(EXPIRED);
   });
 
-  it("never comes back by itself", () => {
+  it("expired, any times after: expired", () => {
     fc.assert(
       fc.property(fc.array(fc.integer({ min: 0, max: 5000 })), (times) => {
         expect(times.reduce(passed, EXPIRED)).toEqual(EXPIRED);
@@ -37,7 +37,7 @@ describe("the permit of the outputs", () => {
     );
   });
 
-  it("lasts as long as it is renewed in time", () => {
+  it("renewed 100 times 1 ms before its end: commands hold", () => {
     let permit = EXPIRED;
     for (let scan = 0; scan < 100; scan += 1) {
       permit = passed(renewed(pumping), OUTPUT_EXPIRY_MS - 1);
@@ -46,21 +46,21 @@ describe("the permit of the outputs", () => {
   });
 });
 
-describe("the order of switching", () => {
-  it("closes the guard before the relay", () => {
+describe("steps of switching between two commands", () => {
+  it("pump on: guard first, then relay", () => {
     expect(stepsBetween(EVERYTHING_OFF, pumping)).toEqual([["water-guard"], ["top-off-pump"]]);
   });
 
-  it("opens both in one go", () => {
+  it("pump off: both at once", () => {
     expect(stepsBetween(pumping, EVERYTHING_OFF)).toEqual([["top-off-pump", "water-guard"]]);
   });
 
-  it("switches off before it switches on", () => {
+  it("pump off and heater on: pump, its guard and the heat guard, then the heater", () => {
     const heating: Commands = { ...EVERYTHING_OFF, "heater-1": true, "heat-guard": true };
     expect(stepsBetween(pumping, heating)).toEqual([["top-off-pump", "water-guard", "heat-guard"], ["heater-1"]]);
   });
 
-  it("writes nothing when nothing changes, and each change once", () => {
+  it("any two commands: each change once, nothing else", () => {
     fc.assert(
       fc.property(anyCommands, anyCommands, (before, after) => {
         const changed = OUTPUT_PARTS.filter((part) => before[part] !== after[part]);

@@ -88,7 +88,7 @@ describeWith(
       await slaves.stop();
     });
 
-    it("gives a reading for each part that is wired and null for the others", () => {
+    it("five inputs wired: each a value, compensation undone to 53 mS/cm; all others null", () => {
       const { readings, seen } = look();
       const wired = INPUT_PARTS.filter((part) => readings[part] !== null);
       expect(wired).toEqual(["working-float", "high-float", "floor-sensor", "thermometer-1", "conductivity-probe"]);
@@ -100,14 +100,14 @@ describeWith(
       expect(Object.values(seen)).toEqual(OUTPUT_PARTS.map(() => null));
     });
 
-    it("reads a broken wire of a float that is closed when dry as wet", async () => {
+    it("wire of a float that is closed when dry broken: wet; whole: dry", async () => {
       await chip.contact(PIN.high, "open");
       await until("wet", () => look().readings["high-float"]?.value === true);
       await chip.contact(PIN.high, "closed");
       await until("dry", () => look().readings["high-float"]?.value === false);
     });
 
-    it("closes the guard before the relay, and opens both together", async () => {
+    it("pump on: guard high before relay; off: both low", async () => {
       field.command(pumping, nowMs());
       await chip.until(PIN.pump, "high");
       const [relay, guard] = [chip.edges(PIN.pump).at(-1), chip.edges(PIN.waterGuard).at(-1)];
@@ -118,7 +118,7 @@ describeWith(
       await chip.until(PIN.waterGuard, "low");
     });
 
-    it("energises by a low level where the settings say so", async () => {
+    it("heater energised by low: low when on, high when off", async () => {
       field.command(heating, nowMs());
       await chip.until(PIN.heatGuard, "high");
       await chip.until(PIN.heater, "low");
@@ -126,7 +126,7 @@ describeWith(
       await chip.until(PIN.heater, "high");
     });
 
-    it("lets outputs fall that nobody renews", async () => {
+    it("not renewed: all at rest after the expiry, within 2.2 s", async () => {
       field.command({ ...pumping, "heater-1": true, "heat-guard": true }, nowMs());
       const renewedMs = nowMs();
       await chip.until(PIN.pump, "high");
@@ -135,7 +135,7 @@ describeWith(
       expect(nowMs() - renewedMs).toBeLessThan(SURELY_OFF_MS);
     });
 
-    it("holds them as long as they are renewed", { retry: 3 }, async () => {
+    it("renewed for 2 s: no edge", { retry: 3 }, async () => {
       const edges = () => chip.edges(PIN.pump).length;
       field.command(pumping, nowMs());
       await chip.until(PIN.pump, "high");
@@ -151,7 +151,7 @@ describeWith(
       expect(edges()).toBe(before);
     });
 
-    it("tells of a reset once, and switches nothing on before it is told", async () => {
+    it("board reset: pump off, restarted told once, on again only after that", async () => {
       field.command(pumping, nowMs());
       await chip.until(PIN.pump, "high");
       await chip.reset();
@@ -175,7 +175,7 @@ describeWith(
       expect(look().board).toBe("ready");
     });
 
-    it("says silent and disconnected after a pulled plug, and is of use again after it is put in", async () => {
+    it("plug pulled: silent, floats disconnected, thermometer still read; back: ready, outputs at rest, pump on when told", async () => {
       field.command(pumping, nowMs());
       await chip.until(PIN.pump, "high");
       await chip.unplug();
@@ -189,7 +189,7 @@ describeWith(
       await chip.until(PIN.pump, "high");
     });
 
-    it("is not kept from its floats by a probe that is unplugged", async () => {
+    it("line unplugged: its probes disconnected, board ready; back: read", async () => {
       await slaves.unplug();
       await until("gone", () => look().readings["conductivity-probe"]?.fault === "disconnected");
       expect(look().readings["thermometer-1"]?.fault).toBe("disconnected");
@@ -198,21 +198,21 @@ describeWith(
       await until("back", () => look().readings["conductivity-probe"]?.fault === null);
     });
 
-    it("says not a number for the NaN of a broken probe", async () => {
+    it("NaN in the registers: not-a-number; 50: read", async () => {
       await slaves.set(1, "input", 10, floatWords(Number.NaN));
       await until("NaN", () => look().readings["conductivity-probe"]?.fault === "not-a-number");
       await slaves.set(1, "input", 10, floatWords(50));
       await until("a number", () => look().readings["conductivity-probe"]?.fault === null);
     });
 
-    it("switches everything off before it lets go", async () => {
+    it("closed with pump and heater on: all at rest", async () => {
       await scanUntil({ ...pumping, ...heating, "top-off-pump": true }, "on", () => chip.level(PIN.heater) === "low");
       await field.close();
       await pause(20);
       expect(relays()).toEqual(AT_REST);
     });
 
-    it("energises nothing once nobody is beside it, says so, and goes on reading", async () => {
+    it("attended for 60 min, 61 later: all off, unattended, still read, told; stays off", async () => {
       let laterMs = 0;
       field = await openField(settingsFor(chip.path, slaves.path), () => nowMs() + laterMs);
       const lookThen = () => field.look(nowMs() + laterMs);
@@ -234,8 +234,8 @@ describeWith(
   },
 );
 
-describe("parts that are not plugged in", () => {
-  it("are waited for without holding anything up", async () => {
+describe("boards that are not plugged in", () => {
+  it("no such ports: silent, disconnected, told; opened and closed within 3 s", async () => {
     const began = nowMs();
     const field = await openField(settingsFor("/dev/no-such-board", "/dev/no-such-line"), nowMs);
     field.command(pumping, nowMs());
@@ -251,7 +251,7 @@ describe("parts that are not plugged in", () => {
     expect(nowMs() - began).toBeLessThan(3000);
   });
 
-  it("need no board to be ready where no part hangs on one", async () => {
+  it("no board in the settings: ready, nothing to tell", async () => {
     const field = await openField(settingsSchema.parse({}), nowMs);
     expect(field.look(nowMs()).board).toBe("ready");
     expect(field.describe()).toEqual([]);
@@ -259,19 +259,19 @@ describe("parts that are not plugged in", () => {
   });
 });
 
-describe("who switches off when this computer dies", () => {
+describe("what is told of a computer that dies", () => {
   const withGuard = (independentGuard: string | null) => ({
     ...settingsFor("/dev/no-such-board", "/dev/no-such-line"),
     independentGuard,
   });
 
-  it("nobody with standard firmware, and it is said", async () => {
+  it("standard firmware, no guard: outputs stay as they are", async () => {
     const field = await openField(withGuard(null), nowMs);
     expect(field.describe().join()).toMatch(/outputs stay as they are when this computer dies/);
     await field.close();
   });
 
-  it("what the keeper named", async () => {
+  it("independent guard in the settings: its words", async () => {
     const field = await openField(withGuard("A timer relay cuts pump and heater after 2 s."), nowMs);
     expect(field.describe().at(-1)).toBe(
       "When this computer dies, this switches off: A timer relay cuts pump and heater after 2 s.",

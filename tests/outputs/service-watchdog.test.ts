@@ -11,7 +11,7 @@ import { pause, until } from "../system/rig/until.ts";
 const UNIT = new URL("../../wiring-notes/service/evenbrine.service", import.meta.url).pathname;
 
 describe("without a service manager", () => {
-  it("nobody is told anything", () => {
+  it("healthy scan and end: no error", () => {
     const watchdog = openServiceWatchdog({});
     watchdog.healthyScan(0);
     watchdog.ending();
@@ -41,7 +41,7 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
   const open = (watchdogUs?: string) =>
     openServiceWatchdog({ NOTIFY_SOCKET: join(folder, "notify"), WATCHDOG_USEC: watchdogUs });
 
-  it("hears nothing before the first healthy scan, then that it is ready and alive", async () => {
+  it("before a healthy scan: nothing; after: READY=1 and WATCHDOG=1", async () => {
     const watchdog = open("20000000");
     await pause(100);
     expect(words()).toEqual([]);
@@ -51,7 +51,7 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
     expect(words().join(" ")).toMatch(/WATCHDOG=1/);
   });
 
-  it("is told of life a quarter of its patience apart, however many scans there are", async () => {
+  it("watchdog of 2 s, scans each 50 ms: five signs of life in 2 s, READY once", async () => {
     const watchdog = open("2000000");
     for (let ms = 0; ms <= 2000; ms += 50) {
       watchdog.healthyScan(ms);
@@ -64,7 +64,7 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
     expect(words()).toHaveLength(5);
   });
 
-  it("hears nothing any more when the scan has stopped, and of an end that was meant", async () => {
+  it("watchdog of 0.4 s, no scan for 0.5 s: nothing more; end: STOPPING=1", async () => {
     const watchdog = open("400000");
     watchdog.healthyScan(0);
     await until("it is ready", () => words().length === 1);
@@ -74,7 +74,7 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
     await until("it ends", () => words().at(-1) === "STOPPING=1");
   });
 
-  it("that has no watchdog is only told of readiness", async () => {
+  it("no watchdog: READY=1 only", async () => {
     const watchdog = open();
     watchdog.healthyScan(0);
     await until("it is ready", () => words().length === 1);
@@ -83,7 +83,7 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
     expect(words()).toHaveLength(1);
   });
 
-  it("that is gone is no reason to stop scanning", async () => {
+  it("socket gone: no error in two scans", async () => {
     const watchdog = openServiceWatchdog({ NOTIFY_SOCKET: join(folder, "gone"), WATCHDOG_USEC: "400000" });
     watchdog.healthyScan(0);
     await pause(200);
@@ -92,7 +92,7 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
   });
 });
 
-describe("the unit of the wiring notes", () => {
+describe("unit file of the wiring notes", () => {
   const unit = readFileSync(UNIT, "utf8");
   const has = (line: string | RegExp) =>
     expect(
@@ -100,7 +100,7 @@ describe("the unit of the wiring notes", () => {
       String(line),
     ).toBe(true);
 
-  it("is fed by healthy scans, restarts with a pause, has its own user and a read-only system", () => {
+  it("notify, watchdog, restart after a pause, own user, read-only system: each in it", () => {
     for (const line of [
       "Type=notify",
       "NotifyAccess=all",
@@ -117,7 +117,7 @@ describe("the unit of the wiring notes", () => {
 });
 
 describeWith(["systemd-analyze"], "the unit as the service manager reads it", () => {
-  it("has no fault", () => {
+  it("systemd-analyze verify: no fault", () => {
     const folder = mkdtempSync(join(tmpdir(), "evenbrine-unit-"));
     const copy = join(folder, "evenbrine.service");
     // The program that it starts is not installed where tests run.

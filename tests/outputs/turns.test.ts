@@ -17,7 +17,7 @@ function stop(from: Turns, shown: Commands, wanted: Commands) {
 }
 
 describe("relay and guard of the pump", () => {
-  it("take turns to break the load: one opens at once, the other after it", () => {
+  it("three stops: relay, guard, relay opens first, the other 10 ms later", () => {
     const one = stop(FIRST_TURN, POURING, EVERYTHING_OFF);
     expect(one.first).toEqual({ ...EVERYTHING_OFF, "water-guard": true });
     expect(one.between).toEqual(one.first);
@@ -28,7 +28,7 @@ describe("relay and guard of the pump", () => {
     expect(stop(two.turns, POURING, EVERYTHING_OFF).first).toEqual(one.first);
   });
 
-  it("leave heat out of it", () => {
+  it("heater on too: off at once, or on as before; only the pump's pair takes turns", () => {
     const { first, after } = stop(FIRST_TURN, HEATING, EVERYTHING_OFF);
     expect([first["heater-1"], first["heat-guard"]]).toEqual([false, false]);
     expect(after).toEqual(EVERYTHING_OFF);
@@ -42,13 +42,13 @@ describe("relay and guard of the pump", () => {
     ["only the relay is to open", POURING, { ...POURING, "top-off-pump": false }],
     ["only the guard was closed", { ...EVERYTHING_OFF, "water-guard": true }, EVERYTHING_OFF],
     ["both are to close", EVERYTHING_OFF, POURING],
-  ])("do as told where %s", (_, shown, wanted) => {
+  ])("%s: as wanted, turn kept", (_, shown, wanted) => {
     const { turns, commands } = takeTurns(FIRST_TURN, shown, wanted, 0, APART_MS);
     expect(commands).toEqual(wanted);
     expect(turns).toEqual(FIRST_TURN);
   });
 
-  it("let a new pour begin before the second one has opened", () => {
+  it("pour wanted again after 5 ms: on, no second opening", () => {
     const first = takeTurns(FIRST_TURN, POURING, EVERYTHING_OFF, 1000, APART_MS);
     const again = takeTurns(first.turns, first.commands, POURING, 1005, APART_MS);
     expect(again.commands).toEqual(POURING);
@@ -56,7 +56,7 @@ describe("relay and guard of the pump", () => {
   });
 });
 
-describe("who opens pump and heater when this computer dies", () => {
+describe("whether outputs may be energised", () => {
   const MINUTE_MS = 60_000;
   const settings = (more: object, firmware = "standard") =>
     settingsSchema.parse({
@@ -67,18 +67,18 @@ describe("who opens pump and heater when this computer dies", () => {
   const may = (more: object, minutes: number, isService = false, firmware = "standard") =>
     openAttendance(settings(more, firmware), 1000, isService).mayEnergise(1000 + minutes * MINUTE_MS);
 
-  it("nobody: then nothing is energised at all", () => expect(may({}, 0)).toBe(false));
-  it("somebody beside it: until the time is over, and not under a service manager", () => {
+  it("standard firmware, nobody named: never", () => expect(may({}, 0)).toBe(false));
+  it("attended for 10 min: until then; under a service manager: never", () => {
     expect(may({ attendedMinutes: 10 }, 0)).toBe(true);
     expect(may({ attendedMinutes: 10 }, 9.99)).toBe(true);
     expect(may({ attendedMinutes: 10 }, 10)).toBe(false);
     expect(may({ attendedMinutes: 10 }, 0, true)).toBe(false);
   });
-  it("an independent guard or the guard firmware: for ever", () => {
+  it("independent guard, or guard firmware: always", () => {
     expect(may({ independentGuard: "A timer relay that must be fed." }, 1e6, true)).toBe(true);
     expect(may({}, 1e6, true, "guard")).toBe(true);
   });
-  it("says so", () => {
+  it("words: minutes left, all off, or what the firmware does", () => {
     const say = (more: object, minutes: number, firmware = "standard") =>
       openAttendance(settings(more, firmware), 0, false)
         .describe(minutes * MINUTE_MS)
@@ -90,7 +90,7 @@ describe("who opens pump and heater when this computer dies", () => {
     expect(say({ attendedMinutes: 10 }, 11)).toMatch(/All outputs are off and stay off/);
     expect(say({}, 0, "guard")).toMatch(/guard firmware of board io opens pump and heater after 2 s/);
   });
-  it("is not asked where nothing can be switched", () => {
+  it("no outputs wired: always, nothing told", () => {
     const none = openAttendance(settingsSchema.parse({}), 0, true);
     expect(none.mayEnergise(1e9)).toBe(true);
     expect(none.describe(0)).toEqual([]);

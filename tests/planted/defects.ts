@@ -1,411 +1,422 @@
 /**
- * One line of the real source made wrong, as a tired person would. Each must be found exactly once in its file, and
- * each must be noticed: by one of these machines of the exploration, or else by these tests.
+ * One line of the real source made wrong, as a tired person would. `find` and `plant` are TypeScript with holes, as
+ * `pattern.ts` reads it: `find` must stand in exactly one place of all `controller`, by whatever name its functions,
+ * variables and files go. Reason codes and the fields of plan and memory are what it hangs on. When such a field is
+ * renamed, rename it here; when a rule is written in another way, write its line here in that way.
+ *
+ * Each must be noticed by the first of these machines of the exploration that it breaks, or by these tests.
  */
 export interface Defect {
   readonly name: string;
-  readonly file: string;
-  readonly from: string;
-  readonly to: string;
-  readonly machines: readonly string[];
-  readonly tests: readonly string[];
+  readonly find: string;
+  readonly plant: string;
+  readonly machines?: readonly string[];
+  readonly tests?: readonly string[];
+  /** Planted in every run of `.ci/run`. */
+  readonly always?: true;
 }
 
-const TOP_OFF = "controller/decisions/top-off";
-const HEAT = "controller/decisions/heat";
+const WHAT_FORBIDS_A_POUR: readonly Defect[] = [
+  {
+    name: "an unknown floor sensor counts as dry",
+    find: '$isFitted($contact) && $contact.position !== "off"',
+    plant: '$isFitted($contact) && $contact.position === "on"',
+    machines: ["around"],
+    always: true,
+  },
+  {
+    name: "an unknown working float does not block",
+    find: '$add($isUnknown, "working-float-unknown")',
+    plant: '$add(false, "working-float-unknown")',
+    machines: ["proving", "high"],
+  },
+  {
+    name: "the steady time is not waited for",
+    find: '$add($isUnsteady, "starting")',
+    plant: '$add(false, "starting")',
+    machines: ["around"],
+  },
+  {
+    name: "water may be poured into a hold",
+    find: '$add($isHeld, "hold")',
+    plant: '$add(false, "hold")',
+    machines: ["proving", "high"],
+    always: true,
+  },
+  {
+    name: "a silent board does not stop a pour",
+    find: 'if ($board !== "ready") $blockers.push($why);',
+    plant: "",
+    machines: ["proving", "high"],
+  },
+  {
+    name: "an unproven pump pours",
+    find: '$add($isUnproven, "not-proven")',
+    plant: '$add(false, "not-proven")',
+    machines: ["proving"],
+  },
+  {
+    name: "the daily budget is not asked",
+    find: '$isUsed ? "daily-budget-used" : $otherwise',
+    plant: "$otherwise",
+    machines: ["litres"],
+  },
+  {
+    name: "a rest is served while the mains are lost",
+    find: '["starting", $$waits]',
+    plant: '["mains-lost", "starting", $$waits]',
+    tests: ["tests/scan/rest-after-lost-mains.test.ts"],
+    always: true,
+  },
+  {
+    name: "a rest never ends",
+    find: 'if ($restMs > 0) return $off($memory, "resting-after-pour", $blockers);',
+    plant: 'if ($restMs >= 0) return $off($memory, "resting-after-pour", $blockers);',
+    machines: ["proving"],
+  },
+  {
+    name: "salinity that falls fast is noticed at ten times its limit",
+    find: 'if ($change !== null && $change < -$limit && $isPoured) return "diluted";',
+    plant: 'if ($change !== null && $change < -10 * $limit && $isPoured) return "diluted";',
+    tests: ["tests/scan/fast-fall-of-salinity.test.ts"],
+    always: true,
+  },
+];
 
-const planted = (
-  name: string,
-  file: string,
-  from: string,
-  to: string,
-  machines: readonly string[],
-  tests: readonly string[] = ["tests/scan/invariants.test.ts"],
-): Defect => ({ name, file, from, to, machines, tests });
+const LITRES: readonly Defect[] = [
+  {
+    name: "a charge is not counted as excess",
+    find: "excessUl: $memory.excessUl + $plan.chargeUl",
+    plant: "excessUl: $memory.excessUl",
+    machines: ["drops"],
+    always: true,
+  },
+  {
+    name: "the charge is not taken from the bucket",
+    find: "bucketUl: $memory.bucketUl - $plan.chargeUl",
+    plant: "bucketUl: $memory.bucketUl",
+    machines: ["litres"],
+  },
+  {
+    name: "a refund gives back the whole charge",
+    find: "$memory.chargeUl - $spentUl",
+    plant: "$memory.chargeUl",
+    machines: ["litres"],
+  },
+  {
+    name: "the bucket refills in all time, not in credited time",
+    find: "const $creditMs = $isHealthy ? $facts.creditMs : 0;",
+    plant: "const $creditMs = $isHealthy ? $facts.elapsedMs : 0;",
+    machines: ["litres"],
+  },
+  {
+    name: "what was poured is counted in credited time",
+    find: "$before.running ? $pour($before, $facts.elapsedMs, $plan) : $before",
+    plant: "$before.running ? $pour($before, $facts.creditMs, $plan) : $before",
+    machines: ["litres"],
+  },
+  {
+    name: "a pour does not wait for the disk",
+    find: 'if ($isOnDisk) { $$start; return $on($started, "pouring-low", $blockers); }',
+    plant: '$$start; return $on($started, "pouring-low", $blockers);',
+    machines: ["high", "litres"],
+  },
+  {
+    name: "a proving run does not wait for the disk",
+    find: 'if ($isOnDisk) return $on($memory, "proving-pump", $blockers);',
+    plant: 'return $on($memory, "proving-pump", $blockers);',
+    machines: ["proving"],
+  },
+  {
+    name: "the charge waits for the memory before it",
+    find: "nextSequence: $durable.sequence + 1",
+    plant: "nextSequence: $durable.sequence",
+    tests: ["tests/scan/top-off.test.ts"],
+  },
+  {
+    name: "a restart gives an open charge back",
+    find: "restMs: Math.max($memory.restMs, $plan.restMs)",
+    plant: "restMs: Math.max($memory.restMs, $plan.restMs), bucketUl: $memory.bucketUl + $memory.chargeUl",
+    machines: ["proving", "litres"],
+  },
+  {
+    name: "an older memory keeps its litres",
+    find: "bucketUl: Math.min(0, $kept.bucketUl)",
+    plant: "bucketUl: $kept.bucketUl",
+    tests: ["tests/scan/hold-start-memory.test.ts"],
+  },
+  {
+    name: "water that a stopped return pump lets rise counts as full",
+    find: "$water.fullMs >= $plan.confirmMs && $isLevelSettled && $isFlowing",
+    plant: "$water.fullMs >= $plan.confirmMs",
+    tests: ["tests/scan/owed-while-the-return-pump-stands.test.ts"],
+    always: true,
+  },
+];
+
+const LOCKS: readonly Defect[] = [
+  {
+    name: "a lost memory locks nothing",
+    find: 'latch: { reason: $witness?.topOffLock ?? "memory-lost", $$number }',
+    plant: "latch: null",
+    machines: ["proving"],
+  },
+  {
+    name: "high water does not lock",
+    find: 'if ($stood || $touched) return "high-float-wet";',
+    plant: 'if ($touched) return "high-float-wet";',
+    machines: ["high"],
+  },
+  {
+    name: "water on the floor does not lock",
+    find: 'if ($isWet) return "floor-wet";',
+    plant: "",
+    machines: ["around"],
+  },
+  {
+    name: "floats that contradict for long do not lock",
+    find: 'if ($forMs >= $limitMs) return "floats-contradict";',
+    plant: "",
+    machines: ["floats"],
+  },
+  {
+    name: "a later reason replaces the first",
+    find: "const $first = $memory.latch?.reason ?? $reason; return $locked;",
+    plant: "const $first = $reason; return $locked;",
+    machines: ["around", "high"],
+  },
+  {
+    name: "a lock is cleared while its cause stands",
+    find: 'if ($mayBeWet) return $isSeen ? "high-float-wet" : "high-float-unknown";',
+    plant: "",
+    machines: ["high"],
+    always: true,
+  },
+  {
+    name: "a clear meant for another lock clears this one",
+    find: "$memory.latch.occurrence !== $request.occurrence",
+    plant: "$memory.latch.occurrence < $request.occurrence",
+    machines: ["high"],
+  },
+  {
+    name: "high water is cleared from afar",
+    find: '$request.at === "network" && $isClearedAtTank($memory, $plan) && !$plan.clearFromADistance',
+    plant: "false",
+    machines: ["high"],
+  },
+  {
+    name: "no unknown float stops time being earned",
+    find: '$isReady && $working.position !== "unknown" && $high.position !== "unknown"',
+    plant: "$isReady",
+    machines: ["proving", "litres"],
+  },
+  {
+    name: "an older memory unlocks",
+    find: "topOff: $age($topOff, $plan, $sequence, $witness)",
+    plant: "topOff: $topOff",
+    tests: ["tests/scan/hold-start-memory.test.ts"],
+  },
+  {
+    name: "the number of an older memory falls back",
+    find: "sequence: Math.max($durable.sequence, $known)",
+    plant: "sequence: $durable.sequence",
+    tests: ["tests/scan/number-of-an-older-memory.test.ts"],
+    always: true,
+  },
+];
+
+const ARBITER: readonly Defect[] = [
+  {
+    name: "the pump runs behind a locked guard",
+    find: 'const $pump = $pour && !$isLatched; return { "top-off-pump": $pump, $$outputs };',
+    plant: 'const $pump = $pour; return { "top-off-pump": $pump, $$outputs };',
+    tests: ["tests/decisions/tables.test.ts"],
+  },
+  {
+    name: "the water guard stays closed between pours",
+    find: '"water-guard": $pump && $isNotTested',
+    plant: '"water-guard": $isNotTested',
+    machines: ["proving"],
+  },
+];
+
+const HEAT: readonly Defect[] = [
+  {
+    name: "water at the cut-out does not stop the heater in the same scan",
+    find: 'if ($facts.warmest.value >= $limitC) return "heat-cut-out";',
+    plant: "",
+    machines: ["cut-out"],
+  },
+  {
+    name: "the cut-out looks at the thermometer that controls",
+    find: 'if ($facts.warmest.value >= $limitC) return "heat-cut-out";',
+    plant: 'if ($facts.control.value >= $limitC) return "heat-cut-out";',
+    tests: ["tests/decisions/heat-machine.test.ts"],
+  },
+  {
+    name: "the cut-out never locks",
+    find: '$isHot && $isRecent ? "heat-cut-out" : $otherwise',
+    plant: "$otherwise",
+    machines: ["cut-out"],
+  },
+  {
+    name: "a reading that goes bad forgets the hot ones before",
+    find: "{ hotMs: $memory.hotMs, cut: $memory.cut, $$rest }",
+    plant: "{ hotMs: 0, cut: false, $$rest }",
+    machines: ["cut-out"],
+    always: true,
+  },
+  {
+    name: "a heater that may be uncovered heats",
+    find: 'if ($isUncovered) return "heater-uncovered";',
+    plant: "",
+    machines: ["effect"],
+  },
+  {
+    name: "careful heating has no pause",
+    find: 'if ($isPause) return { on: false, why: $noEffect ? $found : "cautious-pause" };',
+    plant: "",
+    machines: ["caution"],
+  },
+  {
+    name: "careful heating goes on when a third thermometer falls silent",
+    find: "$begins || $facts.thirdFellSilent",
+    plant: "$begins",
+    machines: ["caution"],
+  },
+  {
+    name: "heat goes on in a hold",
+    find: 'if ($isHeld) return "hold-with-heat";',
+    plant: "",
+    machines: ["cut-out"],
+  },
+  {
+    name: "a lock of the heat is cleared in hot water",
+    find: "$warmestC > $plan.cutOutC - $clearsK",
+    plant: "$warmestC > $plan.cutOutC + $clearsK",
+    machines: ["cut-out"],
+  },
+  {
+    name: "the slope check never ends",
+    find: "Math.max(0, $volatile.slopeCheckMs - $creditMs)",
+    plant: "$volatile.slopeCheckMs",
+    machines: ["cut-out"],
+  },
+];
+
+const START_AND_HOLD: readonly Defect[] = [
+  {
+    name: "a board that was away keeps its steady time",
+    find: "steadyMs: $isThere ? $count($beforeMs, $areKnown, $$rest) : 0",
+    plant: "steadyMs: $count($beforeMs, $areKnown && $isThere, $$rest)",
+    machines: ["start-fitted"],
+    always: true,
+  },
+  {
+    name: "a stopped return pump keeps its flow",
+    find: "flowMs: $isRunning ? $upTo($mostMs, $memory.flowMs + $creditMs) : 0",
+    plant: "flowMs: $isRunning ? $upTo($mostMs, $memory.flowMs + $creditMs) : $memory.flowMs",
+    machines: ["start-fitted"],
+  },
+  {
+    name: "a restart forgets that hands are in the tank",
+    find: "{ ...$memory, leftMs: $memory.fullMs }",
+    plant: "{ ...$memory, leftMs: 0 }",
+    machines: ["hold"],
+  },
+  {
+    name: "somebody afar shortens a hold",
+    find: '$request.at === "tank" ? $askedMs : Math.max($askedMs, $memory.leftMs)',
+    plant: "$askedMs",
+    machines: ["hold"],
+    always: true,
+  },
+  {
+    name: "a hold ends and nobody is asked",
+    find: "question: $leftMs === 0",
+    plant: "question: false",
+    machines: ["hold"],
+  },
+  {
+    name: "a hold started at the tank leaves the heat on",
+    find: "holdingWithHeat: $hold.leftMs > 0 && $hold.withHeat",
+    plant: "holdingWithHeat: $hold.question && $hold.withHeat",
+    tests: ["tests/scan/hold-start-memory.test.ts"],
+  },
+];
+
+const SIGNALS: readonly Defect[] = [
+  {
+    name: "a float's report never grows old",
+    find: 'if (!($reading.ageMs <= $staleMs)) return "stale"; return $isPosition ? null : "garbled";',
+    plant: 'return $isPosition ? null : "garbled";',
+    machines: ["contact"],
+  },
+  {
+    name: "what is neither wet nor dry counts as dry",
+    find: '$isPosition ? null : "garbled"',
+    plant: "null",
+    machines: ["contact"],
+  },
+  {
+    name: "three touches are never three",
+    find: "$amountMs > 2 * $windowMs",
+    plant: "$amountMs > 3 * $windowMs",
+    machines: ["contact", "high"],
+  },
+  {
+    name: "of two thermometers apart the colder cuts",
+    find: "const $warmer = $a >= $b ? $first : $second; const $colder = $a >= $b ? $second : $first;",
+    plant: "const $warmer = $a <= $b ? $first : $second; const $colder = $a >= $b ? $second : $first;",
+    tests: ["tests/signals"],
+  },
+];
+
+const ALARMS: readonly Defect[] = [
+  {
+    name: "an alarm is acknowledged before anybody saw it",
+    find: "$before.acknowledged || ($isAsked && !$wasHidden)",
+    plant: "$before.acknowledged || $isAsked",
+    machines: ["alarm-by-itself", "alarm-acknowledged"],
+  },
+  {
+    name: "the alarm of a lockout may be suppressed",
+    find: "const $suppressed = !$isLockedOut && $isSuppressed($alarm, $facts, $limits);",
+    plant: "const $suppressed = $isSuppressed($alarm, $facts, $limits);",
+    machines: ["alarm-cleared"],
+  },
+  {
+    name: "a latched alarm goes away with its cause",
+    find: "if (!$active && $acknowledged && !$isLockedOut) $latched = false;",
+    plant: "if (!$active) $latched = false;",
+    machines: ["alarm-cleared"],
+    always: true,
+  },
+  {
+    name: "a delay starts from nothing at every flicker",
+    find: "Math.min($delayMs, $leftMs + Math.floor($elapsedMs / 4))",
+    plant: "$delayMs",
+    tests: ["tests/alarms"],
+  },
+];
+
+const TIME: readonly Defect[] = [
+  {
+    name: "credits take all of a gap in the scans",
+    find: "Math.min($image.elapsedMs, $plan.creditMostMs)",
+    plant: "$image.elapsedMs",
+    tests: ["tests/scan/one-thing-hides-another.test.ts"],
+  },
+];
 
 export const DEFECTS: readonly Defect[] = [
-  // What forbids a pour
-  planted(
-    "an unknown floor sensor counts as dry",
-    `${TOP_OFF}/blockers.ts`,
-    'fitted(contact) && contact.position !== "off"',
-    'fitted(contact) && contact.position === "on"',
-    ["around"],
-  ),
-  planted(
-    "an unknown working float does not block",
-    `${TOP_OFF}/blockers.ts`,
-    'add(facts.working.position === "unknown", "working-float-unknown");',
-    'add(false, "working-float-unknown");',
-    ["proving", "high"],
-  ),
-  planted(
-    "the steady time is not waited for",
-    `${TOP_OFF}/blockers.ts`,
-    'add(!facts.steady, "starting");',
-    'add(!facts.steady && !facts.supplied && facts.holding, "starting");',
-    ["around"],
-  ),
-  planted(
-    "water may be poured into a hold",
-    `${TOP_OFF}/blockers.ts`,
-    "    !facts.holding &&\n    !facts.question &&",
-    "    !facts.question &&",
-    ["proving", "high"],
-  ),
-  planted(
-    "a silent board does not stop a pour",
-    `${TOP_OFF}/blockers.ts`,
-    '    facts.board === "ready" &&\n    !facts.pumpLocked',
-    "    !facts.pumpLocked",
-    ["proving", "high"],
-  ),
-  planted("an unproven pump pours", `${TOP_OFF}/blockers.ts`, "    facts.proven &&\n", "", ["proving"]),
-  planted(
-    "a charge is not counted as excess",
-    `${TOP_OFF}/litres.ts`,
-    "excessUl: memory.excessUl + plan.chargeUl,",
-    "excessUl: memory.excessUl,",
-    ["drops"],
-  ),
-  planted(
-    "the daily budget is not asked",
-    `${TOP_OFF}/blockers.ts`,
-    'return memory.bucketUl < plan.chargeUl ? "daily-budget-used" : null;',
-    "return null;",
-    ["litres"],
-  ),
-  // Litres
-  planted(
-    "the charge is not taken from the bucket",
-    `${TOP_OFF}/litres.ts`,
-    "bucketUl: memory.bucketUl - plan.chargeUl,",
-    "bucketUl: memory.bucketUl,",
-    ["litres"],
-  ),
-  planted(
-    "a refund gives back the whole charge",
-    `${TOP_OFF}/litres.ts`,
-    "const refundUl = memory.chargeUl - spentUl;",
-    "const refundUl = memory.chargeUl;",
-    ["litres"],
-  ),
-  planted(
-    "the bucket refills in all time, not in credited time",
-    `${TOP_OFF}/litres.ts`,
-    "const creditMs = healthy ? facts.creditMs : 0;",
-    "const creditMs = healthy ? facts.elapsedMs : 0;",
-    ["litres"],
-  ),
-  planted(
-    "what was poured is counted in credited time",
-    `${TOP_OFF}/machine.ts`,
-    "poured(before, facts.elapsedMs, plan)",
-    "poured(before, facts.creditMs, plan)",
-    ["litres"],
-  ),
-  planted(
-    "a pour does not wait for the disk",
-    `${TOP_OFF}/machine.ts`,
-    '    return on(started, "pouring-low", blockers);\n  }\n',
-    '    return on(started, "pouring-low", blockers);\n  } else if (memory.chargeWaitMs > 0) return on({ ...memory, state: "pouring" }, "pouring-low", blockers);\n',
-    ["high", "litres"],
-  ),
-  planted(
-    "a proving run does not wait for the disk",
-    `${TOP_OFF}/machine.ts`,
-    'if (facts.durableSequence >= memory.chargeSequence) return on(memory, "proving-pump", blockers);',
-    'return on(memory, "proving-pump", blockers);',
-    ["proving"],
-  ),
-  planted(
-    "a restart gives an open charge back",
-    `${TOP_OFF}/memory.ts`,
-    '    ...memory,\n    state: "resting",\n    running: false,',
-    '    ...memory,\n    bucketUl: memory.bucketUl + memory.chargeUl,\n    state: "resting",\n    running: false,',
-    ["proving", "litres"],
-  ),
-  planted(
-    "an older memory keeps its litres",
-    `${TOP_OFF}/memory.ts`,
-    "bucketUl: Math.min(0, kept.bucketUl),",
-    "bucketUl: kept.bucketUl + plan.chargeUl,",
-    ["proving", "litres"],
-  ),
-  // Locks
-  planted(
-    "a lost memory locks nothing",
-    `${TOP_OFF}/memory.ts`,
-    '  latch: { reason: witness?.topOffLock ?? "memory-lost", occurrence },\n',
-    "",
-    ["proving"],
-  ),
-  planted(
-    "high water does not lock",
-    `${TOP_OFF}/latches.ts`,
-    "memory.highWetMs >= plan.highFloatLatchMs ||",
-    "memory.highWetMs > plan.highFloatLatchMs ||",
-    ["high"],
-  ),
-  planted(
-    "water on the floor does not lock",
-    `${TOP_OFF}/latches.ts`,
-    'if (memory.floorWetMs >= plan.floorLatchMs) return "floor-wet";',
-    "",
-    ["around"],
-  ),
-  planted(
-    "floats that contradict for long do not lock",
-    `${TOP_OFF}/latches.ts`,
-    'if (memory.contradictionMs >= plan.contradictionLatchMs) return "floats-contradict";',
-    "",
-    ["floats"],
-  ),
-  planted(
-    "a later reason replaces the first",
-    `${TOP_OFF}/latches.ts`,
-    "const first = memory.latch?.reason ?? reason;",
-    "const first = reason;",
-    ["around", "high"],
-  ),
-  planted(
-    "a lock is cleared while its cause stands",
-    `${TOP_OFF}/latches.ts`,
-    "if (mayBeWet(high)) return",
-    "if (mayBeWet(high) && false) return",
-    ["high"],
-  ),
-  planted(
-    "a clear meant for another lock clears this one",
-    `${TOP_OFF}/requests.ts`,
-    "if (memory.latch.occurrence !== request.occurrence) {",
-    "if (memory.latch.occurrence < request.occurrence) {",
-    ["high"],
-  ),
-  planted(
-    "high water is cleared from afar",
-    `${TOP_OFF}/requests.ts`,
-    'if (request.at === "network" && isClearedAtTank',
-    'if (request.at === "tank" && plan.clearFromADistance && isClearedAtTank',
-    ["high"],
-  ),
-  planted(
-    "no unknown float stops time being earned",
-    `${TOP_OFF}/litres.ts`,
-    ' && facts.working.position !== "unknown" && facts.high.position !== "unknown";',
-    ";",
-    ["proving", "litres"],
-  ),
-  planted(
-    "a rest never ends",
-    `${TOP_OFF}/machine.ts`,
-    'if (restMs > 0) return off(rested, "resting-after-pour", blockers);',
-    'if (rested.restMs >= 0 && memory.restMs > 0) return off(memory, "resting-after-pour", blockers);',
-    ["proving"],
-  ),
-  // The arbiter
-  planted(
-    "the pump runs behind a locked guard",
-    "controller/decisions/arbitrate.ts",
-    "const pump = pour && !waterGuardLatched;",
-    "const pump = pour;",
-    [],
-    ["tests/decisions"],
-  ),
-  planted(
-    "the water guard stays closed between pours",
-    "controller/decisions/arbitrate.ts",
-    '"water-guard": pump && underTest !== "water-guard",',
-    '"water-guard": !waterGuardLatched,',
-    ["proving"],
-  ),
-  // Heat
-  planted(
-    "the cut-out looks at the thermometer that controls",
-    `${HEAT}/machine.ts`,
-    'if (facts.warmest.value >= plan.cutOutC) return "heat-cut-out";',
-    "",
-    ["cut-out"],
-  ),
-  planted(
-    "the cut-out never locks",
-    `${HEAT}/machine.ts`,
-    "volatile.hotMs >= plan.cutOutMs && recent",
-    "volatile.hotMs > plan.cutOutMs && recent",
-    ["cut-out"],
-  ),
-  planted(
-    "a reading that goes bad forgets the hot ones before",
-    `${HEAT}/cut-out.ts`,
-    "if (warmest === null) return { hotMs: memory.hotMs, cut: memory.cut, coolMs: 0 };",
-    "if (warmest === null) return { hotMs: 0, cut: false, coolMs: 0 };",
-    ["cut-out"],
-  ),
-  planted(
-    "a heater that may be uncovered heats",
-    `${HEAT}/machine.ts`,
-    'if (!facts.covered) return "heater-uncovered";',
-    "",
-    ["effect"],
-  ),
-  planted(
-    "careful heating has no pause",
-    `${HEAT}/machine.ts`,
-    "if (volatile.cautiousMs < pauseMs)",
-    "if (volatile.cautiousMs < pauseMs - plan.cautiousCycleMs)",
-    ["caution"],
-  ),
-  planted(
-    "careful heating goes on when a third thermometer falls silent",
-    `${HEAT}/machine.ts`,
-    "if (!before.cautious || other || facts.thirdFellSilent) return",
-    "if (!before.cautious || other) return",
-    ["caution"],
-  ),
-  planted("heat goes on in a hold", `${HEAT}/machine.ts`, 'if (facts.holdingWithHeat) return "hold-with-heat";', "", [
-    "cut-out",
-  ]),
-  planted(
-    "a lock of the heat is cleared in hot water",
-    `${HEAT}/requests.ts`,
-    "facts.warmest.value > plan.cutOutC - CUT_OUT_CLEARS_K;",
-    "facts.warmest.value > plan.cutOutC + CUT_OUT_CLEARS_K;",
-    ["cut-out"],
-  ),
-  planted(
-    "the slope check never ends",
-    `${HEAT}/machine.ts`,
-    "Math.max(0, volatile.slopeCheckMs - creditMs)",
-    "Math.max(0, volatile.slopeCheckMs)",
-    ["cut-out"],
-  ),
-  // Start and hold
-  planted(
-    "a board that was away keeps its steady time",
-    "controller/decisions/start.ts",
-    "steadyMs: there ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,",
-    "steadyMs: steadyAfter(memory.steadyMs, facts.inputsKnown && there, creditMs, plan),",
-    ["start-fitted"],
-  ),
-  planted(
-    "a stopped return pump keeps its flow",
-    "controller/decisions/start.ts",
-    "flowMs: running ? upTo(plan.flowBeforeHeatMs, memory.flowMs + creditMs) : 0,",
-    "flowMs: running ? upTo(plan.flowBeforeHeatMs, memory.flowMs + creditMs) : memory.flowMs,",
-    ["start-fitted"],
-  ),
-  planted(
-    "a restart forgets that hands are in the tank",
-    "controller/decisions/hold.ts",
-    "memory.leftMs > 0 ? { ...memory, leftMs: memory.fullMs } : memory;",
-    "memory.leftMs > 0 ? { ...memory, leftMs: 0 } : memory;",
-    ["hold"],
-  ),
-  planted(
-    "somebody afar shortens a hold",
-    "controller/decisions/hold.ts",
-    'request.at === "tank" ? askedMs : Math.max(askedMs, memory.leftMs);',
-    "askedMs;",
-    ["hold"],
-  ),
-  planted(
-    "a hold ends and nobody is asked",
-    "controller/decisions/hold.ts",
-    "return { ...memory, leftMs, question: leftMs === 0, questionForMs: 0, sinceMs: 0 };",
-    "return { ...memory, leftMs, question: false, questionForMs: 0, sinceMs: 0 };",
-    ["hold"],
-  ),
-  // Signals
-  planted(
-    "a float's report never grows old",
-    "controller/signals/contact.ts",
-    'if (!(reading.ageMs <= CONTACT_STALE_MS)) return "stale";',
-    "",
-    ["contact"],
-  ),
-  planted(
-    "what is neither wet nor dry counts as dry",
-    "controller/signals/contact.ts",
-    'return typeof reading.value === "boolean" ? null : "garbled";',
-    "return null;",
-    ["contact"],
-  ),
-  planted(
-    "three touches are never three",
-    "controller/signals/leaky.ts",
-    "amountMs > 2 * windowMs;",
-    "amountMs > 3 * windowMs;",
-    ["contact", "high"],
-    ["tests/signals"],
-  ),
-  planted(
-    "of two thermometers apart the colder cuts",
-    "controller/signals/vote.ts",
-    "const warmer = a >= b ? first : second;",
-    "const warmer = a <= b ? first : second;",
-    [],
-    ["tests/signals"],
-  ),
-  // Alarms
-  planted(
-    "an alarm is acknowledged before anybody saw it",
-    "controller/alarms/state.ts",
-    "before.acknowledged || (acknowledge && !wasHidden);",
-    "before.acknowledged || acknowledge;",
-    ["alarm-by-itself", "alarm-acknowledged"],
-  ),
-  planted(
-    "the alarm of a lockout may be suppressed",
-    "controller/alarms/state.ts",
-    "const suppressed = !lockedOut && isSuppressed(alarm, facts, limits);",
-    "const suppressed = isSuppressed(alarm, facts, limits);",
-    ["alarm-cleared"],
-  ),
-  planted(
-    "a latched alarm goes away with its cause",
-    "controller/alarms/state.ts",
-    "if (!active && acknowledged && !lockedOut) latched = false;",
-    "if (!active) latched = false;",
-    ["alarm-cleared"],
-  ),
-  planted(
-    "a delay starts from nothing at every flicker",
-    "controller/alarms/state.ts",
-    "Math.min(delayMs, leftMs + Math.floor(elapsedMs / 4));",
-    "delayMs;",
-    [],
-    ["tests/alarms"],
-  ),
-  // The scan that joins them
-  planted(
-    "credits take all of a gap in the scans",
-    "controller/scan/sense.ts",
-    "const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);",
-    "const creditMs = image.elapsedMs;",
-    [],
-    ["tests/scan/one-thing-hides-another.test.ts"],
-  ),
-  planted(
-    "the charge waits for the memory before it",
-    "controller/scan/facts.ts",
-    "nextSequence: durable.sequence + 1,",
-    "nextSequence: durable.sequence,",
-    [],
-    ["tests/scan/top-off.test.ts"],
-  ),
-  planted(
-    "an older memory unlocks",
-    "controller/scan/memory.ts",
-    "topOff: olderTopOff(topOff, plan, sequence, witness),",
-    "topOff,",
-    [],
-  ),
-  planted(
-    "a hold started at the tank leaves the heat on",
-    "controller/scan/facts.ts",
-    "holdingWithHeat: durable.hold.leftMs > 0 && durable.hold.withHeat,",
-    "holdingWithHeat: durable.hold.question && durable.hold.withHeat,",
-    [],
-    ["tests/scan/hold-start-memory.test.ts"],
-  ),
+  ...WHAT_FORBIDS_A_POUR,
+  ...LITRES,
+  ...LOCKS,
+  ...ARBITER,
+  ...HEAT,
+  ...START_AND_HOLD,
+  ...SIGNALS,
+  ...ALARMS,
+  ...TIME,
 ];

@@ -41,7 +41,7 @@ const outcomes = ({ heard }: Listener) =>
   heard.filter(({ topic }) => topic === OUTCOME).map(({ payload }) => JSON.parse(payload));
 
 describe("the embedded broker", () => {
-  it("hands the retained tree to whoever comes later, and news to whoever is there", async () => {
+  it("joins late: whole retained tree; value lost: its four topics as news; goodbye: disconnected", async () => {
     const publisher = createPublisher(broker.client, { tank: "reef-box", name: "Reef box", alarms: [FLOOR_WET] });
     publisher.update(wellRecord(), CONTEXT, 0);
     const stranger = await join();
@@ -74,7 +74,7 @@ describe("the embedded broker", () => {
     expect(stranger.last(`${TREE}/$state`)).toBe("disconnected");
   });
 
-  it("is quiet while the box rests: the clock, the count and the times of measuring", async () => {
+  it("80 scans in 20 s, nothing changes: clock once a second, count and measuring times within 4 rounds, nothing else", async () => {
     const publisher = createPublisher(broker.client, { tank: "reef-box", name: "Reef box", alarms: [FLOOR_WET] });
     const stranger = await join();
     publisher.update(wellRecord(), CONTEXT, 0);
@@ -91,7 +91,7 @@ describe("the embedded broker", () => {
     expect(news.length).toBeLessThanOrEqual(20 + 4 * 15 + 4);
   });
 
-  it("lets nobody else write into the tree, and leaves them connected", async () => {
+  it("others publish into the tree: nothing arrives, nothing retained, still connected", async () => {
     const stranger = await join();
     for (const topic of [`${TREE}/temperature/value`, `${TREE}/$state`, OUTCOME, "elsewhere", `${HOLD}/more`]) {
       await stranger.client.publishAsync(topic, "99", { qos: 1, retain: true });
@@ -106,7 +106,7 @@ describe("the embedded broker", () => {
     expect(latecomer.heard).toEqual([]);
   });
 
-  it("passes a request on, once, as asked over the network", async () => {
+  it("same request three times: taken once over the network, answered again with its outcome, not retained", async () => {
     const page = await join();
     await page.client.publishAsync(HOLD, '{"id":"a1","minutes":30}', { qos: 1 });
     let taken: readonly unknown[] = [];
@@ -129,7 +129,7 @@ describe("the embedded broker", () => {
     expect(latecomer.heard).toEqual([]);
   });
 
-  it("refuses a retained request with a reason, and its topic stays clear", async () => {
+  it("retained request: refused with the reason, nothing taken, nothing left on its topic", async () => {
     const page = await join();
     await page.client.publishAsync(HOLD, '{"id":"a2","minutes":30}', { qos: 1, retain: true });
     await until(() => outcomes(page).length === 1);
@@ -142,7 +142,7 @@ describe("the embedded broker", () => {
     expect(latecomer.heard).toEqual([]);
   });
 
-  it("carries out no request that somebody left as a last will", async () => {
+  it("request as a last will, client cut off: not passed on, not taken", async () => {
     const will = { topic: HOLD, payload: Buffer.from('{"id":"a3","minutes":30}'), qos: 1, retain: false } as const;
     const doomed = await join("", { will });
     const page = await join();
@@ -152,7 +152,7 @@ describe("the embedded broker", () => {
     expect(intake.take()).toEqual([]);
   });
 
-  it("refuses what overflows one scan, and takes more in the next", async () => {
+  it("one request more than a scan takes: that one refused, the others taken", async () => {
     const page = await join();
     for (let number = 0; number <= MOST_WAITING; number += 1) {
       await page.client.publishAsync(HOLD, JSON.stringify({ id: `b${number}`, minutes: 1 }), { qos: 1 });
@@ -163,8 +163,8 @@ describe("the embedded broker", () => {
   });
 });
 
-describe("the limits of the embedded broker", () => {
-  it("cuts off a packet that announces too much, before it is gathered", async () => {
+describe("limits of the embedded broker", () => {
+  it("packet one byte too long: its client cut off, others served", async () => {
     const big = await join();
     const closed = new Promise<void>((resolve) => big.client.once("close", () => resolve()));
     big.client.publish(HOLD, Buffer.alloc(MOST_PACKET_BYTES + 1, 0x20), { qos: 0 });
@@ -173,7 +173,7 @@ describe("the limits of the embedded broker", () => {
     expect(stillServed.client.connected).toBe(true);
   });
 
-  it("takes no more than so many connections, and new ones when some are gone", async () => {
+  it("one connection more than allowed: closed; some gone: taken again", async () => {
     const sockets = Array.from({ length: MOST_CONNECTIONS }, () => openSocket(broker.port, "127.0.0.1"));
     await Promise.all(sockets.map((socket) => new Promise((resolve) => socket.once("connect", resolve))));
     const refused = openSocket(broker.port, "127.0.0.1");
@@ -183,7 +183,7 @@ describe("the limits of the embedded broker", () => {
     expect((await join()).client.connected).toBe(true);
   });
 
-  it("grants no more than so many subscriptions, and none to its own topics", async () => {
+  it("one subscription more than allowed, or one of $SYS: refused", async () => {
     const greedy = await join();
     const granted = await Promise.all(
       Array.from({ length: MOST_SUBSCRIPTIONS + 1 }, (_, number) =>
@@ -197,7 +197,7 @@ describe("the limits of the embedded broker", () => {
     await expect(greedy.client.subscribeAsync("$SYS/#")).rejects.toThrow();
   });
 
-  it("survives bytes that are no MQTT", async () => {
+  it("bytes that are no MQTT: socket closed, others served", async () => {
     for (const bytes of [Buffer.from("GET / HTTP/1.1\r\n\r\n"), Buffer.alloc(1_000, 0xff), Buffer.of(0x10, 0)]) {
       const socket = openSocket(broker.port, "127.0.0.1");
       socket.on("error", () => undefined);
@@ -207,7 +207,7 @@ describe("the limits of the embedded broker", () => {
     expect((await join()).client.connected).toBe(true);
   });
 
-  it("does not let a client that takes nothing stop the others", { timeout: 30_000 }, async () => {
+  it("client that reads nothing, 400 messages of 50 kB: another gets the last one", { timeout: 30_000 }, async () => {
     const frozen = await join();
     (frozen.client.stream as unknown as { pause(): void }).pause();
     const page = await join(`${TREE}/box/sentence`);

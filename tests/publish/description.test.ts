@@ -62,7 +62,7 @@ function isJsonObject(text: unknown): boolean {
 const description = descriptionOf("Reef box", [FLOOR_WET]);
 
 describe("$description", () => {
-  it("keeps the rules of the convention", () => {
+  it("description of the box: no fault by the rules of Homie 5.0", () => {
     expect(faultsOf(description)).toEqual([]);
   });
 
@@ -76,13 +76,13 @@ describe("$description", () => {
     ["an enum with a member twice", (it: Device) => spoil(it, "heat", "state", { format: "off,off" })],
     ["a JSON format that is no JSON", (it: Device) => spoil(it, "request", "hold", { format: "{" })],
     ["an attribute that the convention does not know", (it: Device) => spoil(it, "heat", "why", { priority: "high" })],
-  ])("would be faulted for %s", (_, harm) => {
+  ])("%s: one fault", (_, harm) => {
     const spoiled = JSON.parse(description);
     harm(spoiled);
     expect(faultsOf(JSON.stringify(spoiled))).toHaveLength(1);
   });
 
-  it("has requests that are settable and not retained, and nothing else that is", () => {
+  it("requests: settable and not retained; outcome not retained; all else retained and not settable", () => {
     const { nodes } = JSON.parse(description) as Device;
     for (const [node, { properties }] of Object.entries(nodes)) {
       for (const [id, property] of Object.entries(properties)) {
@@ -93,14 +93,14 @@ describe("$description", () => {
     }
   });
 
-  it("gives the schema and an example of each request", () => {
+  it("hold: JSON schema of its fields, with an example", () => {
     const { nodes } = JSON.parse(description) as Device;
     const schema = JSON.parse(String(nodes.request?.properties.hold?.format));
     expect(schema).toMatchObject({ type: "object", required: ["id", "minutes"], additionalProperties: false });
     expect(schema.examples).toEqual([{ id: "a1", minutes: 30 }]);
   });
 
-  it("has a node for each alarm, and another version when something in it changes", () => {
+  it("one alarm: a node with its title; alarms or name changed: another version, otherwise the same", () => {
     const version = (text: string) => JSON.parse(text).version;
     expect(JSON.parse(description).nodes["alarm-floor-wet"].name).toBe(FLOOR_WET.title);
     expect(version(descriptionOf("Reef box", [FLOOR_WET]))).toBe(version(description));

@@ -78,7 +78,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
     rmSync(folder, { recursive: true });
   });
 
-  it("tells the tree, and the broker says `lost` when the controller is killed", async () => {
+  it("controller killed: init, ready, then lost by the broker, values still there", async () => {
     const child = startChild();
     await until(() => stranger.last(`${TREE}/$state`) === "ready", 15_000);
     const states = stranger.heard.filter(({ topic }) => topic === `${TREE}/$state`).map(({ payload }) => payload);
@@ -91,7 +91,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
     latecomer.client.end(true);
   });
 
-  it("says `disconnected` when the controller leaves in good order", async () => {
+  it("controller says goodbye: disconnected", async () => {
     const child = startChild();
     await until(() => stranger.last(`${TREE}/$state`) === "ready", 15_000);
     child.stdin?.write("goodbye\n");
@@ -100,7 +100,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
     expect(stranger.last(`${TREE}/$state`)).toBe("disconnected");
   });
 
-  it("clears what an earlier controller left behind and no longer holds", async () => {
+  it("alarm message and doubt left by an earlier controller: cleared", async () => {
     await stranger.client.publishAsync(`${TREE}/alarm-floor-wet/message`, "Old news.", { qos: 1, retain: true });
     await stranger.client.publishAsync(`${TREE}/temperature/doubt`, "does not answer", { qos: 1, retain: true });
     startChild();
@@ -112,7 +112,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
     latecomer.client.end(true);
   });
 
-  it("refuses a retained request that lay there before, and one that comes later, and clears the topic", async () => {
+  it("request retained before the start or after: refused, topic cleared; one not retained: accepted", async () => {
     await stranger.client.publishAsync(HOLD, '{"id":"old","minutes":30}', { qos: 1, retain: true });
     startChild();
     await until(() => outcomes().length === 1, 15_000);
@@ -132,7 +132,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
     latecomer.client.end(true);
   });
 
-  it("tells everything again when the broker was gone and forgot", async () => {
+  it("broker killed and started anew without memory: whole tree again", async () => {
     startChild();
     await until(() => stranger.last(`${TREE}/$state`) === "ready", 15_000);
     mosquitto.kill("SIGKILL");
@@ -145,7 +145,7 @@ describeWith(["mosquitto"], "on a Mosquitto broker", () => {
 });
 
 describeWith(["mosquitto-clients"], "read by a stranger with mosquitto_sub", () => {
-  it("the tree is one readable line for each thing that is known", async () => {
+  it("whole tree: one line each, printable, nothing empty, no NaN, undefined or null", async () => {
     const broker = await openBroker({ port: 0, tank: "reef-box" });
     const publisher = createPublisher(broker.client, { tank: "reef-box", name: "Reef box", alarms: [FLOOR_WET] });
     publisher.update(wellRecord(), CONTEXT, 0);
@@ -182,7 +182,7 @@ describeWith(["mosquitto-clients"], "read by a stranger with mosquitto_sub", () 
   });
 });
 
-it("a broker that knows only MQTT 3.1.1 is spoken to in it", async () => {
+it("broker of MQTT 3.1.1 only: connected, retained flag not shown", async () => {
   const broker: Broker = await openBroker({ port: 0, tank: "reef-box" });
   const client = connectToBroker(`mqtt://127.0.0.1:${broker.port}`, { will: lastWillOf("reef-box"), reconnectMs: 50 });
   try {
@@ -195,7 +195,7 @@ it("a broker that knows only MQTT 3.1.1 is spoken to in it", async () => {
   }
 });
 
-it("a broker that is not there costs nothing and is found when it comes", async () => {
+it("broker not there: publish false, no wait; there later: connected", async () => {
   const port = await freePort();
   const client = connectToBroker(`mqtt://127.0.0.1:${port}`, { will: lastWillOf("reef-box"), reconnectMs: 50 });
   const publisher = createPublisher(client, { tank: "reef-box", name: "Reef box", alarms: [FLOOR_WET] });

@@ -3,7 +3,7 @@ import { isNews } from "../../controller/publish/news.ts";
 
 const T = "homie/5/reef-box";
 
-describe("what is worth a message", () => {
+describe("whether a change of a topic is published", () => {
   it.each([
     ["the same", `${T}/heat/state`, "off", "off", 1e9, false],
     ["another word, at once", `${T}/heat/state`, "off", "heating", 0, true],
@@ -21,7 +21,7 @@ describe("what is worth a message", () => {
     ["measured again, later", `${T}/room/measured-at`, "2026-03-01T12:00:00Z", "2026-03-01T12:00:05Z", 5_000, true],
     ["the same moment, reckoned anew", `${T}/hold/until`, "2026-03-01T12:00:00Z", "2026-03-01T12:00:01Z", 1e9, false],
     ["another moment", `${T}/hold/until`, "2026-03-01T12:00:00Z", "2026-03-01T12:00:03Z", 0, true],
-  ])("%s", (_, topic, before, now, sinceMs, expected) => {
+  ])("%s: %s from %s to %s after %d ms: %s", (_, topic, before, now, sinceMs, expected) => {
     expect(isNews(topic, before, now, sinceMs)).toBe(expected);
   });
 });

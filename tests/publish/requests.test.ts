@@ -6,7 +6,7 @@ import { readRequest } from "../../controller/publish/request-schema.ts";
 import { MOST_REMEMBERED } from "../../controller/publish/requests.ts";
 import type { HoldRequest } from "../../shared/contract/index.ts";
 
-describe("a request as it came over the network", () => {
+describe("request read from a network message", () => {
   it.each([
     ["hold", '{"id":"a1","minutes":30}', { minutes: 30 }],
     ["end-hold", '{"id":"a1"}', { answer: null }],
@@ -38,7 +38,7 @@ describe("a request as it came over the network", () => {
       { mark: "high-float-mm", mm: 72, step: "mark" },
     ],
     ["undo-calibration", '{"id":"a1","number":3}', { number: 3 }],
-  ])("%s %s is read", (kind, payload, expected) => {
+  ])("%s %s: %j", (kind, payload, expected) => {
     expect(readRequest(kind, payload)).toEqual({ request: { kind, id: "a1", at: "network", ...expected } });
   });
 
@@ -71,7 +71,7 @@ describe("a request as it came over the network", () => {
     ["undo-calibration", '{"id":"a1","number":0}', "a1", /"number"/],
     ["holdd", '{"id":"a1"}', "", /^There is no request called "holdd": hold, end-hold/],
     ["__proto__", "{}", "", /^There is no request called/],
-  ])("%s %s is refused with a reason", (kind, payload, id, why) => {
+  ])("%s %s: refused, id %j, %s", (kind, payload, id, why) => {
     expect(readRequest(kind, payload)).toMatchObject({ request: null, id });
     expect(readRequest(kind, payload)).toMatchObject({ why: expect.stringMatching(why) });
   });
@@ -99,8 +99,8 @@ function fakeClient(showsRetained: boolean) {
 const hold = (id: string): string => JSON.stringify({ id, minutes: 30 });
 const SET = "homie/5/reef-box/request/hold/set";
 
-describe("the intake", () => {
-  it("clears the topic of a retained request and refuses it by its id, readable or not", () => {
+describe("intake of requests", () => {
+  it("retained: topic cleared, refused by its id, or by none where unreadable; empty: nothing", () => {
     const { client, out, arrive } = fakeClient(true);
     const intake = createIntake(client, "reef-box");
     arrive(hold("a1"), true);
@@ -118,7 +118,7 @@ describe("the intake", () => {
     ]);
   });
 
-  it("clears the topic after every request where the broker does not show what was retained", () => {
+  it("broker hides the retained flag: taken, its topic cleared after it", () => {
     const { client, out, arrive } = fakeClient(false);
     const intake = createIntake(client, "reef-box");
     arrive(hold("a1"));
@@ -127,14 +127,14 @@ describe("the intake", () => {
     expect(out).toEqual([[SET, "", true]]);
   });
 
-  it("answers an empty request where it can be told from a cleared topic", () => {
+  it("empty request, flag shown: refused without an id", () => {
     const { client, out, arrive } = fakeClient(true);
     createIntake(client, "reef-box");
     arrive("");
     expect(out.map(([, payload]) => JSON.parse(payload))).toMatchObject([{ id: "", accepted: false }]);
   });
 
-  it("answers a request that is far too long without reading it", () => {
+  it("request of 5,000 characters: refused as too long, not read", () => {
     const { client, out, arrive } = fakeClient(true);
     createIntake(client, "reef-box");
     arrive(`{"id":"a1","minutes":30,"x":"${"y".repeat(5_000)}"}`);
@@ -143,7 +143,7 @@ describe("the intake", () => {
     ]);
   });
 
-  it("remembers a bounded number of outcomes", () => {
+  it("one outcome more than is remembered: the oldest forgotten, its id taken as a new request", () => {
     const { client, out, arrive } = fakeClient(true);
     const intake = createIntake(client, "reef-box");
     for (let number = 0; number <= MOST_REMEMBERED; number += 1) {
@@ -157,7 +157,7 @@ describe("the intake", () => {
     expect(intake.take()).toHaveLength(1);
   });
 
-  it("takes a request from the controller's own terminal as it is", () => {
+  it("request from the terminal: taken as it is, at the tank", () => {
     const { client } = fakeClient(true);
     const intake = createIntake(client, "reef-box");
     const request: HoldRequest = { kind: "hold", id: "t1", at: "tank", minutes: 30 };
@@ -167,7 +167,7 @@ describe("the intake", () => {
 });
 
 // MQTT Version 3.1.1 (OASIS, 29 October 2014), section 4.7.1: the examples given there.
-describe("a topic filter", () => {
+describe("topic filter of MQTT 3.1.1", () => {
   it.each([
     ["sport/tennis/player1/#", "sport/tennis/player1", true],
     ["sport/tennis/player1/#", "sport/tennis/player1/score/wimbledon", true],
@@ -184,7 +184,7 @@ describe("a topic filter", () => {
 });
 
 // The same standard, section 2.2.3, table 2.4: the remaining length in one to four bytes.
-describe("the measure of packets", () => {
+describe("packet measure of MQTT 3.1.1", () => {
   const packet = (length: number[], body: number) => Buffer.concat([Buffer.of(0x30, ...length), Buffer.alloc(body)]);
 
   it.each([
@@ -194,7 +194,7 @@ describe("the measure of packets", () => {
     ["one more than allowed", [0x81, 0x80, 0x01], 0, 16_384, false],
     ["268,435,455 announced", [0xff, 0xff, 0xff, 0x7f], 0, 65_536, false],
     ["a length in five bytes", [0x80, 0x80, 0x80, 0x80, 0x01], 0, 2 ** 40, false],
-  ])("%s", (_, length, body, most, expected) => {
+  ])("%s, length bytes %j, %d long, %d allowed: %s", (_, length, body, most, expected) => {
     const bytes = packet(length, body);
     expect(packetMeasure(most)(bytes)).toBe(expected);
     const byteByByte = packetMeasure(most);

@@ -20,10 +20,10 @@ const alarm = (changes: Partial<AlarmStatus>): AlarmStatus => ({
   ...changes,
 });
 
-describe("the tree of a box that is well", () => {
+describe("tree of a healthy box", () => {
   const tree = treeOf(well, CONTEXT);
 
-  it("has every property of the contract except requests, and nothing else but alerts", () => {
+  it("every property of the contract but requests, one alert topic for the alarm, nothing else", () => {
     const { request: _, ...nodes } = NODES;
     const expected = Object.entries({ ...nodes, "alarm-floor-wet": alarmNode("") }).flatMap(([node, { properties }]) =>
       Object.keys(properties).map((property) => `homie/5/reef-box/${node}/${property}`),
@@ -78,13 +78,13 @@ describe("the tree of a box that is well", () => {
     ["alarm-floor-wet/priority", "high"],
     ["alarm-floor-wet/message", ""],
     ["$alert/floor-wet", ""],
-  ])("says %s %s", (path, text) => {
+  ])("%s is %j", (path, text) => {
     expect(tree.get(`homie/5/reef-box/${path}`)).toBe(text);
   });
 });
 
-describe("what is not well", () => {
-  it("has no value when it is bad, but why, since when and the last one", () => {
+describe("tree of a box in trouble", () => {
+  it("temperature silent: no value, no uncertainty; bad, why, last value and its time", () => {
     const told = tell({ quantities: { ...well.quantities, temperature: silent(24.87) } });
     expect(told("temperature/value")).toBe("");
     expect(told("temperature/quality")).toBe("bad");
@@ -94,14 +94,14 @@ describe("what is not well", () => {
     expect(told("temperature/measured-at")).toBe("2026-03-01T11:59:29Z");
   });
 
-  it.each([Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY])("never tells %d as a number", (value) => {
+  it.each([Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY])("a temperature of %d: empty", (value) => {
     const broken = { ...well.quantities.temperature, value, uncertainty: value, lastValue: value, ageMs: value };
     const tree = treeOf(wellRecord({ quantities: { ...well.quantities, temperature: broken } }), CONTEXT);
     for (const text of tree.values()) expect(text).not.toMatch(/NaN|Infinity|Invalid/);
     expect(tree.get("homie/5/reef-box/temperature/value")).toBe("");
   });
 
-  it("calls a float unknown with the reason, and one that is not there not fitted", () => {
+  it("high float stale: unknown with its reason; low float not fitted: not-fitted without one", () => {
     const unknown = { position: "unknown", doubt: "stale", ageMs: 5_000, chattering: false } as const;
     const missing = { ...unknown, doubt: "not-fitted" } as const;
     const told = tell({ contacts: { ...well.contacts, "high-float": unknown, "low-float": missing } });
@@ -112,7 +112,7 @@ describe("what is not well", () => {
     expect(told("low-float/measured-at")).toBe("");
   });
 
-  it("names a latch, its number and where it can be cleared; the water guard's where the pump has none", () => {
+  it("water guard locked as number 3: its words, number, where cleared; blockers in words", () => {
     const latch = { reason: "unordered-water", occurrence: 3, clearable: true, atTank: true } as const;
     const told = tell({ topOff: { ...well.topOff, waterGuardLatch: latch, blockers: ["hold", "mains-lost"] } });
     expect(told("top-off/latch")).toMatch(
@@ -123,7 +123,7 @@ describe("what is not well", () => {
     expect(told("top-off/blockers")).toMatch(/^Hands are in the tank.*The mains power is off\.$/);
   });
 
-  it("names by its number what was found of the heater, where nothing is locked", () => {
+  it("heater without effect, no lock: its words and number 4; a lock: the lock's instead", () => {
     const finding = { reason: "heater-no-effect", occurrence: 4, clearable: true, atTank: false } as const;
     const told = tell({ heat: { ...well.heat, finding } });
     expect(told("heat/latch")).toMatch(
@@ -134,13 +134,13 @@ describe("what is not well", () => {
     expect(tell({ heat: { ...well.heat, latch } })("heat/latch")).toMatch(/only at the tank\.$/);
   });
 
-  it("tells when a hold ends", () => {
+  it("hold with 90 s left: ends at 12:01:30, with heat", () => {
     const told = tell({ hold: { active: true, withHeat: true, leftMs: 90_000, question: false, questionForMs: 0 } });
     expect(told("hold/until")).toBe("2026-03-01T12:01:30Z");
     expect(told("hold/with-heat")).toBe("true");
   });
 
-  it("tells an alarm with its words, what exactly, and what to do, and mirrors it as an alert", () => {
+  it("floor wet: state, since, detail with cause, what to do, first, times; alert with title and what to do", () => {
     const told = tell({ alarms: [alarm({})] }, { "floor-wet": "the floor sensor under the box" });
     expect(told("alarm-floor-wet/state")).toBe("unacknowledged");
     expect(told("alarm-floor-wet/since")).toBe("2026-03-01T11:58:30Z");
@@ -157,18 +157,18 @@ describe("what is not well", () => {
     [{ state: "returned", active: false }, ""],
     [{ state: "suppressed", active: true }, ""],
     [{ state: "acknowledged", active: true }, `${FLOOR_WET.title}. ${FLOOR_WET.whatToDo}`],
-  ] as const)("alerts only to what stands: %o", (changes, alert) => {
+  ] as const)("alarm %o: alert %j", (changes, alert) => {
     expect(tell({ alarms: [alarm(changes)] })("$alert/floor-wet")).toBe(alert);
   });
 
-  it("says why the scan stopped", () => {
+  it("scan stopped: its reason", () => {
     const tree = treeOf(well, { ...CONTEXT, scans: { ...CONTEXT.scans, stopped: "An invariant broke." } });
     expect(tree.get("homie/5/reef-box/scan/stopped")).toBe("An invariant broke.");
   });
 });
 
-describe("every text of the tree", () => {
-  it("fits the datatype and format that its description gives", () => {
+describe("texts of the tree", () => {
+  it("healthy and in trouble: each fits datatype and format of its description", () => {
     const latch = { reason: "floor-wet", occurrence: 1, clearable: true, atTank: true } as const;
     const trouble = wellRecord({
       quantities: { ...well.quantities, salinity: silent(35) },
@@ -201,5 +201,5 @@ const PATTERNS = {
   json: /^\{.*\}$/,
 } as const;
 
-it("has the moment that the tests reckon with", () =>
+it("the moment that the tests reckon with: 12:00:00.000 UTC", () =>
   expect(new Date(NOW_MS).toISOString()).toMatch(/T12:00:00\.000Z$/));

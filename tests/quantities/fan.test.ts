@@ -10,7 +10,7 @@ const SETTINGS = rehearsalSettings();
 const FAN = { aboveC: 27, evaporationLPerDay: 3 };
 const WITH_FAN = { ...SETTINGS, topOff: { ...SETTINGS.topOff, fan: FAN } };
 
-describe("a fan is seen by the water alone", () => {
+describe("fan above 27 °C, seen by the water alone", () => {
   const doubtful: Signal = { ...good(28), quality: "uncertain", doubt: "single" };
   const lost: Signal = { ...good(28), value: null, quality: "bad", doubt: "stale" };
   const rows: [name: string, water: Signal, seen: FanSeen][] = [
@@ -22,11 +22,11 @@ describe("a fan is seen by the water alone", () => {
     ["warm, by a thermometer that nobody confirms", doubtful, "unknown"],
     ["warm when it was last seen", lost, "unknown"],
   ];
-  it.each(rows)("%s", (_name, water, seen) => {
+  it.each(rows)("%s: $2", (_name, water, seen) => {
     expect(fanSeen(water, FAN)).toBe(seen);
   });
 
-  it.each(rows)("and a box without one never has one: %s", (_name, water) => {
+  it.each(rows)("no fan: off, %s", (_name, water) => {
     expect(fanSeen(water, null)).toBe("off");
   });
 });
@@ -44,8 +44,8 @@ function worldWithFan(): LedgerWorld {
   return days(world, 0.1, "off", 1.5);
 }
 
-describe("learned evaporation with a fan (SAFETY §3)", () => {
-  it("is clamped to half and one and a half times the value with the fan on, and the other to its own", () => {
+describe("evaporation learned with a fan of 3 L/day above 1.5", () => {
+  it("30 days of 4 L without the fan: 2.25 at most; of 6 L with it: 4.5 at most; the other figure stays", () => {
     const still = days(worldWithFan(), 30, "off", 4).durable;
     expect(still.evaporationLPerDay).toBeLessThanOrEqual(2.25);
     expect(still.evaporationLPerDay).toBeGreaterThan(2.2);
@@ -56,13 +56,13 @@ describe("learned evaporation with a fan (SAFETY §3)", () => {
     expect(blowing.evaporationLPerDay).toBe(1.5);
   });
 
-  it("moves by five percent a day", () => {
+  it("3 days of 3.8 L with it: at most 5 % a day above 3", () => {
     const { withFan } = days(worldWithFan(), 3, "on", 3.8).durable;
     expect(withFan.evaporationLPerDay).toBeGreaterThan(3);
     expect(withFan.evaporationLPerDay).toBeLessThanOrEqual(3 * 1.05 ** 3 + 1e-9);
   });
 
-  it("learns nothing from days on which the fan did both, nor from those on which nobody knows", () => {
+  it("days of both, or of nobody knows: both figures stay", () => {
     const world = worldWithFan();
     for (let day = 0; day < 6; day++) days(days(world, 0.5, "on", 3.6), 0.5, "off", 1.8);
     expect([world.durable.evaporationLPerDay, world.durable.withFan.evaporationLPerDay]).toEqual([1.5, 3]);
@@ -70,7 +70,7 @@ describe("learned evaporation with a fan (SAFETY §3)", () => {
     expect([unknown.evaporationLPerDay, unknown.withFan.evaporationLPerDay]).toEqual([1.5, 3]);
   });
 
-  it("begins anew with another commissioned figure, and leaves the one without the fan as it is", () => {
+  it("fan's figure changed in the settings: its learned one is that, the other stays", () => {
     const world = days(worldWithFan(), 5, "off", 1.7);
     const { evaporationLPerDay } = world.durable;
     expect(evaporationLPerDay).toBeGreaterThan(1.5);
@@ -80,7 +80,7 @@ describe("learned evaporation with a fan (SAFETY §3)", () => {
     expect(world.durable.evaporationLPerDay).toBe(evaporationLPerDay);
   });
 
-  it("is the one that holds now where it is shown", () => {
+  it("fan seen off: 1.5 shown; on: 3", () => {
     const world = worldWithFan();
     expect(world.status.evaporationLPerDay?.value).toBe(1.5);
     world.extra = { fan: "on" };
@@ -90,22 +90,22 @@ describe("learned evaporation with a fan (SAFETY §3)", () => {
   });
 });
 
-describe("the ledger on a hot day", () => {
-  it("believes in evaporation only, where without the setting it has to ask what became of the water", () => {
+describe("the ledger, two days of 3 L with the fan", () => {
+  it("fan in the settings: evaporation-only; not: more-evaporation-or-weaker-pump", () => {
     const known = days(days(worldWithFan(), 3, "off", 1.5), 2, "on", 3);
     expect(known.status.belief).toBe("evaporation-only");
     const world = days(new LedgerWorld(), 3, "off", 1.5);
     expect(days(world, 2, "off", 3).status.belief).toBe("more-evaporation-or-weaker-pump");
   });
 
-  it("still finds water that leaves while the fan blows", () => {
+  it("1.5 L a day leak beside it: fresh-water-or-salt-leaving", () => {
     const world = days(days(worldWithFan(), 3, "off", 1.5), 1, "on", 3);
     world.ways.leak = 1.5;
     world.run(36);
     expect(world.status.belief).toBe("fresh-water-or-salt-leaving");
   });
 
-  test("the reservoir lasts for as long as it will with the fan as it is now", () => {
+  test("fan seen on: reservoir lasts half as long, latest still as without; after 1.5 days: 3 L a day", () => {
     const world = days(worldWithFan(), 3, "off", 1.5);
     const stillDays = world.status.forecasts.reservoirDays?.expected ?? 0;
     world.extra = { fan: "on" };

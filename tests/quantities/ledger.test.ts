@@ -7,7 +7,7 @@ import { LedgerWorld, type Ways } from "./ledger-world.ts";
 
 const NOTHING_MEASURED: Evidence = { tests: [], reservoirIsFresh: null };
 
-describe("the ledger believes", () => {
+describe("the ledger's belief", () => {
   const rows: [name: string, ways: Partial<Ways>, belief: Belief][] = [
     ["nothing out of the way", {}, "evaporation-only"],
     ["a little less evaporation", { evaporation: 1.35 }, "evaporation-only"],
@@ -18,7 +18,7 @@ describe("the ledger believes", () => {
     ["salt that is lost", { saltLoss: 0.006 }, "probe-drift-or-slow-salt-loss"],
     ["a reservoir of sea water", { reservoirSalinity: 30 }, "reservoir-not-fresh"],
   ];
-  it.each(rows)("%s", (_, ways, belief) => {
+  it.each(rows)("72 h of evaporation, then 48 h with %s: $2", (_, ways, belief) => {
     const world = new LedgerWorld().run(72);
     expect(world.status.belief).toBe("evaporation-only");
     Object.assign(world.ways, ways);
@@ -28,7 +28,7 @@ describe("the ledger believes", () => {
     expect(world.status.because).toBeNull();
   });
 
-  it("that salt loss and drift are one story until hand tests tell them apart", () => {
+  it("drift or salt loss for 100 h: one belief, unsettled; hand test after it: settled as the right one", () => {
     const drifting = new LedgerWorld().run(30).handTest();
     drifting.ways.drift = -0.25;
     drifting.run(100);
@@ -43,7 +43,7 @@ describe("the ledger believes", () => {
     expect(losing.status).toMatchObject({ belief: "probe-drift-or-slow-salt-loss", settled: "salt-loss" });
   });
 
-  it("that a probe which drifts up is a reservoir that is not fresh, until somebody has measured it", () => {
+  it("probe drifts up: reservoir-not-fresh; reservoir measured as 0: probe drift; filled anew: reservoir-not-fresh", () => {
     const world = new LedgerWorld().run(72);
     world.ways.drift = 0.12;
     world.run(60);
@@ -55,7 +55,7 @@ describe("the ledger believes", () => {
     expect(world.status.belief).toBe("reservoir-not-fresh");
   });
 
-  it("a reservoir that was measured and is not fresh, before the water shows it", () => {
+  it("reservoir of 30 for 14 h: reservoir-not-fresh, surer once measured", () => {
     const world = new LedgerWorld().run(72);
     world.ways.reservoirSalinity = 30;
     world.run(14);
@@ -65,7 +65,7 @@ describe("the ledger believes", () => {
     expect(unmeasured.belief === "reservoir-not-fresh" ? unmeasured.sureness : 0).toBeLessThan(world.status.sureness);
   });
 
-  it("that all of the rise is the water's, and none the probe's, once the reservoir was found salty", () => {
+  it("reservoir of 30, measured: the water's salinity within 0.1, before it 0.1 less", () => {
     const world = new LedgerWorld().run(72).handTest();
     world.ways.reservoirSalinity = 30;
     world.run(40);
@@ -76,7 +76,7 @@ describe("the ledger believes", () => {
     expect(Math.abs(shown() - world.salinity)).toBeLessThan(0.1);
   });
 
-  it("what was measured in the reservoir until as much was poured as it holds", () => {
+  it("reservoir measured: known after four days of pours, forgotten after seven", () => {
     const world = new LedgerWorld().run(24).reservoirTest(0);
     world.run(4 * 24);
     expect(world.durable.reservoirSalinity).toBe(0);
@@ -84,13 +84,13 @@ describe("the ledger believes", () => {
     expect(world.durable.reservoirSalinity).toBeNull();
   });
 
-  it("a told water change is no story, and moves no forecast", () => {
+  it("water change of 28 L at 33, told: evaporation-only, no forecast of salinity", () => {
     const world = new LedgerWorld().run(60).waterChange(28, 33).run(30);
     expect(world.status.belief).toBe("evaporation-only");
     expect(world.status.forecasts.salinityHours).toBeNull();
   });
 
-  it("more water in the same proportion as salinity falls, whatever the pace", () => {
+  it("2 L unexplained with −0.5: fresh water; with 0: more evaporation; −0.5 with none: drift or loss; shares sum to 1", () => {
     const window: Window = {
       days: 2,
       blindDays: 0,
@@ -114,7 +114,7 @@ describe("the ledger believes", () => {
   });
 });
 
-describe("bad input: the ledger falls back to unknown and says why", () => {
+describe("belief unknown, with its reason", () => {
   const unknown = (because: LedgerGap) => ({ belief: "unknown", sureness: 0, because });
   const settled = () => new LedgerWorld().run(48);
   const expectCovered = ({ status, salinity }: LedgerWorld) => {
@@ -122,19 +122,19 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(Math.abs(value - salinity)).toBeLessThanOrEqual(uncertainty);
   };
 
-  it("before it has watched for half a day", () => {
+  it("first 6 h: starting", () => {
     expect(freshLedgerVolatile().status).toMatchObject(unknown("starting"));
     expect(new LedgerWorld().run(6).status).toMatchObject(unknown("starting"));
   });
 
-  it("after a gap", () => {
+  it("scan gap of an hour: gap; 20 h later: evaporation-only", () => {
     const world = settled();
     world.minute({ gap: true, elapsedMs: 3_600_000 });
     expect(world.status).toMatchObject(unknown("gap"));
     expect(world.run(20).status.belief).toBe("evaporation-only");
   });
 
-  it("after a restart, and keeps what it has learned", () => {
+  it("off for 10 min: starting, learned figure and hand tests kept; 20 h later: evaporation-only", () => {
     const world = settled().handTest();
     const { evaporationLPerDay, tests } = world.durable;
     world.restart(600_000);
@@ -144,14 +144,14 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(world.run(20).status.belief).toBe("evaporation-only");
   });
 
-  it("after a restart of unknown length, which voids what the probe said before", () => {
+  it("off for an unknown time: its reason, probe's readings at hand tests voided", () => {
     const world = settled().handTest();
     world.restart(null);
     expect(world.status).toMatchObject(unknown("restarted-after-unknown-time"));
     expect(world.durable.tests.every(({ probe }) => probe === null)).toBe(true);
   });
 
-  it("when the probe is exchanged", () => {
+  it("probe exchanged, 1.2 lower: probe-stepped, truth within its doubt", () => {
     const world = settled();
     world.offset -= 1.2;
     world.run(0.3);
@@ -160,7 +160,7 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expectCovered(world);
   });
 
-  it("when the probe is exchanged while it was unplugged for hours", () => {
+  it("probe exchanged while unplugged for 3 h: probe-stepped", () => {
     const world = settled();
     world.probe = false;
     world.run(3);
@@ -171,7 +171,7 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expectCovered(world);
   });
 
-  it("when the probe is exchanged while the controller is off, and not when it is the same one", () => {
+  it("off for an hour, same probe: starting; another, 0.9 lower: probe-stepped, its readings voided", () => {
     const world = settled().handTest();
     world.restart(3_600_000);
     expect(world.run(1).status).toMatchObject(unknown("starting"));
@@ -184,7 +184,7 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(world.run(20).status.belief).toBe("evaporation-only");
   });
 
-  it("when a water change is told to nobody, but not when it is told and the controller was off after it", () => {
+  it("salinity 1 lower, not told: probe-stepped; water change told and then off: starting", () => {
     const untold = settled();
     untold.salinity -= 1;
     expect(untold.run(0.3).status).toMatchObject(unknown("probe-stepped"));
@@ -194,7 +194,7 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(told.run(1).status.because).toBe("starting");
   });
 
-  it("when the probe is calibrated in the middle of a drift", () => {
+  it("calibrated amid a drift: calibrated; 30 h later: evaporation-only", () => {
     const world = settled();
     world.ways.drift = -0.2;
     world.run(48);
@@ -206,7 +206,7 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(world.run(30).status.belief).toBe("evaporation-only");
   });
 
-  it("when a hand test contradicts everything, until the next one decides", () => {
+  it("hand test 3 lower: hand-test-contradicts, salinity stays; next one as before: evaporation-only, the first dropped", () => {
     const world = settled().handTest().run(24);
     const before = world.status.salinityAtFull;
     world.handTest(-3);
@@ -217,21 +217,21 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(world.durable.tests.some(({ salinity }) => salinity < 33)).toBe(false);
   });
 
-  it("and a second hand test that says the same is believed against the probe", () => {
+  it("second hand test 3 lower too: believed against the probe", () => {
     const world = settled();
     world.handTest(-3).run(2).handTest(-3);
     expect(world.status.because).not.toBe("hand-test-contradicts");
     expect(world.status.salinityAtFull?.value).toBeCloseTo(world.salinity - 3, 0);
   });
 
-  it("without a probe", () => {
+  it("no probe for 60 h: no-salinity", () => {
     const world = settled();
     world.probe = false;
     expect(world.run(60).status).toMatchObject(unknown("no-salinity"));
     expect(world.status.salinityAtFull).not.toBeUndefined();
   });
 
-  it("when nothing could be read for days, or the water never came back to its mark", () => {
+  it("nothing judged for 96 h: no-salinity; water low throughout: not-at-mark", () => {
     const blind = settled();
     blind.extra = { judged: false };
     expect(blind.run(96).status).toMatchObject(unknown("no-salinity"));
@@ -240,14 +240,14 @@ describe("bad input: the ledger falls back to unknown and says why", () => {
     expect(low.run(96).status).toMatchObject(unknown("not-at-mark"));
   });
 
-  it("and has words for every belief and every gap", () => {
+  it("every belief and gap: has words", () => {
     for (const { says, check } of Object.values(BELIEFS)) expect(says.length * check.length).toBeGreaterThan(100);
     for (const words of Object.values(LEDGER_GAPS)) expect(words).toMatch(/^[A-Z].+\.$/);
   });
 });
 
-describe("what decisions are told", () => {
-  it("is a class, and unexplained water only when the ledger is sure of it", () => {
+describe("classes for decisions", () => {
+  it("settled: expected both; leak of 1.2 L for 48 h: unexplained above; gap: unknown", () => {
     const world = new LedgerWorld().run(72);
     expect(world.status.classes).toEqual({ evaporation: "expected", unexplained: "expected" });
     world.ways.leak = 1.2;

@@ -30,17 +30,17 @@ describe("salinity", () => {
 
   // PSS-78, UNESCO Technical Papers in Marine Science 44 (1983): C(35, 15 °C IPTS-68, 0) = 42.914 mS/cm by definition;
   // 15 °C IPTS-68 is 14.9964 °C ITS-90. The value at 25 °C ITS-90 stands in tests/reference (53.065 mS/cm gives 35.0).
-  test("by definition of the scale", () => {
+  test("42.914 mS/cm at 15 °C IPTS-68: 35 by definition of PSS-78; 53.065 at 25 °C: 35", () => {
     expect(from(signal(42.914), signal(15 / 1.00024)).salinity.value).toBeCloseTo(35, 4);
     expect(from(signal(53.065), signal(25)).salinity.value).toBeCloseTo(35, 1);
   });
 
-  test("with its specific gravity 25/25 °C", () => {
+  test("42.914 mS/cm at 15 °C: specific gravity 1.02637 at 25/25 °C, from EOS-80", () => {
     // EOS-80 (UNESCO 44): ρ(35, 25) = 1023.343, ρ(0, 25) = 997.047 kg/m³; their quotient.
     expect(from(signal(42.914), signal(15 / 1.00024)).gravity.value).toBeCloseTo(1.02637, 4);
   });
 
-  test("carries a doubt of half a salinity or more, which grows since the last calibration", () => {
+  test("just calibrated: uncertainty above 0.3; 90 days later: 0.3 more", () => {
     const fresh = from(signal(53.065), signal(25), 0).salinity.uncertainty ?? 0;
     const old = from(signal(53.065), signal(25), 90).salinity.uncertainty ?? 0;
     expect(fresh).toBeGreaterThan(0.3);
@@ -54,12 +54,12 @@ describe("salinity", () => {
     ["bubbles", signal(53, "bubbles"), signal(25), "uncertain", "bubbles"],
     ["temperature in doubt", signal(53), signal(25, "single"), "uncertain", "single"],
   ];
-  test.each(rows)("%s", (_name, conductivity, water, quality, doubt) => {
+  test.each(rows)("%s: $3, doubt $4", (_name, conductivity, water, quality, doubt) => {
     expect(from(conductivity, water).salinity).toMatchObject({ quality, doubt });
     expect(from(conductivity, water).salinity.value === null).toBe(quality === "bad");
   });
 
-  test("keeps its last good value with an age while the probe is gone", () => {
+  test("probe gone for 1 s: no value, last value 35 with an age of 1 s", () => {
     const seen = from(signal(53.065), signal(25)).memory;
     let memory = seen;
     let salinity = signal(null);
@@ -92,7 +92,7 @@ describe("level: an interval between marks", () => {
     ["working unknown", unknown, off, on, null, null, "unknown"],
     ["nothing known", unknown, unknown, unknown, null, null, "unknown"],
   ];
-  test.each(rows)("%s", (_name, working, high, low, fromMm, toMm, state) => {
+  test.each(rows)("%s: $6, from $4 to $5 mm", (_name, working, high, low, fromMm, toMm, state) => {
     const level = levelFrom(working, high, low, 0, SETTINGS);
     expect(level).toMatchObject({ fromMm, toMm, state });
     if (level.estimateMm !== null) {
@@ -101,7 +101,7 @@ describe("level: an interval between marks", () => {
     }
   });
 
-  test("the estimate follows what is due, and stays inside the interval", () => {
+  test("0.2 L due over 0.020 m²: 10 mm lower; 9 L: no lower than the interval", () => {
     // 0.2 L over 0.020 m² are 10 mm.
     expect(levelFrom(off, off, on, 200_000, SETTINGS).estimateMm).toBeCloseTo(-10, 9);
     expect(levelFrom(off, off, on, 9_000_000, SETTINGS).estimateMm).toBe(-60);
@@ -154,11 +154,11 @@ describe("trends", () => {
     return { rate, fall };
   }
 
-  test("temperature: unknown before twenty minutes, then the slope", () => {
+  test("temperature rising 1 K/h: unknown for 19.9 min, then 1 K/h", () => {
     expect(trend(19.9, (minute) => 25 + minute / 60).rate).toBeNull();
     expect(trend(25, (minute) => 25 + minute / 60).rate).toBeCloseTo(1, 1);
   });
-  test("temperature: a gap, a hold and another thermometer begin it anew", () => {
+  test("scan gap, hold or another thermometer after 25 min: unknown; one lost 5 s now and then: 0 K/h", () => {
     const steady = () => 25;
     const once = (key: "gap" | "rateMeansNothing") => (minute: number) => ({ [key]: minute >= 25 && minute < 26 });
     expect(trend(30, steady, once("gap")).rate).toBeNull();
@@ -176,14 +176,14 @@ describe("trends", () => {
     const flaky = (minute: number) => Math.round(minute * 12) % 36 === 35;
     expect(trend(30, steady, () => ({}), flaky).rate).toBeCloseTo(0, 6);
   });
-  test("salinity: its change in six hours once six hours are there", () => {
+  test("salinity falling 0.15 an hour: unknown for 5.9 h, then −0.9 in six hours", () => {
     expect(trend(5.9 * 60, () => 25).fall).toBeNull();
     // 0.2 mS/cm an hour are about 0.15 in salinity: 0.9 in six hours.
     const { fall } = trend(6.2 * 60, () => 25);
     expect(fall).toBeLessThan(-0.8);
     expect(fall).toBeGreaterThan(-1);
   });
-  test("salinity: a gap between scans begins it anew, a hold does not", () => {
+  test("salinity: scan gap after 5 h: unknown; hold: known", () => {
     expect(
       trend(
         6.2 * 60,

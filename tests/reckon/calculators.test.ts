@@ -122,18 +122,18 @@ const QUESTIONS: readonly [name: string, words: string, line: string][] = [
 
 const plainly = (lines: string[]) => lines.map((line) => line.replace(/ {2,}/g, " "));
 
-describe("every question", () => {
-  it.each(QUESTIONS)("%s %s", (name, words, line) => {
+describe("a question to a calculator", () => {
+  it.each(QUESTIONS)("%s %s: %s", (name, words, line) => {
     expect(plainly(asLines(answerOf(name, words), false))).toContain(line);
   });
 
-  it("is asked of every calculator there is", () => {
+  it("calculators: each has a question and a name of its own", () => {
     const askedOf = new Set(QUESTIONS.map(([name]) => name));
     expect(CALCULATORS.map(({ name }) => name).filter((name) => !askedOf.has(name))).toEqual([]);
     expect(new Set(CALCULATORS.map(({ name }) => name)).size).toBe(CALCULATORS.length);
   });
 
-  it("names its equation, source and range with --why, and always in JSON", () => {
+  it("every question: equation, source and range with --why, always in JSON", () => {
     for (const [name, words] of QUESTIONS) {
       const outcome = ask(name, words);
       if ("refused" in outcome) throw new Error(outcome.refused);
@@ -150,7 +150,7 @@ describe("every question", () => {
     }
   });
 
-  it("is cautious where it may hurt someone", () => {
+  it("ammonia, cycle, weight and salt: their cautions", () => {
     const cautions = (name: string, words: string) => answerOf(name, words).cautions?.join(" ") ?? "";
     expect(cautions("ammonia-dose", "--volume 130L --rise 2mg/L --basis N")).toMatch(/no animals.*bleach/s);
     expect(cautions("cycle", "--seed liveRock")).toMatch(/no animals/);
@@ -161,7 +161,7 @@ describe("every question", () => {
   });
 });
 
-describe("what is doubtful or impossible", () => {
+describe("a question that is doubtful or impossible", () => {
   const CHOICES: readonly [name: string, words: string, sentence: RegExp][] = [
     ["salinity", "--conductivity 53 --temp 25C", /53 in which unit\? Write a conductivity like/],
     ["salinity", "--conductivity 53mS --temp 25C", /over which length\? Write mS\/cm/],
@@ -261,7 +261,7 @@ describe("what is doubtful or impossible", () => {
     ["convert", "--alkalinity 100ppm", /ppm of what\?/],
   ];
 
-  it.each(CHOICES)("%s %s is refused with the choice to make", (name, words, sentence) => {
+  it.each(CHOICES)("%s %s: refused, %s", (name, words, sentence) => {
     expect(refusalOf(name, words)).toMatch(sentence);
   });
 });

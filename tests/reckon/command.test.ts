@@ -20,7 +20,7 @@ function run(...words: string[]) {
 }
 
 describe("evenbrine reckon", () => {
-  it("answers a person", () => {
+  it("53.0mS/cm at 77F with --why: exit 0, 34.95 ± 0.96 SP, names UNESCO", () => {
     const { status, stdout, stderr } = run("salinity", "--conductivity", "53.0mS/cm", "--temp", "77F", "--why");
     expect(status).toBe(0);
     expect(stdout).toContain("practical salinity  34.95 ± 0.96 SP (k = 2)");
@@ -28,7 +28,7 @@ describe("evenbrine reckon", () => {
     expect(stderr).toBe("");
   });
 
-  it("answers a machine", () => {
+  it("density with --json: exit 0, value, unit and source as JSON", () => {
     const { status, stdout } = run("density", "--salinity", "35SP", "--temp", "25C", "--json");
     expect(status).toBe(0);
     const answer = JSON.parse(stdout);
@@ -38,7 +38,7 @@ describe("evenbrine reckon", () => {
     expect(answer.why[0].source).toMatch(/IAPWS/);
   });
 
-  it("takes a negative value after its flag", () => {
+  it("--temp -1C: exit 0", () => {
     expect(run("density", "--salinity", "35SP", "--temp", "-1C").status).toBe(0);
   });
 
@@ -46,7 +46,7 @@ describe("evenbrine reckon", () => {
     [["salinity", "--conductivity", "35ppt", "--temp", "25C"]],
     [["salinity-from-sg", "--sg", "1.025"]],
     [["density", "--salinity", "35SP", "--temp", "60C"]],
-  ])("refuses %j in one plain sentence, exit code 1", (words) => {
+  ])("%j: exit 1, one plain sentence", (words) => {
     const { status, stdout, stderr } = run(...words);
     expect(status).toBe(1);
     expect(stdout).toBe("");
@@ -54,7 +54,7 @@ describe("evenbrine reckon", () => {
     expect(stderr).not.toMatch(/\bat .*:\d+/);
   });
 
-  it("refuses a machine in JSON, exit code 1", () => {
+  it("35ppt with --json: exit 1, refusal as JSON", () => {
     const { status, stdout } = run("density", "--salinity", "35ppt", "--temp", "25C", "--json");
     expect(status).toBe(1);
     expect(JSON.parse(stdout)).toMatchObject({
@@ -63,7 +63,7 @@ describe("evenbrine reckon", () => {
     });
   });
 
-  it("refuses a flag and a calculator that do not exist, without a trace", () => {
+  it("unknown flag or calculator: exit 1, no stack trace", () => {
     for (const words of [["density", "--depth", "3m"], ["bouillon"]]) {
       const { status, stderr } = run(...words);
       expect(status).toBe(1);
@@ -71,7 +71,7 @@ describe("evenbrine reckon", () => {
     }
   });
 
-  it("tells in its help what every flag wants", () => {
+  it("help of every calculator: names what its flags want", () => {
     const help = reckonCommand()
       .commands.map((command) => command.helpInformation())
       .join("\n");

@@ -54,7 +54,7 @@ async function filled(last: number): Promise<void> {
 const found = async () => (await openHere()).read();
 
 describe("durable memory", () => {
-  it("is missing in a new folder, and comes back after a restart", async () => {
+  it("new folder: missing, nothing durable; number 7 written, opened again: sound with number 7", async () => {
     const memory = await openHere(join(folder, "not", "yet"));
     expect(memory.read()).toEqual({
       state: "missing",
@@ -76,14 +76,14 @@ describe("durable memory", () => {
     });
   });
 
-  it("keeps only the newest of what is queued, and writes it at closing", async () => {
+  it("1,000 writes at once, then closed: sound with the newest", async () => {
     const memory = await openHere();
     for (let sequence = 1; sequence <= 1_000; sequence += 1) memory.write({ sequence }, sequence);
     await memory.close();
     expect(await found()).toMatchObject({ state: "sound", memory: { sequence: 1_000 }, sequence: 1_000 });
   });
 
-  it("lets what is not urgent wait, and takes it along with what is", async () => {
+  it("write that may wait 60 s: not on disk after 30 ms, taken along with the next urgent one", async () => {
     const memory = await openHere();
     memory.write({ sequence: 1 }, 1, 60_000);
     await new Promise((resolve) => setTimeout(resolve, 30));
@@ -94,8 +94,8 @@ describe("durable memory", () => {
   });
 });
 
-describe("a disk that takes its time", () => {
-  it("holds nobody up, and nothing is called durable before the disk has said so", async () => {
+describe("a slow disk", () => {
+  it("sync does not return: write takes less than 50 ms, nothing durable; it returns: the newest is", async () => {
     const memory = await openHere();
     const probe = await openFile(join(folder, "probe"), "w");
     const handles = Object.getPrototypeOf(probe) as { datasync(): Promise<void> };
@@ -121,8 +121,8 @@ describe("a disk that takes its time", () => {
   });
 });
 
-describe("a memory that was harmed", () => {
-  it("is sound when the copy being written was cut at any byte, and holds what was confirmed before", async () => {
+describe("durable memory that was harmed", () => {
+  it("newest copy cut at any byte: sound, with number 4 if it is whole, with number 3 otherwise", async () => {
     await filled(3);
     // Slot b holds 2 and is about to become 4: every mixture of new and old bytes that a cut can leave behind.
     const before = readFileSync(join(folder, "memory-b"));
@@ -148,7 +148,7 @@ describe("a memory that was harmed", () => {
     await memory.close();
   }
 
-  it.each(["memory-a", "memory-b"])("is never sound when any byte of the newest copy flipped (%s)", async (newest) => {
+  it.each(["memory-a", "memory-b"])("any byte of the newest copy flipped: older (%s)", async (newest) => {
     await filled(newest === "memory-a" ? 3 : 4);
     const path = join(folder, newest);
     const bytes = readFileSync(path);
@@ -163,7 +163,7 @@ describe("a memory that was harmed", () => {
     }
   });
 
-  it("is corrupt when both copies are cut short", async () => {
+  it("both copies cut at 40 bytes: corrupt, number 2 still known", async () => {
     await filled(2);
     for (const name of ["memory-a", "memory-b"]) {
       writeFileSync(join(folder, name), readFileSync(join(folder, name)).subarray(0, 40));
@@ -171,14 +171,14 @@ describe("a memory that was harmed", () => {
     expect(await found()).toMatchObject({ state: "corrupt", memory: null, sequence: 2 });
   });
 
-  it("is missing when both copies are gone, and still knows which number comes next", async () => {
+  it("both copies gone: missing, number 5 still known", async () => {
     await filled(5);
     unlinkSync(join(folder, "memory-a"));
     unlinkSync(join(folder, "memory-b"));
     expect(await found()).toMatchObject({ state: "missing", memory: null, sequence: 5 });
   });
 
-  it("is older when yesterday's copies were put back, until a new one is confirmed", async () => {
+  it("yesterday's copies put back: older, nothing durable; sound again once a new one is written", async () => {
     await filled(2);
     mkdirSync(join(folder, "backup"));
     for (const name of ["memory-a", "memory-b"]) copyFileSync(join(folder, name), join(folder, "backup", name));
@@ -192,7 +192,7 @@ describe("a memory that was harmed", () => {
     expect(await found()).toMatchObject({ state: "sound", memory: { latch: "memory-lost" }, sequence: 7 });
   });
 
-  it("is older when its witness is gone: nobody can say that it is the last copy", async () => {
+  it("witness gone: older, also at the next start", async () => {
     await filled(3);
     unlinkSync(join(folder, "memory-witness"));
     expect(await found()).toMatchObject({ state: "older", sequence: 3 });
@@ -201,7 +201,7 @@ describe("a memory that was harmed", () => {
   });
 });
 
-describe("the testimony beside the number", () => {
+describe("testimony in the memory's witness", () => {
   const testimonyOf = (memory: unknown) => ({ last: (memory as { latch: string }).latch });
   const openWith = async () => {
     const memory = await openDurableMemory(folder, { testimonyOf });
@@ -217,7 +217,7 @@ describe("the testimony beside the number", () => {
     await memory.close();
   }
 
-  it("is that of the newest memory confirmed, and outlives both copies", async () => {
+  it("both copies gone after number 3: missing, testimony of number 3", async () => {
     await testified(3);
     for (const name of ["memory-a", "memory-b"]) unlinkSync(join(folder, name));
     expect((await openWith()).read()).toMatchObject({
@@ -227,7 +227,7 @@ describe("the testimony beside the number", () => {
     });
   });
 
-  it("is worth nothing with any byte of it flipped; the number is never another", async () => {
+  it("any byte of it flipped: no testimony, number 2 all the same", async () => {
     await testified(2);
     const path = join(folder, "memory-witness");
     const bytes = readFileSync(path);
@@ -242,7 +242,7 @@ describe("the testimony beside the number", () => {
     }
   });
 
-  it("torn by a cut at any byte is lost, and the memory stays sound", async () => {
+  it("cut at any byte after its heading: memory sound, no testimony", async () => {
     await testified(1);
     const path = join(folder, "memory-witness");
     const before = readFileSync(path);
@@ -263,7 +263,7 @@ describe("the testimony beside the number", () => {
     }
   });
 
-  it("may be missing, as in a witness from before there was one", async () => {
+  it("witness of a version without it: memory sound, no testimony", async () => {
     await testified(2);
     const path = join(folder, "memory-witness");
     writeFileSync(path, Buffer.concat([readFileSync(path).subarray(0, 81), Buffer.from("\n")]));
@@ -271,7 +271,7 @@ describe("the testimony beside the number", () => {
   });
 });
 
-describe("a disk that hangs", () => {
+describe("a disk that never returns from a sync", () => {
   async function hanging(): Promise<() => void> {
     const probe = await openFile(join(folder, "probe"), "w");
     const handles = Object.getPrototypeOf(probe) as { datasync(): Promise<void> };
@@ -286,7 +286,7 @@ describe("a disk that hangs", () => {
     };
   }
 
-  it("has failed after a bounded wait, and works again when it answers", async () => {
+  it("60 ms allowed: failed after them, not after 20; it returns: durable, no longer failed", async () => {
     const memory = await openDurableMemory(folder, { hangsMs: 60 });
     open.push(memory);
     const letGo = await hanging();
@@ -299,7 +299,7 @@ describe("a disk that hangs", () => {
     await until(() => memory.durableSequence() === 1 && !memory.failed());
   });
 
-  it("does not keep the controller from starting", async () => {
+  it("at the start: opened all the same, failed; it returns: no longer failed", async () => {
     const letGo = await hanging();
     const memory = await openDurableMemory(folder, { hangsMs: 60 });
     open.push(memory);
@@ -309,8 +309,8 @@ describe("a disk that hangs", () => {
   });
 });
 
-describe("a disk that fails", () => {
-  it("is reported, confirms nothing, and is used again when it is back", async () => {
+describe("a disk that refuses", () => {
+  it("no space left: failed, nothing durable; space again: the newest is, sound at the next start", async () => {
     const memory = await openHere();
     memory.write({ sequence: 1 }, 1);
     await until(() => memory.durableSequence() === 1);
@@ -334,7 +334,7 @@ describe("a disk that fails", () => {
     expect(await found()).toMatchObject({ state: "sound", memory: { sequence: 3 } });
   });
 
-  it("does not stop the start when the folder cannot be made", async () => {
+  it("folder cannot be made: opened, missing and failed; made later: written", async () => {
     writeFileSync(join(folder, "file"), "in the way");
     const memory = await openHere(join(folder, "file", "data"));
     expect(memory.read().state).toBe("missing");
@@ -344,7 +344,7 @@ describe("a disk that fails", () => {
     await until(() => memory.durableSequence() === 1 && !memory.failed());
   });
 
-  it("shows a read-only folder's memory and says that it cannot be written", async () => {
+  it("folder read-only: read as sound, failed", async () => {
     await filled(3);
     chmodSync(folder, 0o555);
     for (const name of ["memory-a", "memory-b", "memory-witness"]) chmodSync(join(folder, name), 0o444);
@@ -358,8 +358,8 @@ describe("a disk that fails", () => {
   });
 });
 
-describe("a controller killed in the middle of a write", () => {
-  it("finds what was confirmed, or newer, twenty-five times running", { timeout: 120_000 }, async () => {
+describe("a process killed in the middle of a write", () => {
+  it("25 times: sound each time, never older than what was confirmed", { timeout: 120_000 }, async () => {
     let confirmed = 0;
     let random = 20_240_601;
     for (let round = 0; round < 25; round += 1) {

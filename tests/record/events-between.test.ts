@@ -85,7 +85,7 @@ describe("events between two scans", () => {
     ],
   ];
 
-  it.each(rows)("%s", (_, before, after, expected) => {
+  it.each(rows)("%s: $3", (_, before, after, expected) => {
     const events = eventsBetween(before, after);
     expect(events.map(({ kind, subject }) => [kind, subject])).toEqual(expected);
     for (const { words } of events) expect(words).toMatch(/^[A-Z].+\.$/);

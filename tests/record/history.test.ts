@@ -35,7 +35,7 @@ const atTemperature = (celsius: number | null) =>
     quantities: { ...wellRecord().quantities, temperature: celsius === null ? silent(25) : good(celsius) },
   });
 
-describe("a batch of samples", () => {
+describe("samples encoded as a batch", () => {
   const channel = fc.constantFrom(...HISTORY_CHANNELS);
   const sample = fc.record({
     channel,
@@ -43,7 +43,7 @@ describe("a batch of samples", () => {
     value: fc.double({ min: -1_000, max: 100_000, noNaN: true }),
   });
 
-  it("comes back as it was, to half a ten-thousandth", () => {
+  it("any 60 samples decoded: same channels and times, values within 0.00005", () => {
     fc.assert(
       fc.property(fc.array(sample, { maxLength: 60 }), (steps) => {
         let atMs = START_MS;
@@ -66,7 +66,7 @@ describe("a batch of samples", () => {
     );
   });
 
-  it("steps over the channels that nobody asked for", () => {
+  it("all channels encoded, salinity asked for: salinity only", () => {
     const samples = HISTORY_CHANNELS.map((name, index) => ({ atMs: START_MS, channel: name, value: index }));
     const seen: unknown[] = [];
     decodeBatch(START_MS, encodeBatch(START_MS, samples), ["salinity"], (...all) => seen.push(all));
@@ -74,8 +74,8 @@ describe("a batch of samples", () => {
   });
 });
 
-describe("buckets", () => {
-  it("keep minimum, maximum and last, and null where there is nothing", () => {
+describe("buckets of a history answer", () => {
+  it("five samples in 60 s, three buckets: minimum, maximum and last of each, null for the empty one, none after the end", () => {
     const buckets = emptyBuckets(["room"], 0, 60_000, 3);
     for (const [atMs, value] of [
       [0, 5],
@@ -98,13 +98,13 @@ describe("buckets", () => {
     [48 * HOUR_MS, 9_999, 1_500],
     [60_000, 600, 3],
     [1, 600, 1],
-  ])("a span of %d ms in %d buckets becomes %d", (spanMs, wanted, count) => {
+  ])("span of %d ms, %d wanted: %d buckets", (spanMs, wanted, count) => {
     expect(emptyBuckets(["room"], 0, spanMs, wanted).answer().atMs).toHaveLength(count);
   });
 });
 
 describe("history", () => {
-  it("of 48 hours survives a restart and fills the trend", async () => {
+  it("48 h written, opened again: 600 buckets with last within 0.1, minimum below and maximum above", async () => {
     const before = await openHere();
     for (let atMs = START_MS; atMs < START_MS + 48 * HOUR_MS; atMs += 10_000) {
       before.note(atTemperature(25 + Math.sin(atMs / HOUR_MS)), atMs);
@@ -126,13 +126,13 @@ describe("history", () => {
     expect(answer.channels.salinity?.last.every((value) => value === 35.0123)).toBe(true);
   });
 
-  it("keeps a channel's sample only when ten seconds have gone, and every one after the clock was put back", async () => {
+  it("samples at 0, 0.25, 9.999, 10, 15 s and back at 3 s: those at 0, 10 and 3 s kept", async () => {
     const { history } = await openHere();
     for (const atMs of [0, 250, 9_999, 10_000, 15_000, 3_000]) history.append(START_MS + atMs, "room", atMs / 100);
     expect(history.waiting()).toBe(3);
   });
 
-  it("has no sample of a bad value", async () => {
+  it("temperature null, NaN or infinite: no sample", async () => {
     const { history, note } = await openHere();
     note(atTemperature(null), START_MS);
     history.append(START_MS, "temperature", Number.NaN);
@@ -141,7 +141,7 @@ describe("history", () => {
     expect(answer.channels.temperature?.last).toEqual([null]);
   });
 
-  it("is readable before the flush, and on disk after it though the process is killed", async () => {
+  it("process killed after a flush: its sample and its event are read", async () => {
     const script = join(import.meta.dirname, "history-child.ts");
     const killed = () => execFileSync(process.execPath, [script, folder], { stdio: "pipe" });
     expect(killed).toThrow(/SIGKILL|Command failed/);
@@ -151,7 +151,7 @@ describe("history", () => {
     expect(events.newest(10)).toMatchObject([{ kind: "started", atMs: START_MS }]);
   });
 
-  it("stays bounded in length", async () => {
+  it("200 batches more than allowed: oldest dropped, newest kept", async () => {
     const store = openStore(join(folder, "history.db"));
     const body = Uint8Array.of(1);
     for (let fromMs = 0; fromMs < MOST_BATCHES + 200; fromMs += 100) {
@@ -168,7 +168,7 @@ describe("history", () => {
 });
 
 describe("the disk of the history", () => {
-  it("may refuse without anything else stopping, and is used when it is back", async () => {
+  it("folder cannot be made: failed, samples wait; made later: written", async () => {
     writeFileSync(join(folder, "file"), "in the way");
     const record = await openHere(join(folder, "file", "data"), 20);
     record.note(wellRecord(), START_MS);
@@ -180,14 +180,14 @@ describe("the disk of the history", () => {
     expect(record.historyFailed()).toBe(false);
   });
 
-  it("holding a file that is no database gets a new one, with the old kept aside", async () => {
+  it("file that is no database: a new one, the old kept as history.db.broken", async () => {
     writeFileSync(join(folder, "history.db"), "this is not a database, and longer than a heading of one".repeat(20));
     const record = await openHere();
     expect(record.historyFailed()).toBe(false);
     expect(readdirSync(folder)).toContain("history.db.broken");
   });
 
-  it("belongs to one controller at a time", async () => {
+  it("second process on the same folder: refused, another controller uses it", async () => {
     await openHere();
     const script = join(import.meta.dirname, "history-child.ts");
     try {
@@ -199,7 +199,7 @@ describe("the disk of the history", () => {
     expect(new FolderInUse("x").name).toBe("FolderInUse");
   });
 
-  it("writes less than ten megabytes a day", async () => {
+  it("four hours of flushes: less than 10 MB a day written", async () => {
     const store = openStore(join(folder, "history.db"));
     const written = () => Number(/\nwrite_bytes: (\d+)/.exec(readFileSync("/proc/self/io", "utf8"))?.[1]);
     const before = written();

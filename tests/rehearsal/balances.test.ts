@@ -57,7 +57,7 @@ function runAtRandom(tank: Tank, seed: number, minutes: number): void {
 }
 
 describe("balances of water, salt, heat and nitrogen", () => {
-  it.each([1, 2, 3])("close over four hours of switches thrown at random, seed %i", (seed) => {
+  it.each([1, 2, 3])("four hours of switches at random, seed %i: close within 1e-9", (seed) => {
     const tank = defaultTank(seed);
     const before = stockOf(tank);
     runAtRandom(tank, seed, 240);
@@ -65,7 +65,7 @@ describe("balances of water, salt, heat and nitrogen", () => {
     expectBalanced(tank, before);
   });
 
-  it("close in a hot room, with a fan that doubles what evaporates and comes and goes", () => {
+  it("rooms of 10 and 38 °C by turns, fan on and off: close within 1e-9", () => {
     const fan = { aboveC: 27, evaporationLPerDay: 3 };
     const room = { temperatureC: 33, swingC: 0, humidityPct: 50 };
     const start = { temperatureC: 26.6, salinity: 35, reservoirL: 10 };
@@ -81,7 +81,7 @@ describe("balances of water, salt, heat and nitrogen", () => {
     expectBalanced(tank, before);
   });
 
-  it("close while it leaks, salts up, floods, is changed by hand and its pumps stop and start", () => {
+  it("leak, salt loss, flood, hands and pump stops: close within 1e-9", () => {
     const tank = defaultTank(7);
     const { state } = tank;
     const before = stockOf(tank);
@@ -101,7 +101,7 @@ describe("balances of water, salt, heat and nitrogen", () => {
     expectBalanced(tank, before);
   });
 
-  it("close for reservoir, tube and floor too", () => {
+  it("reservoir, tube and floor, with the tube off: close within 1e-9", () => {
     const tank = defaultTank(4);
     const { plumbing, accounts, floor } = tank.state;
     plumbing.reservoirSaltG = 50;
@@ -114,7 +114,7 @@ describe("balances of water, salt, heat and nitrogen", () => {
     expect(floor.standingL + floor.driedL).toBeCloseTo(accounts.tubeSpilledL + accounts.overRimL, 9);
   });
 
-  it("notice a litre that nobody counted", () => {
+  it("1e-6 L that nobody counted: refused", () => {
     const tank = defaultTank(1);
     const before = stockOf(tank);
     runFor(tank, 60);
@@ -122,7 +122,7 @@ describe("balances of water, salt, heat and nitrogen", () => {
     expect(() => expectBalanced(tank, before)).toThrow();
   });
 
-  it("notice a milligram of nitrogen that nobody counted", () => {
+  it("1e-3 mg of nitrite that nobody counted: refused", () => {
     const tank = defaultTank(1);
     const before = stockOf(tank);
     runFor(tank, 1800);

@@ -50,7 +50,7 @@ describeWith(["chromium"], "a rehearsal in a browser", () => {
   });
   afterAll(() => browser.close());
 
-  it("gives the bytes that Node gives", async () => {
+  it("scenario with float, board, probe, hands and restart: report of Chromium equals that of Node to the byte", async () => {
     const settings = rehearsalSettings();
     const { scenario } = checkScenario(SCENARIO, settings);
     if (scenario === null) throw new Error("refused");

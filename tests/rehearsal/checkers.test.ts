@@ -38,11 +38,11 @@ const topOff = (record: ScanRecord, change: Partial<ScanRecord["topOff"]>): Scan
 });
 
 describe("the checkers", () => {
-  it("find nothing in the real core", () => {
+  it("real core, 1.5 h: no violation", () => {
     expect(run(REAL_CORE, { hours: 1.5 }).violations).toEqual([]);
   });
 
-  it("S1: see a pump that runs while top-off rests, and name the state once, not in every scan", () => {
+  it("S1: pump on while resting: violation that names the state, once and not in every scan", () => {
     const report = run(
       bent(({ commands }, scan) => (scan > 4000 ? { commands: on(commands, "top-off-pump", "water-guard") } : {})),
       {},
@@ -52,7 +52,7 @@ describe("the checkers", () => {
     expect(said.length).toBeLessThan(5);
   });
 
-  it("S1: see a pour that begins before its charge is on disk", () => {
+  it("S1: pump on without a charge: violation; a disk that claims to be done: the real core pours with its charge", () => {
     const never: Core = {
       ...REAL_CORE,
       step: (memory, image, settings) => REAL_CORE.step(memory, { ...image, durableSequence: 1e9 }, settings),
@@ -70,7 +70,7 @@ describe("the checkers", () => {
   it.each([
     ["float-stuck", "high-float", "wet", "high-float reads true"],
     ["float-open-circuit", "working-float", undefined, "working-float reports open-circuit"],
-  ])("S1: see a pump that ignores %s of the %s", (kind, part, value, detail) => {
+  ])("S1: pump on despite %s of the %s: violation", (kind, part, value, detail) => {
     const deaf = bent(({ commands, record }, scan) =>
       scan > 6000
         ? {
@@ -86,12 +86,12 @@ describe("the checkers", () => {
     expect(run(deaf, { faults }).violations.some((violation) => violation.detail.includes(detail))).toBe(true);
   });
 
-  it("S2: see litres beyond the day's bucket", () => {
+  it("S2: pump on in every scan: violation", () => {
     const thirsty = bent(({ commands }) => ({ commands: on(commands, "top-off-pump", "water-guard") }));
     expect(broken(run(thirsty, {}))).toContain("S2");
   });
 
-  it("S3: see a latch that is forgotten, and a pump that runs on behind it", () => {
+  it("S3: latch gone without a clear, or pump on behind it: violation", () => {
     const forgetful = bent(({ record }, scan) => (scan > 5000 ? { record: topOff(record, { latch: null }) } : {}));
     const faults = [{ kind: "float-stuck", part: "high-float", value: "wet", atH: 0.3 }];
     const report = run(forgetful, { faults });
@@ -103,7 +103,7 @@ describe("the checkers", () => {
     expect(broken(run(stubborn, { faults }))).toContain("S3");
   });
 
-  it("S3: see a latch that does not survive a restart", () => {
+  it("S3: latch lost by a restart: violation; real core: none", () => {
     const amnesiac: Core = { ...REAL_CORE, restored: (_, settings) => REAL_CORE.provenMemory(settings) };
     const faults = [
       { kind: "float-stuck", part: "high-float", value: "wet", atH: 0.2, untilH: 0.25 },
@@ -113,7 +113,7 @@ describe("the checkers", () => {
     expect(run(REAL_CORE, { faults }).violations).toEqual([]);
   });
 
-  it("S4: see a heater that heats blind, or hot, or behind an open guard", () => {
+  it("S4: heater on without a temperature, in 30 °C or behind an open guard: violation", () => {
     const blind = bent(({ commands }, scan) =>
       scan > 3000 ? { commands: on(commands, "heater-1", "heat-guard") } : {},
     );
@@ -130,14 +130,14 @@ describe("the checkers", () => {
     expect(broken(run(open, {}))).toContain("S4");
   });
 
-  it("S5a: see outputs that do not wait after a start", () => {
+  it("S5a: heater on in scan 100 of a start: violation", () => {
     const hasty = bent(({ commands }, scan) =>
       scan === 100 ? { commands: on(commands, "heater-1", "heat-guard") } : {},
     );
     expect(run(hasty, { hours: 0.1 }).violations[0]?.invariant).toBe("S5a");
   });
 
-  it("keep the reason when the scan itself stops, and let the outputs expire", () => {
+  it("step throws in scan 2001: violation with its message, outputs expire", () => {
     const falls = bent((_, scan) => {
       if (scan > 2000) throw new Error("the bucket is below zero");
       return {};

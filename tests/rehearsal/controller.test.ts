@@ -31,8 +31,8 @@ function watchStarts(faults: object[], hours = 1) {
   return { starts, given, images, sequences, report };
 }
 
-describe("the ledger's beliefs", () => {
-  it("are a row each time that it changes its mind", () => {
+describe("the report's beliefs of the ledger", () => {
+  it("unknown, then evaporation-only at 0.6, 0.7 and 0.9: a row each for its beginning and the last that is surer by more than 0.1", () => {
     let scan = 0;
     const core: Core = {
       ...REAL_CORE,
@@ -55,35 +55,35 @@ describe("the ledger's beliefs", () => {
 });
 
 describe("the controller in a rehearsal", () => {
-  it("begins as after a start with sound memory", () => {
+  it("first scan: sound memory, off 0 ms, elapsed 0; then 250 ms each", () => {
     const { starts, images } = watchStarts([], 0.01);
     expect(starts).toEqual([{ memory: "sound", offMs: 0, atScan: 0 }]);
     expect(images[0]?.elapsedMs).toBe(0);
     expect(images[1]?.elapsedMs).toBe(SETTINGS.scanMs);
   });
 
-  it("has on disk, in each scan, what the scan before wanted kept", () => {
+  it("each scan: the sequence of the scan before is on disk", () => {
     const { images, sequences } = watchStarts([], 0.3);
     for (let scan = 1; scan < images.length; scan++) {
       expect(images[scan]?.durableSequence).toBe(sequences[scan - 1]);
     }
   });
 
-  it("comes back after its time with the last memory on disk, and misses the scans between", () => {
+  it("killed for 60 s: sound memory, off 60,000 ms, 240 scans missed", () => {
     const { starts, given, report } = watchStarts([{ kind: "controller-killed", atH: 0.5, value: 60 }]);
     expect(starts[1]).toMatchObject({ memory: "sound", offMs: 60_000 });
     expect(given[0]?.sequence).toBeGreaterThan(1);
     expect(report.scans).toBe(3600 * 4 - 60 * 4);
   });
 
-  it("is killed in the middle of a pour, and the outputs fall off by themselves", () => {
+  it("killed in the next pour for 120 s: one restart, no violation, less than 0.3 L poured", () => {
     const { starts, report } = watchStarts([{ kind: "kill-mid-pour", value: 120 }], 2);
     expect(starts).toHaveLength(2);
     expect(report.violations).toEqual([]);
     expect(report.truth.pouredL).toBeLessThan(0.3);
   });
 
-  it("finds its memory gone, or an old one, at the next restart and only then", () => {
+  it("memory lost or old by an hour: missing or older at the next restart, sound at the one after", () => {
     const kill = { kind: "controller-killed", atH: 0.5, value: 10 };
     const lost = watchStarts([{ kind: "memory-lost" }, kill, { ...kill, atH: 0.7 }]);
     expect(lost.starts.map(({ memory }) => memory)).toEqual(["sound", "missing", "sound"]);
@@ -101,7 +101,7 @@ describe("the controller in a rehearsal", () => {
     expect(old.given[0]?.sequence).toBeLessThan(sound.given[0]?.sequence ?? 0);
   });
 
-  it("does not know how long it was off when its clock was set back meanwhile", () => {
+  it("clock set back an hour while off: off-time unknown; an hour ahead: 3,660 s", () => {
     const kill = { kind: "controller-killed", atH: 0.5, value: 60 };
     const back = watchStarts([kill, { kind: "clock-jump", atH: 0.505, value: -3600 }]);
     expect(back.starts[1]?.offMs).toBeNull();
@@ -109,7 +109,7 @@ describe("the controller in a rehearsal", () => {
     expect(ahead.starts[1]?.offMs).toBe(3_660_000);
   });
 
-  it("notices nothing of a clock that jumps while it runs, nor of a broker that is gone", () => {
+  it("clock jumps a day back while running, or the broker is down: report as without", () => {
     const plain = watchStarts([]).report;
     expect(watchStarts([{ kind: "clock-jump", atH: 0.3, value: -86_400 }]).report).toEqual(plain);
     expect(watchStarts([{ kind: "broker-down", atH: 0.3, untilH: 0.6 }]).report).toEqual(plain);

@@ -1,70 +1,22 @@
 import { describe, expect, it } from "vitest";
-import { type Damage, EXPECTATIONS, type Expectation } from "../../controller/rehearsal/expectations.ts";
+import { EXPECTATIONS } from "../../controller/rehearsal/expectations.ts";
 import { FAULT_KINDS } from "../../controller/rehearsal/faults/table.ts";
-import { type Report, rehearse, rehearseBareParts } from "../../controller/rehearsal/index.ts";
 import { HEALTHY_FILES, healthyScenario } from "../promises/healthy-scenarios.ts";
-import { SETTINGS } from "./still-tank.ts";
+import { describeScenarios, TWELVE } from "./lived-scenarios.ts";
 import { SCENARIO_FILES, scenarioOf } from "./told-scenario.ts";
 
-/**
- * Every scenario of the house against its row: what tripped, what was locked and nothing else, who was told, the
- * greatest damage, and the same tank with bare parts. What harm is tolerable is *common practice*.
- */
-const SEED = Number(process.env.SEED ?? 1);
 const ROWS = EXPECTATIONS.flatMap(({ rows }) => rows);
 
-const damageOf = ({ truth }: Pick<Report, "truth">): Damage => ({
-  floorL: truth.spilledL,
-  salinity: Math.max(truth.salinityMax - 35, 35 - truth.salinityMin),
-  kelvin: Math.max(truth.temperatureMaxC - 25, 25 - truth.temperatureMinC),
-});
+describeScenarios((scenario) => TWELVE.includes(scenario));
 
-function expectTrips(report: Report, { trip }: Expectation): void {
-  const locked = [...new Set(report.lockouts.map(({ reason }) => reason))];
-  expect(locked).toEqual(trip.kind === "locks" ? trip.reasons : []);
-  const tripped = report.trips.map(({ reason }) => reason);
-  if (trip.kind === "none") expect(tripped).toEqual([]);
-  else expect(tripped).toEqual(expect.arrayContaining([...trip.reasons]));
-}
-
-function expectAlarm(report: Report, { alarm }: Expectation): void {
-  const raised = report.alarms.map(({ id }) => id);
-  if (alarm === null) expect(raised).toEqual([]);
-  else expect(raised).toContain(alarm);
-}
-
-const FIGURES = ["floorL", "salinity", "kelvin"] as const;
-
-describe.each(EXPECTATIONS.map(({ title, rows }) => [title, rows] as const))("%s", (_, rows) => {
-  it.each(rows.map((row) => [row.scenario, row] as const))("%s", (name, row) => {
-    const options = { seed: SEED, settings: SETTINGS };
-    const report = rehearse(scenarioOf(name), { ...options, scans: "adaptive" });
-    expect(report.violations, `seed ${SEED}`).toEqual([]);
-    expectTrips(report, row);
-    expectAlarm(report, row);
-    const damage = damageOf(report);
-    for (const figure of FIGURES) expect(damage[figure], figure).toBeLessThanOrEqual(row.damage[figure]);
-    // The figures of the bare parts are told for the first seed.
-    if (SEED !== 1) return;
-    const bare = damageOf({ truth: rehearseBareParts(scenarioOf(name), options) });
-    for (const figure of FIGURES) {
-      expect(bare[figure], `bare ${figure}`).toBeLessThanOrEqual(row.bare[figure] + 1e-9);
-      expect(bare[figure], `bare ${figure}`).toBeGreaterThan(row.bare[figure] - 0.101);
-    }
-  });
-});
-
-describe("the table of scenarios", () => {
-  it("has every scenario once", () => {
+describe("the rows of expectations", () => {
+  it("scenario files: each has one row", () => {
     expect(ROWS.map(({ scenario }) => scenario).sort()).toEqual([...SCENARIO_FILES].sort());
   });
 
-  it("shows every kind of fault", () => {
-    const shown = new Set(
-      [...SCENARIO_FILES.map(scenarioOf), ...HEALTHY_FILES.map(healthyScenario)].flatMap(({ faults }) =>
-        faults.map(({ kind }) => kind),
-      ),
-    );
+  it("kinds of fault: each is in some scenario", () => {
+    const all = [...SCENARIO_FILES.map(scenarioOf), ...HEALTHY_FILES.map(healthyScenario)];
+    const shown = new Set(all.flatMap(({ faults }) => faults.map(({ kind }) => kind)));
     expect(FAULT_KINDS.map(({ kind }) => kind).filter((kind) => !shown.has(kind))).toEqual([]);
   });
 
@@ -106,7 +58,7 @@ describe("the table of scenarios", () => {
     ["all-zero scratchpad", "thermometer-bus-short"],
     ["probe repeats itself", "thermometer-frozen"],
     ["probe shorted", "thermometer-shorted"],
-  ])("has a row for: %s", (_, scenario) => {
+  ])("%s: has the row %s", (_, scenario) => {
     expect(ROWS.map((row) => row.scenario)).toContain(scenario);
   });
 });

@@ -174,9 +174,9 @@ const ROWS: readonly Row[] = [
   { fault: { kind: "room-temperature" }, see: (tank) => Math.round(tank.state.roomC), healthy: 21, broken: 35 },
 ];
 
-describe("every fault", () => {
+describe("a fault of the simulated tank", () => {
   it.each(ROWS.map((row) => [`${row.fault.kind} ${row.fault.part ?? ""} ${row.fault.value ?? ""}`, row] as const))(
-    "%s does what it says, and its end undoes it",
+    "%s: seen while it lasts, gone when it ends",
     (_, { fault: written, see, healthy, broken, first, tank: build = defaultTank }) => {
       const tank = build();
       runFor(tank, 30);
@@ -193,7 +193,7 @@ describe("every fault", () => {
     },
   );
 
-  it("has a row here, but for what happens to the controller and the next water change", () => {
+  it("kinds of fault: each has a row here, but for those of controller and water change", () => {
     const elsewhere = FAULT_KINDS.filter((kind) => kind.end === null || kind.kind === "broker-down");
     const seen = new Set([...ROWS.map((row) => row.fault.kind), ...elsewhere.map((kind) => kind.kind)]);
     expect(FAULT_KINDS.map((kind) => kind.kind).filter((kind) => !seen.has(kind))).toEqual([]);
@@ -208,7 +208,7 @@ describe("every fault", () => {
     ]);
   });
 
-  it("leaves nothing behind when it is over", () => {
+  it("begun and ended: state of the tank as before, to the byte", () => {
     for (const { fault: written, tank: build = defaultTank } of ROWS) {
       if (written.kind === "reservoir-empty" || written.kind === "reservoir-salty") continue;
       const tank = build();
@@ -224,7 +224,7 @@ describe("every fault", () => {
     }
   });
 
-  it("of the controller is handed to the controller", () => {
+  it("fault of the controller: handed to the controller with its default", () => {
     const calls: string[] = [];
     const controller: ControllerFaults = {
       kill: (ms) => calls.push(`kill ${ms}`),

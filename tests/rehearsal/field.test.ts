@@ -2,8 +2,8 @@ import { describe, expect, it } from "vitest";
 import { rehearsalField } from "../../controller/rehearsal/index.ts";
 import { HEAT, POUR, SETTINGS } from "./still-tank.ts";
 
-describe("the tank in place of devices", () => {
-  it("lets time pass only when it is told to", () => {
+describe("the simulated tank in place of devices", () => {
+  it("look: no time passes; advance by 240 × 250 ms: a minute, 1.3 L poured", () => {
     const field = rehearsalField(1, SETTINGS, { startH: 9 });
     expect(field.simulatedMs).toBe(9 * 3_600_000);
     field.look(123_456);
@@ -16,7 +16,7 @@ describe("the tank in place of devices", () => {
     expect(field.tank.truth().pouredL).toBeGreaterThan(1.3);
   });
 
-  it("drops every output that is not renewed", () => {
+  it("heat commanded once: on for at most 1.25 s", () => {
     const field = rehearsalField(1, SETTINGS);
     field.command(HEAT, 0);
     field.advance(250);
@@ -24,7 +24,7 @@ describe("the tank in place of devices", () => {
     expect(field.tank.truth().heaterOnH * 3600).toBeLessThanOrEqual(1.25);
   });
 
-  it("can be broken and mended while it runs, and says why it will not be", () => {
+  it("high float stuck wet: seen, gone when mended; without a value: refused, names dry and wet", () => {
     const field = rehearsalField(1, SETTINGS);
     expect(field.inject({ kind: "float-stuck", part: "high-float", value: "wet" })).toBeNull();
     expect(field.look(0).readings["high-float"]?.value).toBe(true);
@@ -34,7 +34,7 @@ describe("the tank in place of devices", () => {
     expect(field.inject({ kind: "float-stuck", part: "high-float" })).toContain("dry, wet");
   });
 
-  it("lets hands change water, and switches off at the end", () => {
+  it("water change of 1 L: in after a minute; switchOff: heater's contact off", () => {
     const field = rehearsalField(1, SETTINGS);
     field.hand({ do: "water-change", atH: 0, told: true, litres: 1, salinity: 35 });
     field.advance(60_000);

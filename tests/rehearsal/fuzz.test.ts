@@ -85,7 +85,7 @@ function checked(raw: unknown): Scenario | null {
 
 describe("scenarios by chance", () => {
   it(
-    `never crash a scan and never break an invariant (SEED, RUNS; ${RUNS} from ${SEED})`,
+    `up to 4 faults and 3 hands: no violation, finite truth (SEED, RUNS; ${RUNS} from ${SEED})`,
     () => {
       let ran = 0;
       fc.assert(
@@ -104,7 +104,7 @@ describe("scenarios by chance", () => {
     LASTS_MS,
   );
 
-  it("never crash the bare parts, which spill no more than there is", () => {
+  it("the same with bare parts: finite truth", () => {
     fc.assert(
       fc.property(scenarios, fc.nat(1_000_000), (raw, seed) => {
         const scenario = checked(raw);
@@ -117,8 +117,8 @@ describe("scenarios by chance", () => {
   });
 });
 
-describe("what is no scenario", () => {
-  it("is refused with a path or taken, and never throws", () => {
+describe("JSON that is no scenario, or nearly one", () => {
+  it("checked 1,000 times: a scenario or errors with paths, never thrown", () => {
     const near = fc.record(
       {
         name: fc.oneof(fc.string(), fc.jsonValue()),
@@ -159,10 +159,10 @@ describe("what is no scenario", () => {
   });
 });
 
-describe("readings that no probe can give", () => {
+describe("readings of NaN, infinity and 1e308", () => {
   const wild = fc.oneof(fc.double(), fc.constantFrom(Number.NaN, Infinity, -Infinity, 1e308, -1e308, -0, 85, 0));
 
-  it("crash no scan", () => {
+  it("in every probe of every scan: no assertion fails", () => {
     const { scenario } = checkScenario({ name: "wild", hours: 0.03 }, SETTINGS);
     if (scenario === null) throw new Error("refused");
     fc.assert(

@@ -8,7 +8,7 @@ const at = { atH: 0, told: true };
 const hand = (tank: ReturnType<typeof defaultTank>, which: Hand) => doHand(which, tank, SETTINGS, null);
 
 describe("hands", () => {
-  it("refill the reservoir up to its rim, spill nothing, and say the litres that went in", () => {
+  it("refill of 5 L into 4: 9 L, told; 5 L more: 1.5 L in, up to the rim, told so, floor dry", () => {
     const tank = defaultTank();
     tank.state.plumbing.reservoirL = 4;
     expect(hand(tank, { do: "refill", ...at, litres: 5 }).asks).toEqual([{ kind: "refill", litres: 5 }]);
@@ -19,7 +19,7 @@ describe("hands", () => {
     expect(tank.truth().spilledL).toBe(0);
   });
 
-  it("wipe the floor before they clear", () => {
+  it("clear over a wet floor: wiped, floor sensor dry", () => {
     const tank = defaultTank();
     tank.state.floor.standingL = 1;
     runFor(tank, 1);
@@ -29,7 +29,7 @@ describe("hands", () => {
     expect(tank.look().readings["floor-sensor"]?.value).toBe(false);
   });
 
-  it("change water at 4 L/min out, then in, ask for a hold and say at its end that salt water was added", () => {
+  it("water change of 20 L at 30: hold asked, 10 L out in 2.5 min, mixed salinity at its mark, end told", () => {
     const tank = defaultTank();
     const { asks, later } = hand(tank, { do: "water-change", ...at, litres: 20, salinity: 30 });
     expect(asks).toEqual([{ kind: "hold", minutes: 20 }]);
@@ -42,7 +42,7 @@ describe("hands", () => {
     expect(Math.abs(levelMm(tank))).toBeLessThan(2);
   });
 
-  it("bring the next water change cold, once", () => {
+  it("next change 6 K colder: 0.6 K cooler with 20 L, once only", () => {
     const tank = defaultTank();
     tank.state.nextChangeColderK = 6;
     hand(tank, { do: "water-change", ...at, litres: 20, salinity: 35 });
@@ -51,7 +51,7 @@ describe("hands", () => {
     expect(tank.state.nextChangeColderK).toBe(0);
   });
 
-  it("add salt water up to the mark when they say so, and nothing when it is evaporation", () => {
+  it("end of hold with salt water added: level back at its mark; with evaporation: not", () => {
     for (const answer of ["salt-water-added", "evaporation"] as const) {
       const tank = defaultTank();
       tank.state.jobs.push({ litresLeft: 1, outwards: true, salinity: 0, celsius: 0 });
@@ -62,13 +62,13 @@ describe("hands", () => {
     }
   });
 
-  it("test the salinity: the truth, or what they think they saw", () => {
+  it("hand test: tells the true salinity, or the one that is given", () => {
     const tank = defaultTank();
     expect(hand(tank, { do: "hand-test", ...at }).asks).toEqual([{ kind: "hand-test", salinity: salinity(tank) }]);
     expect(hand(tank, { do: "hand-test", ...at, salinity: 33 }).asks).toEqual([{ kind: "hand-test", salinity: 33 }]);
   });
 
-  it("enter a wrong salinity, and put it right: the truth, or what they meant", () => {
+  it("measurement mistyped, then corrected: 30 asked, then the truth, or what was meant", () => {
     const tank = defaultTank();
     const asked = (which: Hand) => hand(tank, which).asks;
     expect(asked({ do: "salinity-measured-wrong", ...at, salinity: 30 })).toEqual([
@@ -80,7 +80,7 @@ describe("hands", () => {
     ]);
   });
 
-  it("stop the return pump for ten minutes: it stands, and comes back by itself", () => {
+  it("return pump rested for 10 min: stands for so long, hold of 11 min asked and ended", () => {
     const tank = defaultTank();
     const { asks, later } = hand(tank, { do: "return-pump-rest", ...at, minutes: 10 });
     expect(asks).toEqual([{ kind: "hold", minutes: 11 }]);
@@ -92,7 +92,7 @@ describe("hands", () => {
     expect(tank.look().readings["return-sensor"]?.value).toBe(true);
   });
 
-  it("lift a float for as long as they say; the water under it does not move", () => {
+  it("high float lifted for 3 s: wet for 12 scans, water at its mark", () => {
     const tank = defaultTank();
     const high = () => tank.look().readings["high-float"]?.value;
     expect(hand(tank, { do: "lift-float", ...at, part: "high-float", seconds: 3 })).toEqual({ asks: [], later: null });
@@ -105,7 +105,7 @@ describe("hands", () => {
     expect(Math.abs(levelMm(tank))).toBeLessThan(1);
   });
 
-  it("measure once more and read what there is before they go away", () => {
+  it("absence told: measured once more, all alarms read", () => {
     const tank = defaultTank();
     expect(hand(tank, { do: "absence", ...at, toH: 336 }).asks).toEqual([
       { kind: "hand-test", salinity: salinity(tank) },
@@ -113,7 +113,7 @@ describe("hands", () => {
     ]);
   });
 
-  it("act without a word when they do not tell", () => {
+  it("water change that is not told: done, nothing asked", () => {
     const tank = defaultTank();
     const done = hand(tank, { do: "water-change", atH: 0, told: false, litres: 5, salinity: 35 });
     expect(done).toEqual({ asks: [], later: null });
@@ -121,7 +121,7 @@ describe("hands", () => {
   });
 });
 
-describe("what hands do again and again", () => {
+describe("hands that repeat", () => {
   const every = (everyH: number, untilH?: number, atH = 0): Hand => ({
     ...({ do: "refill", told: true, atH, everyH } as const),
     ...(untilH === undefined ? {} : { untilH }),
@@ -135,15 +135,15 @@ describe("what hands do again and again", () => {
     ["until just before it", every(24, 47.9), 200, [0, 24]],
     ["never beyond the end", every(24, 500), 30, [0, 24]],
   ];
-  it.each(rows)("happens %s", (_, hand, hours, times) => {
+  it.each(rows)("%s: at these hours", (_, hand, hours, times) => {
     expect(timesOf(hand, hours)).toEqual(times);
   });
 
-  it("happens ten times in an hour of tenths", () => {
+  it("every tenth of an hour for an hour: eleven times", () => {
     expect(timesOf(every(0.1), 1)).toHaveLength(11);
   });
 
-  it("is done in a run each time: three refills of a litre", () => {
+  it("a litre refilled three times in a run: three litres more", () => {
     const raw = {
       name: "refills",
       hours: 1,

@@ -8,7 +8,7 @@ import { defaultTank, HEAT, hoursUntil, OFF, runFor, stillTank, waterC } from ".
  */
 const within = (share: number, value: number, expected: number) => Math.abs(value / expected - 1) <= share;
 
-describe("cooling from 26 °C with no heat at all", () => {
+describe("cooling from 26 °C without heat", () => {
   const rows: [roomC: number, kPerH: number, hours: [to: number, hours: number][]][] = [
     [22, 0.5, []],
     [
@@ -39,7 +39,7 @@ describe("cooling from 26 °C with no heat at all", () => {
     ],
   ];
 
-  it.each(rows)("in a room of %i °C starts with %f K/h and takes the hours of the table", (roomC, kPerH, hours) => {
+  it.each(rows)("room of %i °C: %f K/h at first, then the hours of the table", (roomC, kPerH, hours) => {
     const tank = stillTank(roomC);
     tank.apply(OFF, 600_000);
     expect(within(0.08, (26 - waterC(tank)) * 6, kPerH)).toBe(true);
@@ -51,7 +51,7 @@ describe("cooling from 26 °C with no heat at all", () => {
   });
 });
 
-describe("a heater that cannot be switched off, from 26 °C in a room of 24 °C, with a 25 W pump", () => {
+describe("heater that cannot be switched off, from 26 °C in a room of 24 °C, return pump of 25 W", () => {
   const rows: [watts: number, hours: [to: number, hours: number][], endC: number][] = [
     [100, [[28, 6.7]], 30.3],
     [150, [[30, 8.2]], 33.4],
@@ -74,7 +74,7 @@ describe("a heater that cannot be switched off, from 26 °C in a room of 24 °C,
     ],
   ];
 
-  it.each(rows)("%i W", (heaterW, hours, endC) => {
+  it.each(rows)("%i W: reaches the temperatures in the hours of the table, ends a bit less", (heaterW, hours, endC) => {
     const tank = stillTank(24, { heaterW, returnPumpW: 25 });
     const { contacts, heaters } = tank.state;
     contacts["heater-1"].welded = true;
@@ -92,8 +92,8 @@ describe("a heater that cannot be switched off, from 26 °C in a room of 24 °C,
   });
 });
 
-describe("the heater", () => {
-  it("warms the tank adiabatically by 1.2 K/h with 200 W", () => {
+describe("the heater of the simulated tank", () => {
+  it("200 W in 140 L, no evaporation: 1.2 K/h", () => {
     const tank = stillTank(26, { heaterW: 200 });
     tank.state.room.humidity = 1;
     tank.state.heaters["heater-1"].thermostatStuck = true;
@@ -101,7 +101,7 @@ describe("the heater", () => {
     expect((waterC(tank) - 26) * 6).toBeCloseTo(1.2, 1);
   });
 
-  it("is cut by its own thermostat a little above the setpoint, even with its contacts welded", () => {
+  it("contacts welded for 12 h: its own thermostat holds 25.6 to 26.6 °C", () => {
     const tank = defaultTank();
     tank.state.contacts["heater-1"].welded = true;
     tank.state.contacts["heat-guard"].welded = true;
@@ -110,7 +110,7 @@ describe("the heater", () => {
     expect(tank.truth().temperatureMaxC).toBeLessThan(26.6);
   });
 
-  it("warms only its own chamber when the return pump stands still", () => {
+  it("return pump stopped: its chamber 1 K warmer than the rest after 10 min", () => {
     const tank = stillTank(22, { heaterW: 200 });
     tank.state.returnPump.stopped = true;
     tank.state.heaters["heater-1"].thermostatStuck = true;
@@ -118,7 +118,7 @@ describe("the heater", () => {
     expect(tank.state.heat.chamberC - waterC(tank)).toBeGreaterThan(1);
   });
 
-  it("gives no heat out of the water, and the time is counted", () => {
+  it("out of the water for 10 min: no heat, 600 s counted as dry", () => {
     const tank = stillTank(22, { heaterW: 200 });
     tank.state.heaters["heater-1"].uncovered = true;
     runFor(tank, 600, HEAT);
@@ -126,7 +126,7 @@ describe("the heater", () => {
     expect(waterC(tank)).toBeLessThan(26);
   });
 
-  it("falls off by itself when nobody renews its command", () => {
+  it("command not renewed for 10 s: on for at most 1.25 s", () => {
     const tank = stillTank(22, { heaterW: 200 });
     tank.apply(HEAT, 250);
     tank.apply(null, 10_000);

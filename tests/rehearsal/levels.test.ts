@@ -4,14 +4,14 @@ import { settingsSchema } from "../../shared/settings/index.ts";
 import { defaultTank, levelMm, OFF, POUR, runFor, SETTINGS } from "./still-tank.ts";
 
 /** Levels of an all-in-one tank. Where no source is named the figure is *common practice*. */
-describe("the box", () => {
+describe("the box's geometry", () => {
   const box = geometryOf(SETTINGS.tank);
 
-  it("has the head over its weir that the weir equation gives: 2000 L/h over 0.2 m, 13 mm (q = 1.84 L h^1.5)", () => {
+  it("2000 L/h over a weir of 0.2 m: head of 13.2 mm by q = 1.84 L h^1.5", () => {
     expect(box.weirHeadMm).toBeCloseTo(13.2, 1);
   });
 
-  it("holds just the free volumes that its settings say", () => {
+  it("free volumes to the rim, pump off and weir blocked: as in the settings", () => {
     const { tank } = SETTINGS;
     const toRimL = (box.rimMm - tank.pumpOffLevelMm) * tank.surfaceM2;
     expect(toRimL).toBeCloseTo(tank.freeVolumePumpOffL, 9);
@@ -19,7 +19,7 @@ describe("the box", () => {
     expect(displayL - -box.intakeMm * box.lastM2).toBeCloseTo(tank.freeVolumeWeirBlockedL, 9);
   });
 
-  it("can be built from other settings too: rim above lip above baffle above the working float", () => {
+  it("other settings: rim above lip above baffle above the working float", () => {
     for (const tank of [{ netVolumeL: 60, surfaceM2: 0.15, lastChamberM2: 0.01 }, { freeVolumePumpOffL: 2 }, {}]) {
       const { tank: checked } = settingsSchema.parse({ tank });
       const other = geometryOf(checked);
@@ -30,15 +30,15 @@ describe("the box", () => {
   });
 });
 
-describe("levels", () => {
-  it("stand at the mark while the return pump runs", () => {
+describe("levels in the last chamber", () => {
+  it("return pump on for a minute: at the mark, within 0.2 mm", () => {
     const tank = defaultTank();
     runFor(tank, 60);
     expect(levelMm(tank)).toBeGreaterThan(-0.2);
     expect(levelMm(tank)).toBeLessThan(0.01);
   });
 
-  it("show a litre as 50 mm in a last chamber of 0.020 m²", () => {
+  it("0.4 L poured into 0.020 m²: 50 mm a litre", () => {
     const tank = defaultTank();
     runFor(tank, 20, POUR);
     const pouredL = tank.truth().pouredL;
@@ -47,7 +47,7 @@ describe("levels", () => {
     expect(pouredL).toBeGreaterThan(0.4);
   });
 
-  it("rise by some 60 mm when the return pump stops (3.7 L over the weir), below the high float, and come back", () => {
+  it("return pump stopped: 60 mm up, below the high float; on again: back within 1 mm", () => {
     const tank = defaultTank();
     tank.state.returnPump.stopped = true;
     runFor(tank, 120);
@@ -59,14 +59,14 @@ describe("levels", () => {
     expect(Math.abs(levelMm(tank))).toBeLessThan(1);
   });
 
-  it("fall in the last chamber alone as water evaporates: some 70 mm a day at 1.4 L", () => {
+  it("6 h of evaporation: 50 mm a litre lower", () => {
     const tank = defaultTank();
     runFor(tank, 6 * 3600);
     const { evaporatedL } = tank.truth();
     expect(-levelMm(tank) / evaporatedL).toBeCloseTo(50, -0.5);
   });
 
-  it("fall in the last chamber and rise in the display when the weir or the grid clogs, with no water lost", () => {
+  it("weir or grid clogged by 70 %: 15 mm lower at least, nothing spilled", () => {
     for (const part of ["weir", "chamber"] as const) {
       const tank = defaultTank();
       tank.state.clogging[part] = 0.7;
@@ -76,7 +76,7 @@ describe("levels", () => {
     }
   });
 
-  it("spill over the rim what the box cannot hold, and wet the floor", () => {
+  it("12 L too many with the return pump off: what exceeds the free volume on the floor, its sensor wet", () => {
     const tank = defaultTank();
     tank.state.returnPump.stopped = true;
     runFor(tank, 120);
@@ -87,8 +87,8 @@ describe("levels", () => {
   });
 });
 
-describe("floats", () => {
-  it("turn full at the mark and low 5 mm under it: 0.1 L a cycle, some fourteen cycles a day at 1.5 L", () => {
+describe("floats of the simulated tank", () => {
+  it("topped off for a day by the working float: 12 to 20 cycles, poured as evaporated", () => {
     const tank = defaultTank();
     let low = false;
     let cycles = 0;
@@ -103,7 +103,7 @@ describe("floats", () => {
     expect(tank.truth().pouredL).toBeCloseTo(tank.truth().evaporatedL, 0);
   });
 
-  it("slosh by about half a millimetre while the return pump runs", () => {
+  it("slosh with the return pump on: 0.5 mm root mean square", () => {
     const tank = defaultTank();
     let squares = 0;
     for (let scan = 0; scan < 8000; scan++) {

@@ -33,7 +33,7 @@ function expectWellFormed(svg: string): void {
 }
 
 describe("a trace", () => {
-  it("loses no extreme of the run", () => {
+  it("1.5 h with the tube off: 720 columns with every extreme of the truth", () => {
     const { trace, report } = drawn({ faults: [{ kind: "tube-off", atH: 0.2 }] });
     const { truth } = report;
     const most = (of: (column: (typeof trace.columns)[number]) => number) => Math.max(...trace.columns.map(of));
@@ -46,13 +46,13 @@ describe("a trace", () => {
     expect(heatedH).toBeCloseTo(truth.heaterOnH, 3);
   });
 
-  it("of a very short run has a column a second", () => {
+  it("36 s: 36 columns", () => {
     expect(drawn({ hours: 0.01 }).trace.columns).toHaveLength(36);
   });
 });
 
 describe("a plot", () => {
-  it("draws the water, what broke, what was stopped and who was told", () => {
+  it("high float stuck wet and cleared: curves, faults, hands, locks and alarms are labelled", () => {
     const { svg } = drawn({
       faults: [{ kind: "float-stuck", part: "high-float", value: "wet", atH: 0.5, untilH: 1 }],
       hands: [{ do: "clear", atH: 1.2 }],
@@ -78,7 +78,7 @@ describe("a plot", () => {
     expect(svg).not.toContain("on the floor</text>");
   });
 
-  it("lays the bare parts over it, dashed, when they were asked for", () => {
+  it("beside bare parts: they are drawn dashed and labelled", () => {
     const { svg } = drawn({ faults: [{ kind: "tube-off", atH: 0.2 }] }, true);
     expectWellFormed(svg);
     for (const words of ["bare parts", "bare pump on", "on the floor, bare parts", "stroke-dasharray"]) {
@@ -86,18 +86,18 @@ describe("a plot", () => {
     }
   });
 
-  it("says so when nothing happened", () => {
+  it("0.3 h without any event: says that nothing broke", () => {
     expect(drawn({ hours: 0.3 }).svg).toContain("Nothing broke, nothing was stopped, nobody was called.");
   });
 
-  it("is well formed whatever the scenario is called", () => {
+  it("name of tags and control characters: escaped, well formed", () => {
     const { svg } = drawn({ name: `<script>alert("&")</script>\u0000\u001b`, hours: 0.05 });
     expectWellFormed(svg);
     expect(svg).toContain("&lt;script&gt;alert(&quot;&amp;&quot;)&lt;/script&gt;");
     for (const control of ["\u0000", "\u001b"]) expect(svg).not.toContain(control);
   });
 
-  it("is the same to the byte for the same run, and cuts a long list", () => {
+  it("same run: same bytes; 30 faults: 19 of them left to the report", () => {
     const faults = Array.from({ length: 30 }, (_, place) => ({
       kind: "controller-killed",
       atH: 0.01 + place / 100,
@@ -110,14 +110,14 @@ describe("a plot", () => {
 });
 
 describe("scales", () => {
-  it("have round values inside their span", () => {
+  it("24.4 to 25.6 in 4: 24.5, 25, 25.5; no value or one: a span of 2", () => {
     expect(ticks(24.4, 25.6, 4)).toEqual([24.5, 25, 25.5]);
     expect(ticks(-3, 82, 4)).toEqual([0, 25, 50, 75]);
     expect(spanOf([], 2)).toEqual([0, 2]);
     expect(spanOf([5], 2)).toEqual([4, 6]);
   });
 
-  it("tell time as people do, in a dozen marks at most", () => {
+  it("24 h: every 2 h; up to 100,000 h: fewer than 14 marks; words for minutes, hours, days", () => {
     expect(hourTicks(24)).toEqual([0, 2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24]);
     for (const hours of [0.01, 0.3, 1, 5, 48, 100, 8760, 100_000]) expect(hourTicks(hours).length).toBeLessThan(14);
     expect(hourWords(0.5, 0.9)).toBe("30 min");

@@ -4,7 +4,7 @@ import { defaultTank, OFF, POUR, runFor, SETTINGS, salinity } from "./still-tank
 const FLOW_L_PER_S = SETTINGS.topOff.provenFlowLPerMin / 60;
 
 describe("the top-off pump", () => {
-  it("first fills its tube, then pours at its proven flow, then coasts for less than the settings allow", () => {
+  it("1 s: fills its tube only; 9 s more: proven flow; off: 20 mL of coast", () => {
     const tank = defaultTank();
     runFor(tank, 1, POUR);
     expect(tank.truth().pouredL).toBe(0);
@@ -18,13 +18,13 @@ describe("the top-off pump", () => {
     expect(coastL * 1000).toBeLessThanOrEqual(SETTINGS.topOff.coastMl + 1e-9);
   });
 
-  it.each(["top-off-pump", "water-guard"] as const)("pours nothing while the %s is open", (part) => {
+  it.each(["top-off-pump", "water-guard"] as const)("%s open for 60 s: nothing poured", (part) => {
     const tank = defaultTank();
     runFor(tank, 60, { ...POUR, [part]: false });
     expect(tank.truth().pouredL).toBe(0);
   });
 
-  it("runs dry on an empty reservoir, and its float says so before", () => {
+  it("0.55 L in the reservoir: its float dry before the pump runs dry, 0.55 L poured", () => {
     const tank = defaultTank();
     tank.state.plumbing.reservoirL = 0.55;
     runFor(tank, 1);
@@ -37,7 +37,7 @@ describe("the top-off pump", () => {
     expect(tank.truth().pouredL).toBeLessThan(0.56);
   });
 
-  it("dilutes 140 L by 1 in salinity with 4.1 L of fresh water (V S/(S − 1) − V)", () => {
+  it("4.1 L of fresh water into 140 L: salinity 34, by V S/(S − 1) − V", () => {
     const tank = defaultTank();
     while (tank.truth().pouredL < 140 / 34) tank.apply(POUR, 250);
     const { pouredL, evaporatedL } = tank.truth();
@@ -45,7 +45,7 @@ describe("the top-off pump", () => {
     expect(salinity(tank)).toBeCloseTo(34, 1);
   });
 
-  it("brings salt when the reservoir was filled with salt water", () => {
+  it("reservoir of salt water: salinity stays 35, 36 g a litre", () => {
     const tank = defaultTank();
     tank.state.plumbing.reservoirSaltG = 10 * 35 * 1.028;
     runFor(tank, 60, POUR);
@@ -54,8 +54,8 @@ describe("the top-off pump", () => {
   });
 });
 
-describe("a siphon", () => {
-  it("begins at the next pump stop, ignores relay and guard, and ends with the reservoir", () => {
+describe("a siphon of 1 L/min", () => {
+  it("begins at the first pump stop, 2 L in two minutes with all off, ends with the reservoir", () => {
     const tank = defaultTank();
     tank.state.plumbing.siphonArmedLPerS = 1 / 60;
     runFor(tank, 300);

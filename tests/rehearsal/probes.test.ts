@@ -23,7 +23,7 @@ function mean(tank: Tank, seconds: number, of: () => number): number {
 }
 
 describe("a thermometer", () => {
-  it("speaks in sixteenths of a kelvin, once a second, and ages between", () => {
+  it("10 s: ten samples in sixteenths of a kelvin, aged 0 to 750 ms", () => {
     const tank = defaultTank();
     const samples = new Set<number>();
     const ages = new Set<number>();
@@ -38,7 +38,7 @@ describe("a thermometer", () => {
     expect([...ages].sort((a, b) => a - b)).toEqual([0, 250, 500, 750]);
   });
 
-  it("follows a jump of the water with a time constant of 8 s, in air of 90 s", () => {
+  it("10 K jump: 63 % after 8 s in water, after 90 s in air", () => {
     const tank = defaultTank();
     const sleeve = tank.state.thermometers["thermometer-1"];
     sleeve.sleeveC = 15;
@@ -53,7 +53,7 @@ describe("a thermometer", () => {
 });
 
 describe("the conductivity probe", () => {
-  it("reads the salinity of the water within what its calibration left, ±0.5 %, and its noise", () => {
+  it("300 s, three seeds: salinity within ±0.5 % of the cell and its noise", () => {
     for (const seed of [1, 2, 3]) {
       const tank = defaultTank(seed);
       const seen = mean(tank, 300, () => seenSalinity(tank));
@@ -61,7 +61,7 @@ describe("the conductivity probe", () => {
     }
   });
 
-  it("is noisy by 0.2 % and drifts low by 0.2 % a week (*common practice* for a clean cell: −0.2 to −1 %)", () => {
+  it("600 s: noise of 0.2 %, drift of −0.03 % a day (*common practice* for a clean cell: −0.2 to −1 % a week)", () => {
     const tank = defaultTank();
     let squares = 0;
     for (let second = 0; second < 600; second++) {
@@ -74,7 +74,7 @@ describe("the conductivity probe", () => {
     expect(tank.state.probe.driftedPercent).toBeCloseTo((-0.03 * 600) / 86_400, 6);
   });
 
-  it("reads low for some minutes after the return pump starts, and not while it stands still", () => {
+  it("return pump off: within 0.3; on again: 0.5 lower for 20 s, back after 5 min", () => {
     const tank = defaultTank();
     tank.state.returnPump.stopped = true;
     runFor(tank, 60);

@@ -6,14 +6,14 @@ const draw = (seed: number, times: number): number[] => {
   return Array.from({ length: times }, () => random.uniform());
 };
 
-describe("the plant's own chance", () => {
-  it("repeats itself from the same seed and no other", () => {
+describe("random numbers of the simulated tank", () => {
+  it("seed 5 twice: the same 50; seed 6, or 5 + 2^32: others", () => {
     expect(draw(5, 50)).toEqual(draw(5, 50));
     expect(draw(5, 50)).not.toEqual(draw(6, 50));
     expect(draw(5 + 2 ** 32, 50)).not.toEqual(draw(5, 50));
   });
 
-  it("is even: mean 1/2, variance 1/12, and every tenth as often as the others", () => {
+  it("100,000 uniform: mean 1/2, variance 1/12, every tenth within 4 %", () => {
     const values = draw(1, 100_000);
     const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
     const variance = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length;
@@ -23,7 +23,7 @@ describe("the plant's own chance", () => {
     expect(tenths.every((tenth) => Math.abs(tenth.length - 10_000) < 400)).toBe(true);
   });
 
-  it("gives noise of mean 0 and deviation 1", () => {
+  it("100,000 normal: mean 0, deviation 1", () => {
     const random = createRandom(2);
     const values = Array.from({ length: 100_000 }, () => random.normal());
     const mean = values.reduce((sum, value) => sum + value, 0) / values.length;

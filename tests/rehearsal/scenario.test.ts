@@ -21,7 +21,7 @@ const LAST_CHAMBER = {
 const pathsOf = (raw: unknown): string[] => checkScenario(raw, SETTINGS).errors.map((error) => error.path);
 
 describe("a scenario", () => {
-  it("needs a name and hours, and has a default for everything else", () => {
+  it("name and hours only: taken, default room, no faults or hands; neither: refused for both", () => {
     const { scenario } = checkScenario(base, SETTINGS);
     expect(scenario?.room).toEqual({ temperatureC: 22, swingC: 2, humidityPct: 50 });
     expect(scenario?.faults).toEqual([]);
@@ -168,11 +168,11 @@ describe("a scenario", () => {
     ["nothing", null, ""],
   ];
 
-  it.each(refused)("with %s is refused with its path", (_, raw, path) => {
+  it.each(refused)("%s: refused at $2", (_, raw, path) => {
     expect(pathsOf(raw)).toContain(path);
   });
 
-  it("takes faults of one thing one after the other, and of two things at once", () => {
+  it("faults of one thing in turn, of two things at once: taken", () => {
     const faults = [
       stuck("dry", 0, 0.5),
       stuck("wet", 0.5),
@@ -187,7 +187,7 @@ describe("a scenario", () => {
     expect(pathsOf({ ...base, faults })).toEqual([]);
   });
 
-  it("says what contradicts it, and until when", () => {
+  it("stuck dry until 0.6 h and wet from 0.5: refused, says by which fault and until when", () => {
     const [error] = checkScenario({ ...base, faults: [stuck("dry", 0.2, 0.6), stuck("wet", 0.5)] }, SETTINGS).errors;
     expect(error?.expected).toBe(
       "no other fault of the high-float while it is stuck dry by faults.0, from 0.2 h to 0.6 h",
@@ -195,7 +195,7 @@ describe("a scenario", () => {
     expect(error?.value).toMatchObject({ kind: "float-stuck", value: "wet" });
   });
 
-  it("takes a part wherever it is right, and leaves it out where one fits", () => {
+  it("part named where it fits, or left out where only one does: taken", () => {
     const faults = [
       { kind: "pump-worn" },
       { kind: "pump-worn", part: "top-off-pump" },
@@ -209,17 +209,17 @@ describe("a scenario", () => {
     expect(pathsOf({ ...base, faults })).toEqual([]);
   });
 
-  it("says in its schema what it is", () => {
+  it("its JSON schema: seven keys and no other", () => {
     const schema = scenarioJsonSchema() as { properties: Record<string, unknown>; additionalProperties: boolean };
     expect(Object.keys(schema.properties)).toEqual(["name", "hours", "settings", "room", "start", "faults", "hands"]);
     expect(schema.additionalProperties).toBe(false);
   });
 });
 
-describe.each(["scenarios", "healthy/scenarios"])("the scenarios that come with the house, %s", (folder) => {
+describe.each(["scenarios", "healthy/scenarios"])("scenario files of the house, %s", (folder) => {
   const place = resolve(import.meta.dirname, "../../controller/rehearsal", folder);
 
-  it.each(readdirSync(place))("%s is a good one", (file) => {
+  it.each(readdirSync(place))("%s: taken without an error", (file) => {
     expect(pathsOf(JSON.parse(readFileSync(join(place, file), "utf8")))).toEqual([]);
   });
 });

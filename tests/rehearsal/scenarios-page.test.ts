@@ -5,7 +5,7 @@ import { scenariosPage } from "../../controller/rehearsal/scenarios-page.ts";
 import { scenarioOf } from "./told-scenario.ts";
 
 describe("SCENARIOS.md", () => {
-  it("tells the scenarios as they are (UPDATE_PAGES=1 npm test -- tests/rehearsal/scenarios-page.test.ts writes it)", () => {
+  it("equals the page made of the scenarios (UPDATE_PAGES=1 npm test -- tests/rehearsal/scenarios-page.test.ts writes it)", () => {
     const path = join(resolve(import.meta.dirname, "../../controller/rehearsal"), "SCENARIOS.md");
     const page = scenariosPage(scenarioOf);
     if (process.env.UPDATE_PAGES === "1") writeFileSync(path, page);

@@ -58,8 +58,8 @@ const WANTED = [
   ["conductivity", 60],
 ] as const satisfies readonly (readonly [Session, number])[];
 
-describe("a session in the quiet water of the rehearsal", () => {
-  it("stands still after its time with each of fifty seeds, and goes on doing so", () => {
+describe("calibration session in the simulated tank's quiet water", () => {
+  it("fifty seeds, three sessions: steady after the needed time, and in twenty looks after it", () => {
     const late: string[] = [];
     for (const seed of SEEDS) {
       const tank = new Rehearsed(seed).forS(60, hold);
@@ -105,8 +105,8 @@ function cellIn(seed: number, salinityAt: (second: number) => number): (second: 
   };
 }
 
-describe("moving water", () => {
-  it("of 6 K/h is never taken for still, and the 1.4 K/h of a bare tank nearly always", () => {
+describe("calibration session in moving water", () => {
+  it("±6 K/h, fifty seeds: never steady; −1.4 K/h: in more than 0.7 of the looks", () => {
     for (const seed of SEEDS) {
       const moving = (kPerH: number) =>
         steadyShare(
@@ -119,7 +119,7 @@ describe("moving water", () => {
     }
   });
 
-  it("that a cell is still being rinsed by is never taken for still: half a percent in a minute", () => {
+  it("cell rising 1 % a minute, fifty seeds: never steady; at rest: in more than 0.79 of the looks", () => {
     for (const seed of SEEDS) {
       const rinsed = (second: number) => 33 * (1 + (0.01 * second) / 60);
       expect([seed, steadyShare("conductivity", 300, cellIn(seed, rinsed))]).toEqual([seed, 0]);
@@ -133,7 +133,7 @@ describe("moving water", () => {
     }
   });
 
-  it("is known by the cell's own thermometer as well", () => {
+  it("cell at rest, its thermometer warming 15 K/h: never steady", () => {
     for (const seed of SEEDS) {
       const warming = thermometerIn(seed, (second) => 20 + (15 * second) / 3600);
       const quiet = cellIn(seed, () => 35);
@@ -141,7 +141,7 @@ describe("moving water", () => {
     }
   });
 
-  it("begins anew with a single reading from elsewhere", () => {
+  it("one step of 1 K after 200 s: not steady, less than 15 s watched", () => {
     const taken = thermometerIn(1, (second) => (second < 200 ? 25 : 24));
     let memory = newSession("thermometer-1", null, NO_READS);
     for (let second = 0; second < 215; second++) {
@@ -153,8 +153,8 @@ describe("moving water", () => {
   });
 });
 
-describe("a weak standard", () => {
-  it("of 1.4 mS/cm does not count while it changes by three percent", () => {
+describe("calibration session in a weak standard", () => {
+  it("1.4 mS/cm changing by 3 % in two minutes: never steady; at rest: in more than 0.7 of the looks", () => {
     const reads = (second: number) => ({ cellMsPerCm: 1.4 * (1 + (0.03 * second) / 120), cellC: 25 });
     expect(steadyShare("conductivity", 240, reads)).toBe(0);
     expect(steadyShare("conductivity", 240, () => ({ cellMsPerCm: 1.4, cellC: 25 }))).toBeGreaterThan(0.7);

@@ -25,7 +25,7 @@ const reasons = (report: Report): string[] => report.trips.map(({ reason }) => r
 const locked = (report: Report): string[] => report.lockouts.map(({ reason }) => reason);
 
 describe("an ordinary day", () => {
-  it("passes without an alarm, a trip or a drop on the floor", () => {
+  it("quiet-day, 24 h of even scans: no alarm, no trip, no spill; poured as evaporated, 34.9 to 35.1, 24.7 to 25.8 °C", () => {
     const report = tell("quiet-day", "even");
     expect(report.scans).toBe(24 * 3600 * 4);
     expect(report.alarms).toEqual([]);
@@ -40,7 +40,7 @@ describe("an ordinary day", () => {
     expect(truth.peakLevelMm).toBeLessThan(15);
   }, 60_000);
 
-  it("has a water change in it, announced, and nothing is poured meanwhile", () => {
+  it("water-change, told: no alarm, salinity above 34.9", () => {
     const report = tell("water-change");
     expect(report.alarms).toEqual([]);
     expect(report.truth.salinityMin).toBeGreaterThan(34.9);
@@ -48,7 +48,7 @@ describe("an ordinary day", () => {
 });
 
 describe("water that could flood the house", () => {
-  it("stops after a litre and a bit when the working float says low for ever, and says that nothing answers", () => {
+  it("working float stuck dry: less than 2 L poured, no spill, alarm, locked as failed-pours", () => {
     const report = tell("working-float-stuck-dry");
     expect(report.truth.spilledL).toBe(0);
     expect(report.truth.pouredL).toBeLessThan(2);
@@ -57,20 +57,20 @@ describe("water that could flood the house", () => {
     expect(locked(report)).toEqual(["failed-pours"]);
   });
 
-  it("stops at the high float in the same scan; cleared only when it is dry again", () => {
+  it("high float stuck wet at 1 h: locked within 4 s, alarm, cleared once it is dry", () => {
     const report = tell("high-float-wet");
     expect(alarms(report)).toContain("water-over-high-mark");
     expect(report.lockouts).toMatchObject([{ reason: "high-float-wet", clearedAtH: 2.1 }]);
     expect(report.lockouts[0]?.atH).toBeLessThan(1.001);
   });
 
-  it("does not pour on two floats whose one cable is shorted", () => {
+  it("both floats' cable shorted: less than 0.2 L poured, alarm float-failed", () => {
     const report = tell("shared-cable-crushed");
     expect(report.truth.pouredL).toBeLessThan(0.2);
     expect(alarms(report)).toContain("float-failed");
   });
 
-  it("loses a cupful when the tube slips off, and locks until somebody has wiped the floor", () => {
+  it("tube off: 0.02 to 0.15 L on the floor, alarm, locked as floor-wet until wiped and cleared", () => {
     const report = tell("tube-off");
     expect(report.truth.spilledL).toBeGreaterThan(0.02);
     expect(report.truth.spilledL).toBeLessThan(0.15);
@@ -78,7 +78,7 @@ describe("water that could flood the house", () => {
     expect(report.lockouts).toMatchObject([{ reason: "floor-wet", clearedAtH: 3.1 }]);
   });
 
-  it("keeps what a siphon or welded contacts bring inside the rim, because the reservoir is no larger than the box", () => {
+  it("siphon, or pump and guard welded: reservoir of 9.5 L in the tank, no spill, above 32.5, locked and told", () => {
     for (const name of ["siphon", "pump-welded-with-guard"]) {
       const report = tell(name);
       expect(report.truth.spilledL).toBe(0);
@@ -89,14 +89,14 @@ describe("water that could flood the house", () => {
     }
   });
 
-  it("does not pour day and night into a clogged box", () => {
+  it("weir clogged: less than 2 L poured, no spill, locked as failed-pours", () => {
     const report = tell("weir-clogged");
     expect(report.truth.spilledL).toBe(0);
     expect(report.truth.pouredL).toBeLessThan(2);
     expect(locked(report)).toEqual(["failed-pours"]);
   });
 
-  it("pours into an unannounced water change no more than its slices allow", () => {
+  it("water change that nobody told: less than 1.5 L poured, above 34.5, no spill", () => {
     const report = tell("water-change-untold");
     expect(report.truth.pouredL).toBeLessThan(1.5);
     expect(report.truth.salinityMin).toBeGreaterThan(34.5);
@@ -109,7 +109,7 @@ describe("water that is withheld", () => {
     ["working-float-stuck-wet", "water-under-low-mark"],
     ["pump-relay-dead", "top-off-not-answered"],
   ])(
-    "%s is noticed within a day, and salinity has hardly moved",
+    "%s: alarm %s, salinity below 35.5",
     (name, alarm) => {
       const report = tell(name);
       expect(alarms(report)).toContain(alarm);
@@ -118,7 +118,7 @@ describe("water that is withheld", () => {
     60_000,
   );
 
-  it("of an empty reservoir is poured again when somebody has filled it, with no clear and no dry pump", () => {
+  it("reservoir used up and refilled at 24 h: no lock, pump never dry, more than 0.6 L poured", () => {
     const report = tell("reservoir-used-up");
     expect(report.alarms.find(({ id }) => id === "reservoir-empty")?.clearedAtH).toBeLessThan(24.1);
     expect(report.lockouts).toEqual([]);
@@ -126,7 +126,7 @@ describe("water that is withheld", () => {
     expect(report.truth.pouredL).toBeGreaterThan(0.6);
   });
 
-  it("of a standing return pump is not taken for low water", () => {
+  it("return pump stopped: alarm and trip, no lock, level 55 mm up and below the high float", () => {
     const report = tell("return-pump-stopped");
     expect(alarms(report)).toContain("return-pump-stopped");
     expect(reasons(report)).toContain("return-pump-stopped");
@@ -137,7 +137,7 @@ describe("water that is withheld", () => {
 });
 
 describe("heat", () => {
-  it("of a welded relay is ended by the heat guard, long before the cut-out, and top-off goes on", () => {
+  it("relay welded: locked as heater-welded below 26 °C, alarm, top-off goes on", () => {
     const report = tell("heater-welded");
     expect(report.truth.temperatureMaxC).toBeLessThan(26);
     expect(locked(report)).toEqual(["heater-welded"]);
@@ -145,7 +145,7 @@ describe("heat", () => {
     expect(report.truth.pouredL).toBeGreaterThan(0.3);
   });
 
-  it("that does not come is noticed within two hours on a winter night", () => {
+  it("heater dead on a winter night: heater-no-effect within 3 h, temperature-low, above 19 °C", () => {
     const report = tell("heater-dead");
     const told = report.alarms.find(({ id }) => id === "heater-no-effect");
     expect(told?.raisedAtH).toBeLessThan(3);
@@ -153,7 +153,7 @@ describe("heat", () => {
     expect(report.truth.temperatureMinC).toBeGreaterThan(19);
   });
 
-  it("of the summer is no fault of the heater: the alarm is raised and clears by itself", () => {
+  it("heatwave: temperature-high and very-high, no lock", () => {
     const report = tell("heatwave");
     expect(alarms(report)).toEqual(expect.arrayContaining(["temperature-high", "temperature-very-high"]));
     expect(report.lockouts).toEqual([]);
@@ -162,7 +162,7 @@ describe("heat", () => {
   it.each([
     ["probe-out-of-water", "thermometers-disagree"],
     ["thermometer-bus-short", "thermometer-failed"],
-  ])("goes on in safety with %s", (name, alarm) => {
+  ])("%s: alarm %s, 23.5 to 25.8 °C", (name, alarm) => {
     const report = tell(name);
     expect(alarms(report)).toContain(alarm);
     expect(report.truth.temperatureMaxC).toBeLessThan(25.8);
@@ -170,15 +170,15 @@ describe("heat", () => {
   });
 });
 
-describe("machines that fail", () => {
-  it("a silent board drops everything and comes back by itself", () => {
+describe("board, mains, process and memory", () => {
+  it("board silent: alarm board-silent, cleared by itself, no lock", () => {
     const report = tell("board-silent");
     expect(alarms(report)).toEqual(["board-silent"]);
     expect(report.alarms[0]?.clearedAtH).toBeLessThan(1.2);
     expect(report.lockouts).toEqual([]);
   });
 
-  it("lost mains leave the controller awake, the level read as nothing, and no lock behind", () => {
+  it("mains lost: alarm, no lock, above 23 °C, more than 0.3 L poured in the end", () => {
     const report = tell("mains-lost");
     expect(alarms(report)).toContain("mains-lost");
     expect(report.lockouts).toEqual([]);
@@ -186,20 +186,20 @@ describe("machines that fail", () => {
     expect(report.truth.pouredL).toBeGreaterThan(0.3);
   });
 
-  it("a kill in the middle of a pour costs no litre and no lock", () => {
+  it("killed in the middle of a pour: level below 15 mm, no lock", () => {
     const report = tell("killed-mid-pour");
     expect(report.truth.peakLevelMm).toBeLessThan(15);
     expect(report.lockouts).toEqual([]);
   });
 
-  it("lost memory locks until a person has looked", () => {
+  it("memory lost: locked as memory-lost until cleared at 1.5 h", () => {
     const report = tell("memory-lost");
     expect(report.lockouts).toMatchObject([{ reason: "memory-lost", clearedAtH: 1.5 }]);
   });
 });
 
 describe("the report", () => {
-  it("is the same to the byte for the same seed, and another for another", () => {
+  it("same seed: same bytes; another: others", () => {
     const { scenario } = checkScenario({ name: "twice", hours: 0.6, hands: [{ do: "hand-test", atH: 0.2 }] }, SETTINGS);
     if (scenario === null) throw new Error("refused");
     const run = (seed: number) => JSON.stringify(rehearse(scenario, { seed, settings: SETTINGS }));
@@ -207,7 +207,7 @@ describe("the report", () => {
     expect(run(11)).not.toBe(run(12));
   });
 
-  it("has the fields of its page, in four decimals", () => {
+  it("short run: the ten fields of the page, twelve truths in four decimals", () => {
     const { scenario } = checkScenario({ name: "short", hours: 0.1 }, SETTINGS);
     if (scenario === null) throw new Error("refused");
     const report = rehearse(scenario, { seed: 1, settings: SETTINGS });

@@ -34,8 +34,8 @@ const standing = (box: Box, what: Calibrated) =>
   box.record.calibration.entries.find((each) => each.what === what)?.standing;
 const names = (box: Box) => box.record.proving.fallen.map(({ part }) => part);
 
-describe("a calibration that contradicts the file", () => {
-  test("of a mark: it falls, the file counts, and the level is not proven any more", () => {
+describe("a calibration that contradicts the changed settings file", () => {
+  test("pump-off level calibrated at 68 mm, high float moved down to 65 mm: falls, the file's 60 mm counts, level not proven, no pour", () => {
     const box = startedWith({ "pump-off-level-mm": 68, "low-float-mm": -55 }, (raw) => {
       raw.tank.highFloatMm = 65;
     });
@@ -49,7 +49,7 @@ describe("a calibration that contradicts the file", () => {
     expect(box.record.topOff.blockers).toContain("not-proven");
   });
 
-  test("of the flow: it falls, and the pump is not proven any more", () => {
+  test("flow calibrated at 0.2 L/min, slices of 240 mL that need more: falls, the file's 1.5 counts, pump not proven, no pour", () => {
     const box = startedWith({ "top-off-flow": 0.2 }, (raw) => {
       raw.topOff.sliceMl = 240;
     });
@@ -58,7 +58,7 @@ describe("a calibration that contradicts the file", () => {
     expect(box.after(30).pumpMs).toBe(0);
   });
 
-  test("of a mark: a flow that was found higher than the file's goes on counting", () => {
+  test("pump-off level falls beside a flow of 2.4 above the file's: the flow goes on counting, only the level loses its proof", () => {
     const box = startedWith({ "pump-off-level-mm": 68, "top-off-flow": 2.4 }, (raw) => {
       raw.tank.highFloatMm = 65;
     });
@@ -67,7 +67,7 @@ describe("a calibration that contradicts the file", () => {
   });
 });
 
-test("a calibration that goes with the changed file stays", () => {
+test("calibrated marks and flow that fit the changed file: stay in force, and every proof stays", () => {
   const box = startedWith({ "pump-off-level-mm": 63, "top-off-flow": 2.4 }, (raw) => {
     raw.topOff.sliceMl = 200;
   });

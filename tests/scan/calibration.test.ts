@@ -55,7 +55,7 @@ const begun = (box?: Box) => new Bench(box).taken({ step: "begin", session: "con
 const standard = (lot: string): Step => ({ step: "standard", standard: "sea-water-35", lot });
 
 describe("conductivity", () => {
-  test("is set by one standard: salinity is right afterwards, and the calibration is kept with what it was made of", () => {
+  test("one standard taken and accepted, cell 3 % low: factor 1.03, salinity 35 again, entry kept with lot, person and temperature", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.03)
@@ -77,7 +77,7 @@ describe("conductivity", () => {
     expect(bench.box.record.calibration.session).toBeNull();
   });
 
-  test("says nothing about the tank meanwhile: no salinity, no alarm, and what was known is known again afterwards", () => {
+  test("cell in a bottle: no salinity and no alarm for 30 min; calibration abandoned, cell back in the tank: salinity good again", () => {
     const bench = begun().dry().reads(KCL);
     const { quantities, alarms, calibration } = bench.box.record;
     expect(quantities.conductivity).toMatchObject({ value: null, doubt: "being-calibrated", lastValue: null });
@@ -93,7 +93,7 @@ describe("conductivity", () => {
     expect(bench.box.record.quantities.salinity.value).toBeCloseTo(35, 1);
   });
 
-  test("says nothing about the temperature of the tank either: a bottle on the bench turns no heater on", () => {
+  test("both thermometers lost, cell in a bottle at 22 °C: no heat; calibration abandoned: the cell's own thermometer heats again", () => {
     const lost: Sight = { "thermometer-1": "nothing", "thermometer-2": "nothing" };
     const bench = begun();
     bench.box.sees({ ...lost, conductivity: SEA, probeTemperature: 22 });
@@ -103,7 +103,7 @@ describe("conductivity", () => {
     bench.box.sees({ ...lost, probeTemperature: 22 }).untilHeating(40);
   });
 
-  test("its bottle, as warm as the room, makes no thermometer good that hangs in the same air", () => {
+  test("bottle as warm as the thermometer in the air, 45 min: that thermometer stays out of the water, in doubt by rate", () => {
     const box = Box.atRest({ probeTemperature: 25 }).after(30);
     box.sees({ "thermometer-1": 21.5 }).after(1);
     expect(box.record.thermometers[0].doubt).toBe("rate");
@@ -114,7 +114,7 @@ describe("conductivity", () => {
     bench.taken({ step: "abandon" });
   });
 
-  test("is set by two standards that agree", () => {
+  test("two standards that agree, 3 % and 3.5 % low: factor is their mean 1.0325, both in the entry", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.03)
@@ -127,7 +127,7 @@ describe("conductivity", () => {
     expect(bench.box.record.calibration.entries.at(-1)?.standards).toHaveLength(2);
   });
 
-  test("is refused while the reading moves", () => {
+  test("reading stepped 30 s ago: standard refused as still moving; 40 s later: taken", () => {
     const bench = begun().dry().reads(SEA);
     bench.box.sees({ conductivity: SEA + 0.5 }).afterSeconds(30);
     bench.refused(standard("A7"), /still moves/);
@@ -135,13 +135,13 @@ describe("conductivity", () => {
     bench.taken(standard("A7"));
   });
 
-  test("is refused while its temperature moves", () => {
+  test("temperature of the cell drifting at constant conductivity: standard refused as still moving", () => {
     const bench = begun().dry().reads(SEA);
     bench.box.drifts(25.4, 24);
     bench.refused(standard("A7"), /still moves/);
   });
 
-  test("wants the dry cell first, and refuses one that is not dry", () => {
+  test("standard before the dry cell: refused; dry cell asked for at 2 mS/cm: refused with that figure", () => {
     const bench = begun()
       .reads(SEA)
       .refused(standard("A7"), /dry cell/);
@@ -149,7 +149,7 @@ describe("conductivity", () => {
     bench.refused({ step: "dry" }, /2\.00 mS\/cm in the air/);
   });
 
-  test("is not taken from a cell that still hangs in the air, however still it hangs there", () => {
+  test('steady cell that still hangs in the air: standard refused, "hang it in the standard"', () => {
     const bench = begun().dry();
     bench.box.afterSeconds(70);
     expect(bench.box.record.calibration.session).toMatchObject({
@@ -159,7 +159,7 @@ describe("conductivity", () => {
     bench.refused(standard("A7"), /as in the air: hang it in the standard/);
   });
 
-  test("is watched anew when it hangs in another bottle of the same", () => {
+  test("cell moved to another bottle of the same, told so: standard refused as still moving, taken after 62 s; no session: refused", () => {
     const bench = begun().dry().reads(SEA).taken({ step: "watch" });
     bench.refused(standard("A7"), /still moves/);
     bench.box.afterSeconds(62);
@@ -167,14 +167,14 @@ describe("conductivity", () => {
     bench.taken({ step: "abandon" }).refused({ step: "watch" }, /begin one first/);
   });
 
-  test("beyond 15 % is refused, and the cell is to be cleaned", () => {
+  test("standard read 17 % low: refused as more than 15 %, clean the cell", () => {
     begun()
       .dry()
       .reads(SEA / 1.17)
       .refused(standard("A7"), /more than 15 % apart.*Clean/);
   });
 
-  test("beyond 5 % counts when it was found twice", () => {
+  test("change of 8 % found once: not accepted, nothing changes; found again at 8.5 %: in force as 1.085", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.08)
@@ -190,7 +190,7 @@ describe("conductivity", () => {
     expect(bench.inForce("conductivity")).toBeCloseTo(1.085, 3);
   });
 
-  test("beyond 5 % and another value the second time does not count yet", () => {
+  test("change of 8 %, then of 13 %: not accepted yet, factor stays 1", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.08)
@@ -204,14 +204,14 @@ describe("conductivity", () => {
     expect(bench.inForce("conductivity")).toBe(1);
   });
 
-  test("names the standard that it reads like when they are mixed up", () => {
+  test('potassium chloride read where sea water was named: refused, names the solution that it reads like, "mixed up"', () => {
     begun()
       .dry()
       .reads(KCL)
       .refused(standard("A7"), /what potassium chloride, 0\.1 mol\/kg reads.*mixed up/);
   });
 
-  test("refuses two standards that disagree", () => {
+  test("second standard 5 % apart from the first: refused as disagreeing; accept still sets the first", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.01)
@@ -222,7 +222,7 @@ describe("conductivity", () => {
     expect(bench.inForce("conductivity")).toBeCloseTo(1.01, 3);
   });
 
-  test("takes a bottle by its label near its temperature, and elsewhere with its own change per kelvin", () => {
+  test("bottle by its label: refused without the label's value; taken near its temperature, elsewhere only with its change per kelvin", () => {
     const bench = begun().dry().reads(SEA);
     const label: Step = { step: "standard", standard: "label", labelMsPerCm: 53, labelC: 25 };
     bench.refused({ step: "standard", standard: "label" }, /what the bottle says/);
@@ -232,7 +232,7 @@ describe("conductivity", () => {
     expect(bench.box.record.calibration.session?.taken[0]?.expectedMsPerCm).toBeCloseTo(48 * 1.105, 1);
   });
 
-  test("asks for the temperature of a probe that has no thermometer of its own", () => {
+  test("cell without its own thermometer: standard refused until a temperature is typed; cell with one: a typed 21 °C against 25 °C refused", () => {
     const bench = begun(Box.atRest({ probeTemperature: null }))
       .dry()
       .reads(SEA);
@@ -244,7 +244,7 @@ describe("conductivity", () => {
       .refused({ step: "standard", standard: "sea-water-35", temperatureC: 21 }, /which is right/);
   });
 
-  test("makes the doubt of salinity follow: smaller for a month, larger with every day", () => {
+  test("doubt of salinity: less than half right after calibration, from 0.5 % standard and 0.2 % noise; 1.5 times that after 90 days", () => {
     const doubt = (box: Box) => box.record.quantities.salinity.uncertainty as number;
     const old = {
       ...SETTINGS,
@@ -266,7 +266,7 @@ describe("a thermometer", () => {
   const one = (session: "thermometer-1" | "thermometer-2") =>
     new Bench(Box.atRest({ "thermometer-1": 25.4, "thermometer-2": 24.8 })).taken({ step: "begin", session });
 
-  test("is set to a reference beside it", () => {
+  test("0.4 K too warm beside a reference of 25 °C in still water: corrected by −0.4 K, reads 25 °C", () => {
     const bench = one("thermometer-1");
     bench.box.afterSeconds(130);
     bench.taken({ step: "reference", referenceC: 25 });
@@ -275,7 +275,7 @@ describe("a thermometer", () => {
     expect(bench.inForce("thermometer-1")).toBeCloseTo(-0.4, 1);
   });
 
-  test("is not set in moving water", () => {
+  test("reference after 60 s only, or in water warming 0.8 K in 6 min: refused as still moving", () => {
     const bench = one("thermometer-1");
     bench.box.afterSeconds(60);
     bench.refused({ step: "reference", referenceC: 25 }, /still moves/);
@@ -283,14 +283,14 @@ describe("a thermometer", () => {
     bench.refused({ step: "reference", referenceC: 25 }, /still moves/);
   });
 
-  test("that is wrong by more than its limit is broken, not corrected", () => {
+  test("reference 1.7 K away: refused as more than 1.5 K, correction stays 0", () => {
     const bench = one("thermometer-2");
     bench.box.afterSeconds(130);
     bench.refused({ step: "reference", referenceC: 26.5 }, /more than 1\.5/);
     expect(bench.inForce("thermometer-2")).toBe(0);
   });
 
-  test("and its neighbour lose their relative offset: towards the one that was set to a reference", () => {
+  test("relative offset of two, 0.6 K apart: both move to the mean; one set to a reference before: only the other moves", () => {
     const box = Box.atRest({ "thermometer-1": 25.4, "thermometer-2": 24.8 });
     // Nothing was set to a reference yet: both move to their mean.
     const { durable } = box.memory;
@@ -310,7 +310,7 @@ describe("a thermometer", () => {
     expect(box.after(1).record.thermometers[1].value).toBeCloseTo(25.5, 1);
   });
 
-  test("that steps because it was corrected is no thermometer out of the water, and the heat goes on", () => {
+  test("reading steps up by 0.6 K through its own correction: stays good, heating goes on", () => {
     const box = Box.atRest({ "thermometer-1": 24.4, "thermometer-2": 24.4, probeTemperature: 24.4 });
     const bench = new Bench(box).taken({ step: "begin", session: "thermometer-1" });
     box.after(25);
@@ -320,7 +320,7 @@ describe("a thermometer", () => {
     expect(box.record.heat.state).toBe("heating");
   });
 
-  test("tells its doubt by how it was calibrated", () => {
+  test("uncertainty: 0.2 K once calibrated, 0.5 K after its calibration is undone, the other's unchanged", () => {
     const box = Box.atRest();
     expect(box.record.thermometers[0].uncertainty).toBe(0.2);
     box.asks({ kind: "undo-calibration", at: "tank", number: 1 });
@@ -329,8 +329,8 @@ describe("a thermometer", () => {
   });
 });
 
-describe("marks", () => {
-  test("measured with a ruler take the place of the settings', if they go with the others", () => {
+describe("marks measured with a ruler", () => {
+  test("high float at 75 mm: in force, level begins there when wet; a mark that does not fit the others or is no number: refused", () => {
     const bench = new Bench();
     bench.taken({ step: "mark", mark: "high-float-mm", mm: 75 });
     expect(bench.inForce("high-float-mm")).toBe(75);
@@ -343,7 +343,7 @@ describe("marks", () => {
   });
 });
 
-describe("marks that leave less room over the water with the return pump off than was seen to be enough", () => {
+describe("room over the water with the return pump off, seen to be enough with high float 70 mm and pump-off level 60 mm", () => {
   const standing = (mark: "high-float-mm" | "pump-off-level-mm" | "low-float-mm", mm: number) => {
     const bench = new Bench().taken({ step: "mark", mark, mm });
     return bench.box.scan().record.proving.parts["pump-off-level"].standing;
@@ -355,10 +355,10 @@ describe("marks that leave less room over the water with the return pump off tha
     ["high-float-mm", 75, "proven"],
     ["pump-off-level-mm", 58, "proven"],
     ["low-float-mm", -55, "proven"],
-  ] as const)("void its proof: %s at %d mm leaves it %s", (mark, mm, then) => {
+  ] as const)("%s measured at %d mm: proof of that level is %s", (mark, mm, then) => {
     expect(standing(mark, mm)).toBe(then);
   });
-  test("and the answer says so", () => {
+  test("high float measured at 65 mm: the answer says that less room is left and that level wants proving again", () => {
     const bench = new Bench().taken({ step: "mark", mark: "high-float-mm", mm: 65 });
     expect(bench.box.outcome).toBe(
       "Noted. The high float: 65 mm, before 70 mm. Less room is left over the water with the return pump off: prove that level again.",
@@ -366,8 +366,8 @@ describe("marks that leave less room over the water with the return pump off tha
   });
 });
 
-describe("what was calibrated", () => {
-  test("can be taken back: the one before it counts again, with its age", () => {
+describe("a calibration", () => {
+  test("second undone: the first counts again, 20 days old; the first before it, or an unknown number: refused", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.03)
@@ -395,7 +395,7 @@ describe("what was calibrated", () => {
     expect(bench.inForce("conductivity")).toBe(1);
   });
 
-  test("survives a kill; a calibration under way does not, and nothing of it counts", () => {
+  test("kill after accept: still in force; kill within a session: session gone, accept refused, nothing changed", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.03)
@@ -414,7 +414,7 @@ describe("what was calibrated", () => {
     expect(bench.inForce("conductivity")).toBeCloseTo(1.03, 3);
   });
 
-  test("is asked for at the tank, or while somebody stands there", () => {
+  test("begun or undone over the network: refused, unless somebody said within 30 min that they stand at the tank", () => {
     const box = Box.atRest();
     const fromAfar = { kind: "calibrate", at: "network", step: "begin", session: "conductivity" } as const;
     expect(box.asks(fromAfar).accepted).toBe(false);
@@ -426,7 +426,7 @@ describe("what was calibrated", () => {
     expect(box.asks({ kind: "undo-calibration", at: "network", number: 1 }).accepted).toBe(false);
   });
 
-  test("ends by itself when nobody goes on, and changes nothing", () => {
+  test("another begun meanwhile: refused; nobody goes on for 61 min: session ends, nothing changed, a new one may begin", () => {
     const bench = begun()
       .dry()
       .reads(SEA / 1.03)
@@ -439,7 +439,7 @@ describe("what was calibrated", () => {
     bench.refused({ step: "dry" }, /No calibration/);
   });
 
-  test("is not begun at a probe that says nothing", () => {
+  test("probe without a value, or a thermometer that is not fitted: begin refused as no value", () => {
     new Bench(Box.atRest({ conductivity: "nothing" })).refused({ step: "begin", session: "conductivity" }, /no value/);
     new Bench(Box.atRest({ "thermometer-2": "not-fitted" })).refused(
       { step: "begin", session: "thermometers" },
@@ -447,7 +447,7 @@ describe("what was calibrated", () => {
     );
   });
 
-  test("keeps the newest, and never forgets what is in force or what it would go back to", () => {
+  test("41 marks noted, one after another: at most 24 entries kept, among them all in force and what the newest would go back to", () => {
     const bench = new Bench().taken({ step: "mark", mark: "high-float-mm", mm: 75 });
     for (let mm = -61; mm > -101; mm--) bench.taken({ step: "mark", mark: "low-float-mm", mm });
     const { entries } = bench.box.record.calibration;

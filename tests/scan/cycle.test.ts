@@ -88,21 +88,21 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
   return rig;
 }
 
-describe("in time", () => {
-  test("one scan at once, then one every period, each told how long ago the last one was", () => {
+describe("the timer of the scan, on time", () => {
+  test("1 s at a period of 250 ms: one scan at once, then one every period, each told the ms since the last", () => {
     const { cycle: running, records } = startRig();
     vi.advanceTimersByTime(1_000);
     expect(records.map(({ elapsedMs }) => elapsedMs)).toEqual([0, 250, 250, 250, 250]);
     expect(running.counts()).toMatchObject({ count: 5, late: 0, missed: 0, overlong: 0, stopped: null });
   });
 
-  test("the outputs are renewed in every scan", () => {
+  test("1 s of scans: outputs commanded in each of the five", () => {
     const { commanded } = startRig();
     vi.advanceTimersByTime(1_000);
     expect(commanded).toHaveLength(5);
   });
 
-  test("memory is written when its sequence changed, and then only once", () => {
+  test("30 s without a change of sequence: no write; a hold asked for: written once, never twice under one number", () => {
     const rig = startRig();
     vi.advanceTimersByTime(30_000);
     const early = rig.written.length;
@@ -118,7 +118,7 @@ describe("in time", () => {
     expect(new Set(rig.written).size).toBe(rig.written.length);
   });
 
-  test("slow amounts are written every five minutes", () => {
+  test("five minutes without another change: slow amounts written once", () => {
     const rig = startRig();
     vi.advanceTimersByTime(60_000);
     const early = rig.written.length;
@@ -126,7 +126,7 @@ describe("in time", () => {
     expect(rig.written.length).toBe(early + 1);
   });
 
-  test("a request is taken by one scan and answered once", () => {
+  test("hold asked for before a scan: taken by one scan, answered once in 1 s", () => {
     const rig = startRig();
     rig.ask({ kind: "hold", id: "mine", at: "network", minutes: 5 });
     vi.advanceTimersByTime(1_000);
@@ -135,7 +135,7 @@ describe("in time", () => {
   });
 });
 
-describe("out of time", () => {
+describe("the timer of the scan, late or overlong", () => {
   test("a scan that begins 51 ms late is late; 50 ms are not", () => {
     const rig = startRig();
     vi.advanceTimersByTime(250);
@@ -149,7 +149,7 @@ describe("out of time", () => {
     expect(other.cycle.counts()).toMatchObject({ late: 1, missed: 0 });
   });
 
-  test("what was missed is counted and not caught up with, and the next scan is told the whole gap", () => {
+  test("process away for 2 s: 8 scans counted as missed, none caught up, the next is told 2,250 ms", () => {
     const rig = startRig();
     vi.advanceTimersByTime(500);
     rig.late(2_000);
@@ -161,7 +161,7 @@ describe("out of time", () => {
     expect(rig.records.at(-1)?.elapsedMs).toBe(250);
   });
 
-  test("no time is lost or invented, however late the scans are", () => {
+  test("scans late by 0.6 ms to 60 s: the sum of the told times is the time that passed, within one period, in whole ms", () => {
     const rig = startRig();
     const startMs = performance.now();
     let aheadMs = 0;
@@ -178,7 +178,7 @@ describe("out of time", () => {
     expect(rig.records.every(({ elapsedMs }) => Number.isInteger(elapsedMs) && elapsedMs >= 0)).toBe(true);
   });
 
-  test("a clock that stands still or steps back gives scans of no time", () => {
+  test("clock steps back 100 ms: no scan is told less than 0 ms", () => {
     const rig = startRig();
     vi.advanceTimersByTime(500);
     rig.late(-100);
@@ -186,7 +186,7 @@ describe("out of time", () => {
     expect(rig.records.every(({ elapsedMs }) => elapsedMs >= 0)).toBe(true);
   });
 
-  test("a scan that takes 51 ms is overlong, and the worst of the last minute is kept", () => {
+  test("scan of 51 ms: overlong, one of 50 ms is not; worst kept as 51 ms, 0 again after two minutes", () => {
     const rig = startRig((self, parts) => ({
       onRecord: (record, isLast) => {
         parts.onRecord(record, isLast);
@@ -201,8 +201,8 @@ describe("out of time", () => {
   });
 });
 
-describe("the end", () => {
-  test("stopped: outputs off, and no further scan", () => {
+describe("the timer of the scan, at its end", () => {
+  test("stopped: outputs commanded off, no further scan in 10 s", () => {
     const rig = startRig();
     vi.advanceTimersByTime(500);
     rig.cycle.stop();
@@ -212,7 +212,7 @@ describe("the end", () => {
     expect(rig.commanded.at(-1)).toEqual(EVERYTHING_OFF);
   });
 
-  test("a step that throws: outputs commanded off, the reason kept and told once, nothing decided any more", () => {
+  test("step throws: outputs commanded off, reason kept and told once, memory written with it, no further scan", () => {
     let fails = false;
     const rig = startRig((_self, parts) => ({
       field: {
@@ -236,7 +236,7 @@ describe("the end", () => {
     expect(rig.written.at(-1)).toBeGreaterThan(rig.records.at(-1)?.memorySequence ?? 0);
   });
 
-  test("the memory of the last whole scan is the one that stays", () => {
+  test("hold asked for, 1 s of scans: memory() is that of the last whole scan, with its sequence", () => {
     const rig = startRig();
     rig.ask({ kind: "hold", id: "h", at: "tank", minutes: 5 });
     vi.advanceTimersByTime(1_000);
@@ -245,8 +245,8 @@ describe("the end", () => {
   });
 });
 
-describe("a rehearsal", () => {
-  test("makes its scans at the speed that is wanted, by simulated time", () => {
+describe("the timer of the scan, in a rehearsal", () => {
+  test("60 scans per tick: 300 scans of 250 ms simulated in 1 s", () => {
     let simulatedMs = 0;
     const rig = startRig(() => ({
       rehearsal: {

@@ -37,8 +37,8 @@ const litresOrNoAnswer = (box: Box): string => {
   return box.why;
 };
 
-describe("the litres of a hot day", () => {
-  test("are no failed pour: what the fan took is owed", () => {
+describe("litres poured after hours without a pour, fan fitted", () => {
+  test("water at 28 °C, fan blows: 3.5 L count as owed, no failed pour, no lock", () => {
     const box = wantsLitres(WARM);
     expect(litresOrNoAnswer(box)).not.toBe("not-answered");
     expect(box.topOff.failures).toBe(0);
@@ -50,15 +50,15 @@ describe("the litres of a hot day", () => {
     ["no temperature is known", LOST],
     ["one thermometer alone says that it is warm", ALONE],
   ];
-  test.each(rows)("are an answer that never came where %s", (_name, sight) => {
+  test.each(rows)("%s: fan's litres not owed, pour counts as not answered, failure noted", (_name, sight) => {
     const box = wantsLitres(sight);
     expect(litresOrNoAnswer(box)).toBe("not-answered");
     expect(box.topOff.failures).toBe(2);
   });
 });
 
-describe("no reading enlarges a budget", () => {
-  test("bucket and excess of the same pours are the same with and without the fan blowing", () => {
+describe("a warm reading enlarges no budget", () => {
+  test("same pours at 28 °C and 26 °C: same bucket, same unexplained litres", () => {
     const boxes = [WARM, COOL].map((sight) => {
       const box = Box.alwaysAt({ ...sight, "working-float": "dry", disk: "failed" }, WINDY).after(30);
       box.sees({ disk: "working" }).until(({ topOff }) => topOff.sinceFullUl >= 500_000, 30, 500);
@@ -70,7 +70,7 @@ describe("no reading enlarges a budget", () => {
     expect([warm?.bucketUl, warm?.excessUl]).toEqual([cool?.bucketUl, cool?.excessUl]);
   });
 
-  test("the plan's safety limits are those of the same box without a fan", () => {
+  test("plan with and without a fan: equal but for what the fan owes and a shorter surge", () => {
     const { fanEvaporationUlPerMs: _, surgeMs, ...fanned } = planOf(WINDY).topOff;
     const bare = planOf({ ...WINDY, topOff: { ...WINDY.topOff, fan: null } }).topOff;
     const { fanEvaporationUlPerMs: __, surgeMs: stillMs, ...still } = bare;
@@ -82,7 +82,7 @@ describe("no reading enlarges a budget", () => {
   test.each([
     ["both thermometers", LOST],
     ["one thermometer", ALONE],
-  ])("less is owed in the very scan in which %s is lost", (_name, gone) => {
+  ])("%s lost: owed per ms falls to the still rate in the very scan, never above that of cool water", (_name, gone) => {
     const box = Box.alwaysAt({ ...WARM, "working-float": "dry", disk: "failed" }, WINDY);
     const { dueUl } = box.topOff;
     const owed = (sight: Sight) => box.twin().sees(sight).scan(250).topOff.dueUl - dueUl;
@@ -92,7 +92,7 @@ describe("no reading enlarges a budget", () => {
     expect(owed(COOL)).toBeLessThanOrEqual(owed({}));
   });
 
-  test("and none is owed for a fan that nobody saw: not through a time off", () => {
+  test("killed for an hour at 28 °C and at 26 °C: 625 mL owed either way, none for the fan", () => {
     const hour = (sight: Sight) => {
       const box = Box.alwaysAt({ ...sight, "working-float": "dry", disk: "failed" }, WINDY);
       box.sees({ disk: "working" }).scan(250);
@@ -104,7 +104,7 @@ describe("no reading enlarges a budget", () => {
   });
 });
 
-test("the reservoir is said to last for as long as it does with the fan as it is now", () => {
+test("days in the reservoir of 10 L: 10/15 at 26 °C, 10/30 at 28 °C with the fan blowing", () => {
   const daysOf = (sight: Sight) => Box.alwaysAt(sight, WINDY).record.topOff.daysInReservoir;
   expect(daysOf(COOL)).toBeCloseTo(10 / 15, 3);
   expect(daysOf(WARM)).toBeCloseTo(10 / 30, 3);

@@ -11,7 +11,7 @@ const both = (celsius: number): Sight => ({
 });
 
 describe("the band", () => {
-  test("heats below it, keeps on inside it, stops above it", () => {
+  test("24.7 °C: on; 25.0 °C: stays on; 25.3 °C: off; 25.0 °C: stays off", () => {
     const box = Box.atRest(both(24.7)).afterSeconds(2);
     expect(box.heaterOn).toBe(true);
     expect(box.heatWhy).toBe("below-band");
@@ -26,7 +26,7 @@ describe("the band", () => {
     expect(box.heatWhy).toBe("temperature-in-band");
   });
 
-  test("stays on for its minute and off for its minute", () => {
+  test("25.5 °C 50 s after on: stays on until its minute is over; 24.5 °C 40 s after off: stays off until its minute is over", () => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.sees(both(25.5)).afterSeconds(50);
@@ -41,7 +41,7 @@ describe("the band", () => {
     expect(box.heaterOn).toBe(true);
   });
 
-  test("a minimum time never outlives a trip", () => {
+  test("board silent 5 s after on: heater and guard off in the same scan, minimum on or not", () => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.afterSeconds(5).sees({ board: "silent" }).scan();
@@ -50,7 +50,7 @@ describe("the band", () => {
   });
 });
 
-describe("what forbids heat, in the same scan", () => {
+describe("heater on, then in the same scan off", () => {
   const rows: [string, Sight, Reason, guard: boolean][] = [
     ["board silent", { board: "silent" }, "board-silent", false],
     ["board reset", { board: "restarted" }, "board-silent", false],
@@ -62,7 +62,7 @@ describe("what forbids heat, in the same scan", () => {
       true,
     ],
   ];
-  test.each(rows)("%s", (_what, sight, why, guard) => {
+  test.each(rows)("%s: heater off as $2, guard closed $3", (_what, sight, why, guard) => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.sees(sight).scan();
@@ -82,7 +82,7 @@ describe("what forbids heat, in the same scan", () => {
     ["return pump stopped, with a thermometer in the heater's chamber", { "return-sensor": "gone" }],
     ["conductivity probe gone", { conductivity: "nothing" }],
   ];
-  test.each(harmless)("a water cause never removes heat: %s", (_what, sight) => {
+  test.each(harmless)("water cause for 5 min, heat goes on and its guard stays closed: %s", (_what, sight) => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.sees(sight).after(5);
@@ -90,7 +90,7 @@ describe("what forbids heat, in the same scan", () => {
     expect(box.commands["heat-guard"]).toBe(true);
   });
 
-  test("a stopped return pump where no thermometer shares the heater's chamber", () => {
+  test("return pump stops, no thermometer in the heater's chamber: off as no-flow; pump back: on after two minutes", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
     const box = Box.atRest(both(24.7), settings);
     box.untilHeating(1);
@@ -103,7 +103,7 @@ describe("what forbids heat, in the same scan", () => {
     expect(box.heaterOn).toBe(true);
   });
 
-  test("a low float that is dry or unknown, where the heater stands in the last chamber", () => {
+  test("low float dry, unknown or not fitted, heater in the last chamber: off as uncovered, guard open", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, heaterPlace: "last-chamber" as const } };
     for (const says of ["dry", "nothing", "not-fitted"] as const) {
       const box = Box.atRest(both(24.7), settings);
@@ -117,7 +117,7 @@ describe("what forbids heat, in the same scan", () => {
 });
 
 describe("the cut-out", () => {
-  test("takes three conversions, opens relay and guard, and clears by itself 1 K lower when no heater can be the cause", () => {
+  test("28.46 °C: guard closed; 28.54 °C for three conversions with no recent heat: relay and guard open, no lock, clears at 27.4 not 27.6", () => {
     const box = Box.alwaysAt(both(28.2));
     box.drifts(28.46, 0.3);
     expect(box.commands["heat-guard"]).toBe(true);
@@ -132,7 +132,7 @@ describe("the cut-out", () => {
     expect(box.commands["heat-guard"]).toBe(true);
   });
 
-  test("latches when the heater was on in the last half hour, and is cleared at the tank once it is cool", () => {
+  test("28.6 °C two minutes after heating: locked, guard open; clear refused while hot, over the network or without temperature; at the tank once cool: taken, heats again", () => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.after(2).sees(both(28.6)).afterSeconds(10);
@@ -153,12 +153,12 @@ describe("the cut-out", () => {
     box.untilHeating(15);
   });
 
-  test("looks at the warmest, not at the mean", () => {
+  test("27 and 28.7 °C, mean below 28.5: cuts by the warmest, guard open", () => {
     const box = Box.atRest({ ...both(27), "thermometer-2": 28.7 }).after(35);
     expect(box.commands["heat-guard"]).toBe(false);
   });
 
-  test("a single wild sample does not cut", () => {
+  test("one sample of 60 °C: no cut-out, no lock", () => {
     const box = Box.atRest(both(24.7));
     box.untilHeating(1);
     box.after(1).sees({ "thermometer-1": 60 }).scan().sees({ "thermometer-1": 24.7 }).after(1);
@@ -166,11 +166,11 @@ describe("the cut-out", () => {
     expect(box.record.heat.state).not.toBe("cut-out");
   });
 
-  test("leaves top-off alone", () => {
+  test("29 °C with the working float dry: top-off pours all the same", () => {
     Box.atRest({ ...both(29), "working-float": "dry" }).untilPouring();
   });
 
-  test("stands when the thermometer that was hot dies", () => {
+  test("thermometer that cut at 29 °C goes open-circuit: cut-out stands; after ten minutes by what is left: clears", () => {
     const box = Box.atRest(both(25)).after(35);
     box.sees({ "thermometer-1": 29 }).afterSeconds(20);
     expect(box.record.heat.state).toBe("cut-out");
@@ -184,7 +184,7 @@ describe("the cut-out", () => {
 });
 
 describe("power behind the heater's contact", () => {
-  test("two seconds after it was switched off latches and opens the guard", () => {
+  test("seen 2 s after the heater was off: locked, guard open; clear refused while powered, taken once it is not", () => {
     const box = Box.atRest({ ...both(25), heaterPowered: true }).afterSeconds(3);
     expect(box.heatLatch).toBe("heater-seen-on");
     expect(box.commands["heat-guard"]).toBe(false);
@@ -210,7 +210,7 @@ function drift(box: Box, fromC: number, kelvinPerHour: number, minutes: number, 
 
 describe("rise while off", () => {
   /** 200 W in 140 L of sea water make 1.26 K/h. */
-  test("opens the guard for half an hour; a slope that falls with it proves a weld", () => {
+  test("1 K/h for 18 min: guard opens, no lock; slope falls to −0.2 K/h within 31 min: locked as welded", () => {
     const box = Box.alwaysAt(both(25.5));
     let water = drift(box, 25.5, 1, 18);
     expect(box.heatWhy).toBe("heating-while-off");
@@ -222,7 +222,7 @@ describe("rise while off", () => {
     expect(box.commands["heat-guard"]).toBe(false);
   });
 
-  test("names the room when the slope does not fall", () => {
+  test("0.8 K/h before and after the guard opened: no lock, guard closes again, heater stays off", () => {
     const box = Box.alwaysAt(both(25.5));
     drift(box, drift(box, 25.5, 0.8, 22), 0.8, 32);
     expect(box.heatLatch).toBeNull();
@@ -230,21 +230,21 @@ describe("rise while off", () => {
     expect(box.heaterOn).toBe(false);
   });
 
-  test("a thermometer that dies makes a step, not a rise", () => {
+  test("warmer thermometer dies, reading steps down 0.6 K: no lock, guard closed", () => {
     const box = Box.alwaysAt({ "thermometer-1": 25.9, "thermometer-2": 25.3, probeTemperature: 25.5 });
     box.sees({ "thermometer-1": "nothing" }).after(60);
     expect(box.heatLatch).toBeNull();
     expect(box.commands["heat-guard"]).toBe(true);
   });
 
-  test("two thermometers that begin to disagree make a step, not a rise", () => {
+  test("one of two thermometers steps up 1.3 K: no lock, guard closed after 70 min", () => {
     const box = Box.alwaysAt(both(25.3));
     box.sees({ "thermometer-2": 26.6 }).after(70);
     expect(box.heatLatch).toBeNull();
     expect(box.commands["heat-guard"]).toBe(true);
   });
 
-  test("warm water poured in a hold makes a step, not a rise", () => {
+  test("0.7 K warmer water poured in a hold: no lock, guard closed after 90 min", () => {
     const box = Box.alwaysAt(both(25.3)).asks({ kind: "hold", at: "tank", minutes: 40 });
     box.after(35).sees(both(26)).after(2);
     box.asks({ kind: "end-hold", at: "tank", answer: "salt-water-added" }).after(90);
@@ -253,7 +253,7 @@ describe("rise while off", () => {
   });
 });
 
-test("three conversions above the cut-out, not two, whatever else happens", () => {
+test("29 °C on one thermometer: cut-out within 3 s to 10 s, three samples to believe the jump and three conversions", () => {
   const box = Box.atRest(both(25)).after(31);
   box.sees({ "thermometer-1": 29 });
   // Three samples until the jump is no spike any more, then three seconds.
@@ -262,8 +262,8 @@ test("three conversions above the cut-out, not two, whatever else happens", () =
   expect(cutMs).toBeLessThanOrEqual(10_000);
 });
 
-describe("effect", () => {
-  test("an hour of heating without a rise trips to cautious duty, and a rise that follows clears it", () => {
+describe("effect of the heater", () => {
+  test("60 min on without a rise: cautious duty, at most 31 min on in the next hour; 0.4 K/h then: cleared", () => {
     const box = new Box(SETTINGS, both(24));
     box.untilHeating(3);
     box.after(59);
@@ -279,7 +279,7 @@ describe("effect", () => {
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
-  test("careful heating in a room that takes more than the settings say is no heater without effect", () => {
+  test("8 h of cautious heating in a cold room, water holds at 23.6 °C: not found without effect", () => {
     const box = Box.alwaysAt({ ...both(23.6), "thermometer-2": "no-answer" });
     expect(box.record.heat.state).toBe("cautious");
     // Half the time on, and the box just holds what it has.
@@ -288,7 +288,7 @@ describe("effect", () => {
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
-  test("a person clears it too", () => {
+  test("found without effect, cleared by a person over the network: finding gone", () => {
     const box = new Box(SETTINGS, both(24)).after(65);
     expect(box.memory.durable.heat.noEffect).toBe(true);
     expect(box.record.heat.finding).toMatchObject({ reason: "heater-no-effect", occurrence: 1 });
@@ -298,7 +298,7 @@ describe("effect", () => {
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
-  test("a heater that works is not accused", () => {
+  test("90 min on, water rising 1 K/h: no finding, heater stays on", () => {
     const box = new Box(SETTINGS, both(23.2));
     box.untilHeating(3);
     drift(box, 23.2, 1, 90);
@@ -306,7 +306,7 @@ describe("effect", () => {
     expect(box.heaterOn).toBe(true);
   });
 
-  test("a heater that cycles in its band is not accused for what the room takes", () => {
+  test("8 h of 24 min up and 36 min down in its band, room takes more than the settings say: no finding", () => {
     const box = Box.alwaysAt(both(25));
     // Twenty minutes up, forty down, again and again, and a loss that is larger than the settings say.
     for (let hour = 0; hour < 8; hour++) drift(box, drift(box, 24.8, 0.9, 24), -0.6, 36);
@@ -314,7 +314,7 @@ describe("effect", () => {
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
-  test("on for three hours rests ten minutes for a slope check, then goes on", () => {
+  test("on for 3 h: off for ten minutes as slope-check, then on again", () => {
     const box = new Box(SETTINGS, both(23.1));
     box.untilHeating(3);
     const water = drift(box, 23.1, 0.4, 179);
@@ -329,13 +329,13 @@ describe("effect", () => {
 });
 
 describe("thermometers that differ", () => {
-  test("0.6 K apart the mean controls", () => {
+  test("24.7 and 25.3 °C for 10 min: good, mean of 25.0 controls", () => {
     const box = Box.atRest({ "thermometer-1": 24.7, "thermometer-2": 25.3 }).after(10);
     expect(box.record.quantities.temperature).toMatchObject({ quality: "good" });
     expect(box.record.quantities.temperature.value).toBeCloseTo(25, 1);
   });
 
-  test("1.5 K apart for five minutes the warmer controls, uncertain, and heating goes on with care", () => {
+  test("23 and 24.5 °C: warmer controls at once; after 5 min uncertain as disagrees, cautious heating goes on", () => {
     const box = new Box(SETTINGS, { "thermometer-1": 23, "thermometer-2": 24.5 }).after(4.5);
     expect(box.record.quantities.temperature.quality).toBe("good");
     expect(box.record.quantities.temperature.value).toBeCloseTo(24.5, 1);
@@ -346,7 +346,7 @@ describe("thermometers that differ", () => {
     expect(box.heatWhy).toBe("cautious-heating");
   });
 
-  test("one lost sample in between does not begin the five minutes anew", () => {
+  test("1.2 K apart for 6 min, one sample lost each minute: disagrees all the same", () => {
     const box = Box.atRest({ "thermometer-1": 24, "thermometer-2": 25.2 });
     for (let minute = 0; minute < 6; minute++) {
       box.after(1).sees({ "thermometer-1": "no-answer" }).scan().sees({ "thermometer-1": 24 }).scan();
@@ -354,7 +354,7 @@ describe("thermometers that differ", () => {
     expect(box.record.quantities.temperature.doubt).toBe("disagrees");
   });
 
-  test("3 K apart the third vote decides at once", () => {
+  test("22 and 25 °C: the cell's 25.2 or 21.8 decides at once which counts; the warmest stays 25 for the cut-out", () => {
     const box = Box.atRest({ "thermometer-1": 22, "thermometer-2": 25, probeTemperature: 25.2 }).after(1);
     expect(box.record.quantities.temperature.value).toBeCloseTo(25, 1);
     const other = Box.atRest({ "thermometer-1": 22, "thermometer-2": 25, probeTemperature: 21.8 }).after(1);
@@ -363,7 +363,7 @@ describe("thermometers that differ", () => {
     expect(other.record.quantities.warmest.value).toBeCloseTo(25, 1);
   });
 
-  test("3 K apart and undecided: by the warmer, unless the colder says danger far below the cut-out", () => {
+  test("22 and 26 °C without a third: cautious heating; 22 and 27.8, or 23.5 and 26: no heat", () => {
     const cold = Box.atRest({ "thermometer-1": 22, "thermometer-2": 26, probeTemperature: null });
     cold.untilHeating(15);
     expect(cold.heatWhy).toBe("cautious-heating");
@@ -373,7 +373,7 @@ describe("thermometers that differ", () => {
     expect(warm.heaterMs).toBe(0);
   });
 
-  test("one alone heats with care; none not at all; the conductivity probe's own can stand in", () => {
+  test("one thermometer left at 24 °C: cautious heating after its pause; only the cell's: the same; none: off as no-temperature", () => {
     const one = Box.atRest({ ...both(24), "thermometer-1": "nothing" });
     expect(one.untilHeating(12)).toBeGreaterThan(4.5 * 60_000);
     const third = Box.atRest({ ...both(24), "thermometer-1": "nothing", "thermometer-2": "power-on-value" });
@@ -389,13 +389,13 @@ describe("thermometers that differ", () => {
     expect(none.heatWhy).toBe("no-temperature");
   });
 
-  test("the last one of two, cold, is not believed against a hot conductivity probe", () => {
+  test("last thermometer 24 °C, cell 29 °C: no heat, guard open", () => {
     const box = Box.atRest({ "thermometer-1": "nothing", "thermometer-2": 24, probeTemperature: 29 }).after(60);
     expect(box.heaterMs).toBe(0);
     expect(box.commands["heat-guard"]).toBe(false);
   });
 
-  test("a lost thermometer never turns the heater on where the rest says colder", () => {
+  test("26 °C lost, cell says 24.5 °C: heater stays off in that scan and for the next minute", () => {
     const box = Box.atRest({ "thermometer-1": 26, "thermometer-2": "nothing", probeTemperature: 24.5 }).after(17);
     expect(box.heaterOn).toBe(false);
     box.sees({ "thermometer-1": "nothing" }).scan();
@@ -404,7 +404,7 @@ describe("thermometers that differ", () => {
     expect(box.heaterOn).toBe(false);
   });
 
-  test("a thermometer out of the water is believed again at the word of somebody who stands at the tank", () => {
+  test("thermometer held out of the water: trust over the network or for a sound one: refused; at the tank: good within 30 min", () => {
     const box = Box.atRest();
     for (let minute = 0; minute < 25; minute++) box.sees({ "thermometer-1": 25 - minute * 0.12 }).after(1);
     expect(box.record.thermometers[0].doubt).toBe("rate");
@@ -418,7 +418,7 @@ describe("thermometers that differ", () => {
     expect(box.after(30).record.thermometers[0].doubt).toBeNull();
   });
 
-  test("a thermometer taken out of the water is doubted until it has agreed for ten minutes", () => {
+  test("thermometer falls 0.1 K a minute for 22 min, then back at 25 °C: in doubt for ten minutes more, then believed", () => {
     const box = Box.atRest(both(25)).after(15);
     const air: Sight = { "thermometer-1": 25, "thermometer-2": 25 };
     for (let minute = 0; minute < 22; minute++) {
@@ -431,7 +431,7 @@ describe("thermometers that differ", () => {
     expect(box.record.thermometers[0].doubt).toBeNull();
   });
 
-  test("both after a cold water change without a hold: the third one can vouch for them", () => {
+  test("both fall 2.25 K in 9 min without a hold, cell agrees with them for 35 min: both believed again", () => {
     const box = Box.atRest(both(25)).after(15);
     for (let minute = 0; minute < 9; minute++) box.sees(both(25 - minute * 0.25)).after(1);
     box.sees(both(22.75)).after(2);
@@ -446,7 +446,7 @@ describe("thermometers that differ", () => {
 describe("cautious duty", () => {
   const doubtful: Sight = { ...both(23.5), "thermometer-1": "nothing" };
 
-  test("is half at most, over any hour", () => {
+  test("one thermometer at 23.5 °C, 3 h: no more than half of any hour, and not much less", () => {
     const box = Box.atRest(doubtful);
     const onAt: boolean[] = [];
     for (let second = 0; second < 3 * 3600; second++) {
@@ -461,7 +461,7 @@ describe("cautious duty", () => {
     expect(most).toBeLessThanOrEqual(1_802);
   });
 
-  test("is the mean of last week where that is less", () => {
+  test("mean duty of last week 0.2: 20 to 26 min on in two hours", () => {
     const box = Box.atRest(doubtful);
     const { durable } = box.memory;
     const heat = { ...durable.heat, dutyDay: 0.2, dutyWeek: 0.2, dutyKnownMs: 7 * 86_400_000 };
@@ -471,7 +471,7 @@ describe("cautious duty", () => {
     expect(box.heaterMs).toBeLessThanOrEqual(26 * 60_000);
   });
 
-  test("is kept although scans are late while the heater is on", () => {
+  test("scans 5 s late whenever the heater is on, 6 h: share on stays below 0.52", () => {
     const box = Box.atRest(doubtful);
     let onMs = 0;
     let allMs = 0;

@@ -10,7 +10,7 @@ const COLD: Sight = { "thermometer-1": 24, "thermometer-2": 24, probeTemperature
 const MINUTE_MS = 60_000;
 
 describe("hold", () => {
-  test("started at the tank stops heat too; over the network it stops pouring only", () => {
+  test("asked for at the tank: heater and heat guard off; over the network: heat goes on, answer says to unplug", () => {
     const tank = Box.atRest(COLD);
     tank.untilHeating(1);
     tank.asks({ kind: "hold", at: "tank", minutes: 30 });
@@ -24,7 +24,7 @@ describe("hold", () => {
     expect(network.outcome).toMatch(/unplug/);
   });
 
-  test("stops a pour in the scan in which it is asked", () => {
+  test("asked for during a pour: pump off in the same scan", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.asks({ kind: "hold", at: "network", minutes: 5 });
@@ -42,11 +42,11 @@ describe("hold", () => {
     ["tank", Number.NaN, false],
     ["network", Number.POSITIVE_INFINITY, false],
   ];
-  test.each(lengths)("from the %s for %s minutes: %s", (at, minutes, accepted) => {
+  test.each(lengths)("asked for from the %s for %s minutes: accepted %s", (at, minutes, accepted) => {
     expect(Box.atRest().asks({ kind: "hold", at, minutes }).accepted).toBe(accepted);
   });
 
-  test("counts down, ends by itself, and heat returns by its own permissives", () => {
+  test("10 min at the tank: active at 9.9 min, over at 10.1, heater on again within 3 min", () => {
     const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 10 }).after(9.9);
     expect(box.record.hold.active).toBe(true);
     box.after(0.2);
@@ -54,7 +54,7 @@ describe("hold", () => {
     box.untilHeating(3);
   });
 
-  test("then asks, and pouring waits for the answer while the water is low", () => {
+  test('over with the water low: asks, no pour for 30 min; no answer given: refused; "evaporation": pours within 3 min', () => {
     const box = Box.atRest(LOW).asks({ kind: "hold", at: "tank", minutes: 10 }).after(40);
     expect(box.record.hold.question).toBe(true);
     expect(box.why).toBe("hold-question");
@@ -66,12 +66,12 @@ describe("hold", () => {
     box.untilPouring(3);
   });
 
-  test("asks nothing where no float could show the level", () => {
+  test("over, no working float fitted: asks nothing", () => {
     const box = Box.atRest({ "working-float": "not-fitted" }).asks({ kind: "hold", at: "tank", minutes: 1 }).after(3);
     expect(box.record.hold).toMatchObject({ active: false, question: false });
   });
 
-  test("asks no longer once the float has read full", () => {
+  test("over with the question open: float lost keeps it open, float full for one scan ends it", () => {
     const box = Box.atRest(LOW).asks({ kind: "hold", at: "tank", minutes: 1 }).after(5);
     expect(box.record.hold.question).toBe(true);
     box.sees({ "working-float": "nothing" }).after(1);
@@ -80,21 +80,21 @@ describe("hold", () => {
     expect(box.record.hold.question).toBe(false);
   });
 
-  test("resumes at full length after a restart in the middle", () => {
+  test("killed 25 min into 30: active again with heat off, all 30 min left", () => {
     const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 30 }).after(25).isKilled(60_000).scan(0);
     expect(box.record.hold.active).toBe(true);
     expect(box.record.hold.withHeat).toBe(true);
     expect(box.record.hold.leftMs).toBe(30 * MINUTE_MS);
   });
 
-  test("takes no credit from a long scan", () => {
+  test("one scan of 70 s: credited with 500 ms", () => {
     const box = Box.atRest().asks({ kind: "hold", at: "tank", minutes: 30 });
     const { leftMs } = box.record.hold;
     box.scan(70_000);
     expect(box.record.hold.leftMs).toBe(leftMs - 500);
   });
 
-  test("begun at the tank is not cut short, nor given back its heat, by another from afar", () => {
+  test("90 min at the tank, 1 min asked for over the network: neither shorter nor heat back; 2 min asked for at the tank: shortened", () => {
     const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 90 }).after(1);
     box.asks({ kind: "hold", at: "network", minutes: 1 });
     expect(box.record.hold.leftMs).toBeGreaterThan(85 * MINUTE_MS);
@@ -107,10 +107,10 @@ describe("hold", () => {
   });
 });
 
-describe("start", () => {
+describe("start of a sound box, water cold and low", () => {
   const fresh = (sight: Sight = {}) => new Box(SETTINGS, { ...COLD, ...LOW, ...sight });
 
-  test("nothing is energised for a minute; heat after two; water after ten", () => {
+  test("nothing on for 1 min, heat after 2 min, first pour after about ten", () => {
     const box = fresh();
     for (let seconds = 0; seconds < 59; seconds++) {
       box.afterSeconds(1);
@@ -122,13 +122,13 @@ describe("start", () => {
     expect(pourMs).toBeLessThan(9 * MINUTE_MS);
   });
 
-  test("a board that resets begins everything anew", () => {
+  test("board resets after 55 s: 59 s later still not steady, heat guard off", () => {
     const box = fresh().afterSeconds(55).sees({ board: "restarted" }).scan().sees({ board: "ready" }).afterSeconds(59);
     expect(box.record.start.steady).toBe(false);
     expect(box.commands["heat-guard"]).toBe(false);
   });
 
-  test("a broken float keeps water waiting and not the heat", () => {
+  test("high or working float open-circuit: heat within 3 min, no pour in 30", () => {
     for (const part of ["high-float", "working-float"] as const) {
       const box = fresh({ [part]: "open-circuit" });
       box.untilHeating(3);
@@ -137,7 +137,7 @@ describe("start", () => {
     }
   });
 
-  test("a thermometer that is not heard keeps the heat waiting for its minute and not the water", () => {
+  test("no temperature heard: pours in its time, no heat; temperatures come: heat only after a minute of them", () => {
     const deaf: Sight = { "thermometer-1": "not-yet", "thermometer-2": "not-yet", conductivity: "not-yet" };
     const box = fresh(deaf);
     box.untilPouring(15);
@@ -147,12 +147,12 @@ describe("start", () => {
     box.untilHeating(2);
   });
 
-  test("seventy seconds in one scan are not a minute of good inputs", () => {
+  test("two scans of 70 s: no minute of steady inputs credited", () => {
     const box = fresh().scan(70_000).scan(70_000);
     expect(box.record.start.steady).toBe(false);
   });
 
-  test("a return-pump sensor that fails while the flow is awaited turns no heater on", () => {
+  test("return sensor lost while its flow is awaited: heater as with a sound one, not on", () => {
     const box = Box.atRest({ ...COLD, "return-sensor": "gone" }).scan();
     box.sees({ "return-sensor": "there" }).afterSeconds(10);
     const { heaterOn } = box;
@@ -164,7 +164,7 @@ describe("start", () => {
 });
 
 describe("kill −9", () => {
-  test("in the middle of a pour spends the whole charge and forgets nothing", () => {
+  test("in the middle of a pour: pump off, all 0.3375 L of the charge spent and unexplained, 0.27 L poured, no lock", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(4).isKilled(1_000);
@@ -178,7 +178,7 @@ describe("kill −9", () => {
     expect(box.latch).toBeNull();
   });
 
-  test("between the charge and the pump costs the charge too", () => {
+  test("charge on disk, pump not yet on: charge spent", () => {
     const box = Box.atRest(LOW);
     box.until(({ why }) => why === "waiting-for-disk", 1);
     // The disk had it, the next scan never came.
@@ -187,7 +187,7 @@ describe("kill −9", () => {
     expect(box.topOff.bucketUl).toBeLessThanOrEqual(3_000_000 - 337_500 + 100);
   });
 
-  test("before the disk had the charge costs nothing, because nothing was poured", () => {
+  test("charge not yet on disk: nothing poured, nothing charged", () => {
     const box = Box.atRest({ ...LOW, disk: "slow" });
     box.until(({ why }) => why === "waiting-for-disk", 1);
     box.afterSeconds(5);
@@ -196,7 +196,7 @@ describe("kill −9", () => {
     expect(box.topOff.excessUl).toBe(0);
   });
 
-  test("again and again in every pour never pours beyond the bucket", () => {
+  test("20 times, 5 s into every pour: bucket empties after more than 5, litres within the day's budget and its refill", () => {
     const box = Box.atRest(LOW);
     let pours = 0;
     for (let attempt = 0; attempt < 20; attempt++) {
@@ -214,7 +214,7 @@ describe("kill −9", () => {
     expect(pours * 337_500).toBeLessThanOrEqual(3_000_000 + 3_000_000 / 4);
   });
 
-  test("keeps a latch, and a restart announces it anew", () => {
+  test("locked by high water: still locked with guard open after an hour off, float dry; alarm announced anew", () => {
     const box = Box.atRest({ "high-float": "wet" }).afterSeconds(3).scan().scan();
     box
       .sees({ "high-float": "dry", ...LOW })
@@ -229,7 +229,7 @@ describe("kill −9", () => {
 
 describe("memory that is missing, corrupt or old", () => {
   for (const found of ["missing", "corrupt", "older"] as const) {
-    test(`${found}: locked until somebody clears it, and no litre of credit`, () => {
+    test(`${found}: locked as memory-lost, bucket nearly empty; cleared at the tank: no pour in the next two hours`, () => {
       const box = Box.atRest(LOW).isKilled(null, found).after(30);
       expect(box.latch).toBe("memory-lost");
       expect(box.pumpMs).toBe(0);
@@ -240,7 +240,7 @@ describe("memory that is missing, corrupt or old", () => {
       expect(box.pumpMs).toBe(0);
     });
 
-    test(`${found}: what was poured is not known, so only a hand test gives the litres back`, () => {
+    test(`${found}: unexplained litres at more than 8 L; a hand test of 35: 0`, () => {
       const box = Box.atRest(LOW).isKilled(null, found).after(2);
       expect(box.topOff.excessUl).toBeGreaterThan(8_000_000);
       box.asks({ kind: "hand-test", salinity: 35, at: "network" });
@@ -248,7 +248,7 @@ describe("memory that is missing, corrupt or old", () => {
     });
   }
 
-  test("older: a flood that it knows of stays a flood, with its guard open, and is cleared at the tank", () => {
+  test("older, its copy locked by high water: still that lock with guard open, clear over the network refused", () => {
     const box = Box.atRest({ "high-float": "wet" }).afterSeconds(3).scan().scan();
     box.sees({ "high-float": "dry" }).isKilled(null, "older").after(2);
     expect(box.latch).toBe("high-float-wet");
@@ -257,13 +257,13 @@ describe("memory that is missing, corrupt or old", () => {
     expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "network" }).accepted).toBe(false);
   });
 
-  test("older: a tank that was found diluted stays so", () => {
+  test("older, its copy knows a hand test of 33.5: still diluted by test", () => {
     const box = Box.atRest().asks({ kind: "hand-test", salinity: 33.5, at: "tank" }).scan().scan();
     box.isKilled(null, "older").scan();
     expect(box.topOff.dilutedByTest).toBe(true);
   });
 
-  test("older: the occurrence is a new one, so that an old clear opens nothing", () => {
+  test("older, lock number 1 was cleared: locked under a higher number", () => {
     const box = Box.atRest({ "low-float": "dry" }).after(2);
     expect(box.record.topOff.latch?.occurrence).toBe(1);
     box.sees({ "low-float": "wet" }).after(1).asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
@@ -273,13 +273,13 @@ describe("memory that is missing, corrupt or old", () => {
     expect(box.record.topOff.latch?.occurrence).toBeGreaterThan(1);
   });
 
-  test("missing: heat goes on, for a cold tank is no safer", () => {
+  test("missing: heat within 5 min", () => {
     const box = Box.atRest(COLD).isKilled(null, "missing");
     box.untilHeating(5);
   });
 });
 
-describe("what is read from the disk", () => {
+describe("durable memory read from the disk", () => {
   const sound = () =>
     JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable)) as Record<string, Record<string, unknown>>;
   const wrong: [string, (durable: Record<string, Record<string, unknown>>) => void][] = [
@@ -338,13 +338,13 @@ describe("what is read from the disk", () => {
       },
     ],
   ];
-  test.each(wrong)("%s is corrupt", (_what, spoil) => {
+  test.each(wrong)("%s: corrupt", (_what, spoil) => {
     const stored = sound();
     spoil(stored);
     expect(durableFrom(stored, SETTINGS) === null).toBe(true);
   });
 
-  test("what was written is sound, with a latch and an empty ledger too", () => {
+  test("as written, with a lock or an unknown reservoir too: sound", () => {
     const stored = sound();
     expect(durableFrom(stored, SETTINGS) === null).toBe(false);
     stored.topOff!.latch = { reason: "floor-wet", occurrence: 3 };
@@ -352,7 +352,7 @@ describe("what is read from the disk", () => {
     expect(durableFrom(stored, SETTINGS) === null).toBe(false);
   });
 
-  test.each([null, undefined, 5, "x", [], {}])("%j is corrupt", (stored) => {
+  test.each([null, undefined, 5, "x", [], {}])("%j: corrupt", (stored) => {
     expect(durableFrom(stored, SETTINGS) === null).toBe(true);
   });
 });

@@ -13,7 +13,7 @@ const believing = (box: Box, unexplained: LedgerClass): Box => {
   return box;
 };
 
-describe("salinity blocks only in agreement (SAFETY §4)", () => {
+describe("low salinity blocks top-off only where the ledger finds unexplained fresh water too", () => {
   const rows: [conductivity: number, unexplained: LedgerClass, blocks: boolean][] = [
     [50, "above", true],
     [50, "expected", false],
@@ -22,14 +22,14 @@ describe("salinity blocks only in agreement (SAFETY §4)", () => {
     [53.1, "above", false],
     [58, "above", false],
   ];
-  test.each(rows)("a probe at %s mS/cm and a ledger that says %s: %s", (conductivity, unexplained, blocks) => {
+  test.each(rows)("%s mS/cm, unexplained litres %s: blocked %s", (conductivity, unexplained, blocks) => {
     const box = believing(Box.atRest({ conductivity }).after(1), unexplained).scan();
     expect(box.record.topOff.blockers.includes("salinity-falling")).toBe(blocks);
   });
 });
 
-describe("the ledger looks", () => {
-  test("once a minute, and at once when somebody asks; the scans between show the same", () => {
+describe("when the ledger is reckoned", () => {
+  test("480 scans in 120 s: reckoned anew once a minute; a hand test: in the next scan", () => {
     const box = Box.atRest();
     const before = box.memory.volatile.ledger.runMs;
     const shown = new Set();
@@ -43,8 +43,8 @@ describe("the ledger looks", () => {
   });
 });
 
-describe("what was measured in the reservoir", () => {
-  test("reaches the ledger until it is filled again, and is answered in a sentence", () => {
+describe("a salinity measured in the reservoir", () => {
+  test('0.4: kept and answered as fresh; refill of 4 L: forgotten; 24: "empty the reservoir"; −1, 43 or no number: refused', () => {
     const box = Box.atRest();
     box.asks({ kind: "reservoir-test", salinity: 0.4, at: "network" });
     expect(box.record.outcomes).toMatchObject([{ accepted: true, why: expect.stringMatching(/0\.4, which is fresh/) }]);
@@ -60,7 +60,7 @@ describe("what was measured in the reservoir", () => {
     expect(box.memory.durable.ledger.reservoirSalinity).toBe(24);
   });
 
-  test("decides nothing: the water is poured as it would have been", () => {
+  test("35 in the reservoir, working float dry: every command of 1,200 scans as in a box that was told nothing", () => {
     const asked = Box.atRest({ "working-float": "dry" });
     const unasked = Box.atRest({ "working-float": "dry" });
     asked.asks({ kind: "reservoir-test", salinity: 35, at: "tank" });
@@ -74,12 +74,12 @@ describe("what was measured in the reservoir", () => {
 describe("what the ledger has learned", () => {
   const stored = () => JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable)) as Record<string, unknown>;
 
-  test("comes back as it was", () => {
+  test("stored with 1.3 L a day: reads back as 1.3", () => {
     const durable = { ...stored(), ledger: { ...provenMemory(SETTINGS).durable.ledger, evaporationLPerDay: 1.3 } };
     expect(durableFrom(durable, SETTINGS)?.ledger.evaporationLPerDay).toBe(1.3);
   });
 
-  test("before reservoirs were measured comes back too", () => {
+  test("stored by a version without reservoir tests: 1.3 L a day reads back, reservoir unknown", () => {
     const { reservoirSalinity, reservoirTestedAtL, ...before } = provenMemory(SETTINGS).durable.ledger;
     const durable = { ...stored(), ledger: { ...before, evaporationLPerDay: 1.3 } };
     expect(durableFrom(durable, SETTINGS)?.ledger).toMatchObject({
@@ -94,7 +94,7 @@ describe("what the ledger has learned", () => {
     ["is no number where it must be", (ledger) => ({ ...ledger, evaporationLPerDay: null })],
     ["has a hand test without a salinity", (ledger) => ({ ...ledger, tests: [{ ageMs: 0, probe: null, movedBy: 0 }] })],
   ];
-  test.each(spoilt)("%s: it learns anew, and nothing is locked", (_, spoil) => {
+  test.each(spoilt)("stored %s: learns anew with a doubt of 0.25, no lock", (_, spoil) => {
     const durable = stored();
     durable.ledger = spoil(durable.ledger as Record<string, unknown>);
     const found = durableFrom(durable, SETTINGS);

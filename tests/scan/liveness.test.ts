@@ -38,7 +38,7 @@ function moments(): Box[] {
 
 const FINE: Sight = { "mains-sensor": "there", "reservoir-float": "wet", "high-float": "dry", board: "ready" };
 
-describe("from every state without a lock", () => {
+describe("from any of thirteen moments without a lock, all permissives true from then on", () => {
   const all = moments().map((box, index) => [index, box] as const);
 
   test.each(all)(
@@ -51,7 +51,7 @@ describe("from every state without a lock", () => {
     },
   );
 
-  test("L1, exactly: from rest within confirm and two scans, after a pour within rest or confirm and two", () => {
+  test("L1, exactly: low at rest: pours within confirm and two scans; low after a pour: within settling, rest, confirm and three", () => {
     expect(Box.atRest(LOW).untilPouring()).toBeLessThanOrEqual(PLAN.topOff.confirmMs + 2 * SCAN_MS);
     const box = Box.atRest(LOW);
     box.untilPouring();
@@ -70,14 +70,14 @@ describe("from every state without a lock", () => {
     },
   );
 
-  test("L2, exactly: within minimum off and two scans of the moment it went off", () => {
+  test("L2, exactly: cold right after heat went off: on within minimum off and two scans", () => {
     const box = Box.atRest(cold);
     box.untilHeating(1);
     box.sees(warm).until(({ heaterOn }) => !heaterOn, 3);
     expect(box.sees(cold).untilHeating(3)).toBeLessThanOrEqual(PLAN.heat.minimumOffMs + 2 * SCAN_MS);
   });
 
-  test("L4: every latch that a story can make is cleared again, and a pour follows", () => {
+  test("L4: high float wet, floor wet, low float dry or pump seen on: locked; cause gone and cleared at the tank: pours within 5 min", () => {
     const latches: [Sight, number][] = [
       [{ "high-float": "wet" }, 3],
       [{ "floor-sensor": "wet" }, 3],

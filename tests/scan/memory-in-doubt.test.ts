@@ -34,7 +34,7 @@ function opened(box: Box): Box {
 const standing = (box: Box, part: ProofPart) => box.record.proving.parts[part].standing;
 
 describe.each(LOST)("a memory that is %s", (found) => {
-  test("proves no part that was never proven: after the clear its gate stays shut", () => {
+  test("siphon never proven: still never, high float overdue; after clear and hand test no pour in 3 h", () => {
     const box = opened(unproven(Box.atRest(LOW), "siphon").isKilled(null, found).after(30));
     expect(standing(box, "siphon")).toBe("never");
     expect(standing(box, "high-float")).toBe("overdue");
@@ -43,7 +43,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     expect(box.record.topOff.blockers).toContain("not-proven");
   });
 
-  test("leaves what was proven overdue: heat goes on, and water at the lowest credible evaporation", () => {
+  test("all proven before: overdue, heat within 5 min, bucket refills only at the lowest credible evaporation, pours within 8 h", () => {
     const box = Box.atRest({ ...LOW, ...COLD })
       .isKilled(null, found)
       .scan();
@@ -60,7 +60,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     box.until(({ pumpOn }) => pumpOn, 8 * 60, 500);
   });
 
-  test("with its witness lost too proves nothing at all", () => {
+  test("witness lost too: nothing proven, no heat, no pour after the clear", () => {
     const box = Box.atRest({ ...LOW, ...COLD });
     box.witnessLost = true;
     box.isKilled(null, found).after(30);
@@ -72,7 +72,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     expect(box.pumpMs).toBe(0);
   });
 
-  test("charges at the higher of the flow that was calibrated and that of the settings", () => {
+  test("flow calibrated at 2.4 or 0.9 L/min, settings 1.5: pours charged by the higher of the two", () => {
     const flow = (lPerMin: number) =>
       changed(Box.atRest(LOW), ({ calibration }) => ({
         calibration: {
@@ -97,7 +97,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     }
   });
 
-  test("numbers its lock above every number that there was, and the next lock of the heat too", () => {
+  test("occurrence numbers 5 and 3 before: new ones are above them, above that when lost again; clear of the first number refused", () => {
     const box = changed(Box.atRest(), ({ topOff, heat }) => ({
       topOff: { ...topOff, occurrences: 5 },
       heat: { ...heat, occurrences: 3 },
@@ -113,7 +113,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     expect(box.accepted).toBe(false);
   });
 
-  test("was locked by a flood: it is still that flood, with its guard open, and is cleared at the tank", () => {
+  test("locked by high water before: that lock with guard open, clear refused over the network, taken at the tank", () => {
     const box = Box.atRest({ "high-float": "wet" }).afterSeconds(3).scan().scan();
     // Yesterday's copy knows nothing of it.
     box.sees({ "high-float": "dry" }).isKilled(null, found, Box.atRest().onDisk).after(2);
@@ -124,7 +124,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     expect(box.asks({ kind: "clear", machine: "top-off", occurrence, at: "tank" }).accepted).toBe(true);
   });
 
-  test("was lost in a hold: hands may be in, and it begins anew at full length", () => {
+  test("lost 20 min into a hold of 30: 25 min later still active with heat off; over after 30", () => {
     const box = Box.atRest(COLD).asks({ kind: "hold", at: "tank", minutes: 30 }).after(20);
     box.isKilled(null, found, Box.atRest().onDisk).after(25);
     expect(box.record.hold).toMatchObject({ active: true, withHeat: true });
@@ -134,7 +134,7 @@ describe.each(LOST)("a memory that is %s", (found) => {
     expect(box.record.hold.active).toBe(false);
   });
 
-  test("had found the heater welded: it is not forgotten", () => {
+  test("heater found welded before: still locked, no heat, guard open", () => {
     const box = changed(Box.atRest(COLD), ({ heat }) => ({
       heat: { ...heat, latch: { reason: "heater-welded", occurrence: 1 }, occurrences: 1 },
     }));
@@ -154,11 +154,11 @@ describe.each(LOST)("a memory that is %s, of a box that heats with care", (found
   };
   const doubts = (box: Box) => box.record.thermometers.map(({ doubt }) => doubt);
 
-  test("does not believe the thermometer that hung in the air, and believes the other", () => {
+  test("one thermometer out of the water before: in doubt by rate, the other believed", () => {
     expect(doubts(fallen().isKilled(null, found, Box.atRest().onDisk).after(30))).toEqual(["rate", null]);
   });
 
-  test("with its witness lost too believes neither, until the cell's own vouches for them", () => {
+  test("witness lost too: both thermometers in doubt for 5 min, believed after 11 by the cell's own", () => {
     const box = Box.atRest();
     box.witnessLost = true;
     box.isKilled(null, found).after(5);
@@ -166,7 +166,7 @@ describe.each(LOST)("a memory that is %s, of a box that heats with care", (found
     expect(doubts(box.after(6))).toEqual([null, null]);
   });
 
-  test("or somebody at the tank does, where there is no cell", () => {
+  test("witness lost too, no cell: both in doubt until trust is told at the tank; over the network: refused", () => {
     const box = Box.atRest({ conductivity: "not-fitted" });
     box.witnessLost = true;
     box.isKilled(null, found).after(30);
@@ -176,7 +176,7 @@ describe.each(LOST)("a memory that is %s, of a box that heats with care", (found
     expect(doubts(box.after(11))).toEqual([null, null]);
   });
 
-  test("keeps what was found of the heater: full heat comes back with the water that follows it, or a person", () => {
+  test("heater found without effect before: cautious heating; clear of the old number refused, of the new one taken", () => {
     const box = changed(Box.atRest(COLD), ({ heat }) => ({ heat: { ...heat, noEffect: true, occurrences: 1 } }));
     box.isKilled(null, found, Box.atRest(COLD).onDisk).after(20);
     expect(box.heatWhy).toBe("heater-no-effect");
@@ -188,7 +188,7 @@ describe.each(LOST)("a memory that is %s, of a box that heats with care", (found
   });
 });
 
-test("a box that never ran has no thermometer in doubt, and no hold to ask about", () => {
+test("new memory of a box that never ran: no question, no thermometer in doubt", () => {
   const box = new Box(SETTINGS, LOW).starts(null, { memory: "new", offMs: null }).after(2);
   expect(box.record.hold.question).toBe(false);
   expect(box.record.thermometers.map(({ doubt }) => doubt)).toEqual([null, null]);
@@ -197,7 +197,7 @@ test("a box that never ran has no thermometer in doubt, and no hold to ask about
 test.each([
   ["missing", 0],
   ["sound", null],
-] as const)("a cell whose calibration is of unknown age counts as due: memory %s, off for %s", (found, offMs) => {
+] as const)("cell of unknown age, memory %s, off for %s: doubt of salinity larger by 0.05 at least", (found, offMs) => {
   const doubt = (box: Box) => box.record.quantities.salinity.uncertainty ?? 0;
   const box = Box.atRest();
   const fresh = doubt(box);
@@ -206,7 +206,7 @@ test.each([
   expect(doubt(box)).toBeGreaterThan(fresh + 0.05);
 });
 
-test("a part whose settings have changed since the witness saw it is not proven by it", () => {
+test("memory missing, witness saw the high float under other settings: its proof fallen", () => {
   const { durable } = Box.atRest().memory;
   const witness = witnessOf(durable);
   const other = { ...witness, proven: { ...witness.proven, "high-float": { part: "another", port: "another" } } };
@@ -215,19 +215,19 @@ test("a part whose settings have changed since the witness saw it is not proven 
   expect(box.record.proving.fallen.map(({ part }) => part)).toEqual(["high-float"]);
 });
 
-describe("the witness as it is stored", () => {
+describe("the witness beside the memory", () => {
   const sound = () => JSON.parse(JSON.stringify(witnessOf(Box.atRest().memory.durable)));
 
-  test("comes back as it was", () => {
+  test("written and read: the same", () => {
     expect(witnessFrom(sound())).toEqual(witnessOf(Box.atRest().memory.durable));
   });
 
-  test("from before it kept the question is whole, and does not know that none was open", () => {
+  test("from a version without the question: read, with the question taken as open", () => {
     const { question, ...before } = sound();
     expect([question, witnessFrom(before)?.question]).toEqual([false, true]);
   });
 
-  test("fits one block of the disk", () => {
+  test("as JSON: shorter than a block of the disk less 512 bytes", () => {
     expect(JSON.stringify(sound()).length).toBeLessThan(4096 - 512);
   });
 
@@ -251,7 +251,7 @@ describe("the witness as it is stored", () => {
     { ...sound(), holdMs: -1 },
     { ...sound(), holdWithHeat: "no" },
     { ...sound(), question: 1 },
-  ])("is nothing where any of it cannot be read: %#", (stored) => {
+  ])("unreadable in one field: no witness at all: %#", (stored) => {
     expect(witnessFrom(stored)).toBeNull();
   });
 });

@@ -11,7 +11,7 @@ const both = (celsius: number): Sight => ({
 });
 const LOW: Sight = { "working-float": "dry" };
 
-test("high water behind an earlier lock has a number of its own, and is cleared where it is seen", () => {
+test("locked by failed pours, then high float wet: a new number, guard open, clear only at the tank", () => {
   const box = Box.atRest();
   const durable = box.memory.durable;
   box.memory = { ...box.memory, durable: { ...durable, topOff: { ...box.topOff, failures: 6 } } };
@@ -28,7 +28,7 @@ test("high water behind an earlier lock has a number of its own, and is cleared 
   expect(box.accepted).toBe(true);
 });
 
-test("a hold that was started at the tank is not ended from afar, for the heater would come back", () => {
+test("hold of 60 min from the tank, ended over the network: refused, heater off; taken while somebody stands at the tank", () => {
   const box = Box.atRest(both(24)).asks({ kind: "hold", at: "tank", minutes: 60 }).after(1);
   box.asks({ kind: "end-hold", at: "network", answer: "evaporation" });
   expect(box.accepted).toBe(false);
@@ -38,7 +38,7 @@ test("a hold that was started at the tank is not ended from afar, for the heater
   expect(box.accepted).toBe(true);
 });
 
-test("a hold from the page stops the heat too while somebody is known to stand at the tank", () => {
+test("hold over the network: heater stays on; with somebody known at the tank: heater off", () => {
   const box = Box.atRest(both(24)).after(2);
   box.asks({ kind: "hold", at: "network", minutes: 5 });
   expect(box.heaterOn).toBe(true);
@@ -47,7 +47,7 @@ test("a hold from the page stops the heat too while somebody is known to stand a
   expect(box.heaterOn).toBe(false);
 });
 
-test("the water that a standing return pump lets rise is no answer to where the water went", () => {
+test("hold over, return pump stopped, water rises to full: question stays open, no pour", () => {
   const box = Box.atRest().asks({ kind: "hold", at: "network", minutes: 10 });
   box.sees({ "return-sensor": "gone" }).after(11);
   expect(box.record.hold.question).toBe(true);
@@ -57,7 +57,7 @@ test("the water that a standing return pump lets rise is no answer to where the 
 });
 
 describe("after a silence of the scan", () => {
-  test("no wait was served by it", () => {
+  test("10 min without a scan during a start: no wait served by them", () => {
     const box = new Box(SETTINGS, LOW).after(2);
     const { topOffLeftMs } = box.record.start;
     box.scan(600_000);
@@ -65,7 +65,7 @@ describe("after a silence of the scan", () => {
     expect(box.after(5).pumpMs).toBe(0);
   });
 
-  test("the heater waits for its steady time: outputs fell off meanwhile", () => {
+  test("10 min without a scan while heating: heater and guard off, on again only after the steady time", () => {
     const box = Box.atRest(both(24)).after(2);
     expect(box.heaterOn).toBe(true);
     box.scan(600_000);
@@ -75,7 +75,7 @@ describe("after a silence of the scan", () => {
     expect(box.afterSeconds(20).heaterOn).toBe(true);
   });
 
-  test("a pour ends, and the next one waits", () => {
+  test("3 s without a scan during a pour: pump off, none in the next 50 s", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.scan(3_000);
@@ -84,7 +84,7 @@ describe("after a silence of the scan", () => {
   });
 });
 
-test("one lost sample of the return pump's sensor does not end what a float that sticks owes", () => {
+test("return pump stopped, float still low, one sample of its sensor garbled: locked as working-float-stuck; cleared only once full", () => {
   const box = Box.atRest(LOW).sees({ "return-sensor": "gone" }).afterSeconds(30);
   box.sees({ "return-sensor": "garbled" }).scan().sees({ "return-sensor": "gone" }).afterSeconds(35);
   expect(box.latch).toBe("working-float-stuck");
@@ -95,7 +95,7 @@ test("one lost sample of the return pump's sensor does not end what a float that
   expect(box.accepted).toBe(true);
 });
 
-test("a dilution that probe and ledger agreed upon is not ended by a probe that falls silent", () => {
+test("conductivity of 50 with the ledger in agreement, then no reading, then a kill: no pour until a hand test", () => {
   const box = Box.atRest();
   const { volatile } = box.memory;
   const status = { ...volatile.ledger.status, classes: { evaporation: "unknown", unexplained: "above" } } as const;
@@ -112,12 +112,12 @@ test("a dilution that probe and ledger agreed upon is not ended by a probe that 
 });
 
 describe("thermometers in the air", () => {
-  test("a cell that hangs dry has a thermometer that hangs dry: it votes for nothing", () => {
+  test("cell dry at 22 °C, thermometers 26 and 22 °C: the dry cell has no vote, 26 counts", () => {
     const box = Box.alwaysAt({ ...both(26), "thermometer-2": 22, conductivity: 0.01, probeTemperature: 22 });
     expect(box.record.quantities.temperature.value).toBeCloseTo(26, 0);
   });
 
-  test("one that fell out of the water is not believed because the process began anew", () => {
+  test("thermometer that fell out of the water, killed and started again: still in doubt by rate", () => {
     const box = Box.atRest();
     for (let minute = 0; minute < 25; minute++) box.sees({ "thermometer-1": 25 - minute * 0.12 }).after(1);
     expect(box.record.thermometers[0].doubt).toBe("rate");
@@ -126,7 +126,7 @@ describe("thermometers in the air", () => {
   });
 });
 
-describe("a thermometer that garbles an answer now and then hides nothing", () => {
+describe("first thermometer garbles its answer every ten minutes", () => {
   const GARBLED: Sight = { "thermometer-1": "garbled" };
   /** Minutes of this water, as of its minute; in the first scan of every tenth the first thermometer answers nothing. */
   const flaky = (box: Box, minutes: number, waterAt: (minute: number) => Sight) => {
@@ -137,7 +137,7 @@ describe("a thermometer that garbles an answer now and then hides nothing", () =
     return box;
   };
 
-  test("a dead heater is found, with two thermometers of which one garbles, and with one alone", () => {
+  test("85 min of heating without a rise, second thermometer fitted or not: found without effect", () => {
     const two = flaky(new Box(SETTINGS, both(24)), 85, () => ({ ...both(24), "thermometer-2": 24.4 }));
     expect(two.memory.durable.heat.noEffect).toBe(true);
     const only: Sight = { "thermometer-2": "not-fitted", conductivity: "not-fitted" };
@@ -145,14 +145,14 @@ describe("a thermometer that garbles an answer now and then hides nothing", () =
     expect(one.memory.durable.heat.noEffect).toBe(true);
   });
 
-  test("a heater that works is not accused by the step between the two", () => {
+  test("water rising 0.48 K/h with the heater on, thermometers 0.4 K apart: no finding", () => {
     const box = new Box(SETTINGS, { ...both(23.5), "thermometer-2": 23.1 }).after(3);
     flaky(box, 80, (minute) => ({ "thermometer-1": 23.5 + minute * 0.008, "thermometer-2": 23.1 + minute * 0.008 }));
     expect(box.heaterMs).toBeGreaterThan(60 * 60_000);
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
-  test("a welded relay is proven", () => {
+  test("1 K/h with the heater off, falling with the guard open: locked as welded", () => {
     const box = Box.alwaysAt(both(25.5));
     // 200 W in 140 L make 1.26 K/h; with the guard open the room takes 0.2 K/h.
     flaky(box, 25, (minute) => both(25.5 + minute / 60));
@@ -161,12 +161,12 @@ describe("a thermometer that garbles an answer now and then hides nothing", () =
     expect(box.heatLatch).toBe("heater-welded");
   });
 
-  test("one in the air is doubted", () => {
+  test("falling 0.1 K a minute for 30 min: in doubt by rate", () => {
     const box = flaky(Box.atRest(), 30, (minute) => ({ "thermometer-1": 25 - minute * 0.1 }));
     expect(box.record.thermometers[0].doubt).toBe("rate");
   });
 
-  test("a loss that lasts begins everything anew", () => {
+  test("15 s lost after 50 min of heating: the hour of no effect begins anew", () => {
     const box = new Box(SETTINGS, both(24)).after(50).sees(GARBLED).afterSeconds(15).sees(both(24)).after(20);
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
@@ -187,7 +187,7 @@ describe("a correction of the thermometers", () => {
       .after(1);
   };
 
-  test("downwards does not move the cut-out up, nor clear it earlier", () => {
+  test("by −1.4 K, raw 28.6 °C: cut-out by the raw value, clears at raw 27.3 and not 27.8", () => {
     const box = corrected(-1.4, 28.6);
     expect(box.record.quantities.warmest.value).toBeCloseTo(27.2, 1);
     expect(box.record.heat.state).toBe("cut-out");
@@ -196,12 +196,12 @@ describe("a correction of the thermometers", () => {
     expect(box.sees(both(27.3)).after(12).record.heat.state).not.toBe("cut-out");
   });
 
-  test("upwards makes it earlier", () => {
+  test("by +1.4 K, raw 27.2 °C: cut-out", () => {
     expect(corrected(1.4, 27.2).record.heat.state).toBe("cut-out");
   });
 });
 
-test("of two that contradict each other and a third that is hotter still, the hottest cuts", () => {
+test("thermometers 22 and 25 °C, cell 30 °C: locked as heat-cut-out", () => {
   const box = Box.alwaysAt({ "thermometer-1": 22, "thermometer-2": 25, probeTemperature: 30 });
   expect(box.heatLatch).toBe("heat-cut-out");
 });
@@ -209,7 +209,7 @@ test("of two that contradict each other and a third that is hotter still, the ho
 describe("thermometers that come apart", () => {
   const apart: Sight = { "thermometer-1": 24.4, "thermometer-2": 25.4, probeTemperature: 25 };
 
-  test("the warmer controls at once: a colder one that lies does not heat for five minutes first", () => {
+  test("23.7 and 25.4 °C: no heat, good, no alarm for 4.5 min; then uncertain as disagrees", () => {
     // The mean of the two is below the band; the warmer is not.
     const box = new Box(SETTINGS, { ...apart, "thermometer-1": 23.7 }).after(4.5);
     expect(box.heaterMs).toBe(0);
@@ -218,7 +218,7 @@ describe("thermometers that come apart", () => {
     expect(box.after(1).record.quantities.temperature).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
   });
 
-  test("agreement takes as long as disagreement has lasted, until the mean controls again", () => {
+  test("1 K apart for 2 min, then agreed: the warmer controls for 2 min more, then the mean", () => {
     const shownC = (box: Box) => box.record.quantities.temperature.value;
     const box = Box.atRest().sees(apart).after(2);
     expect(shownC(box)).toBeCloseTo(25.4, 1);
@@ -227,7 +227,7 @@ describe("thermometers that come apart", () => {
     expect(shownC(box.after(0.2))).toBeCloseTo(25.1, 1);
   });
 
-  test("noise about the limit does not let careful heating begin anew for ever", () => {
+  test("0.6 and 0.8 K apart by turns about the limit for 15 min: cautious heating goes on", () => {
     const box = Box.atRest({ "thermometer-1": 23, "thermometer-2": 23.8 }).after(6);
     expect(box.record.heat.state).toBe("cautious");
     for (let second = 0; second < 900; second++)
@@ -237,7 +237,7 @@ describe("thermometers that come apart", () => {
   });
 });
 
-test("a clear that was meant for an earlier finding of the heater does not take back a later one", () => {
+test("heater found without effect twice: clear of number 1 refused, of number 2 taken", () => {
   const box = new Box(SETTINGS, both(24)).after(65);
   expect(box.record.heat.finding?.occurrence).toBe(1);
   box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" }).after(65);
@@ -248,14 +248,14 @@ test("a clear that was meant for an earlier finding of the heater does not take 
   expect(box.asks({ kind: "clear", machine: "heat", occurrence: 2, at: "network" }).accepted).toBe(true);
 });
 
-test("no more is owed after a leap of the wall clock than a reservoir holds", () => {
+test("off for 30 days by the wall clock: no more owed than the reservoir holds", () => {
   const box = Box.atRest(LOW)
     .isKilled(30 * 86_400_000)
     .after(1);
   expect(box.record.topOff.dueL).toBeLessThanOrEqual(SETTINGS.topOff.reservoirL + 0.2);
 });
 
-test("a heater that was found without effect stays found, although last week left no share to heat carefully by", () => {
+test("found without effect, last week's duty 0: finding stands, alarm stands, over 30 min", () => {
   const box = Box.atRest(both(24));
   const { durable } = box.memory;
   const heat = { ...durable.heat, noEffect: true, dutyWeek: 0, dutyKnownMs: 7 * 86_400_000 };
@@ -265,7 +265,7 @@ test("a heater that was found without effect stays found, although last week lef
   expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
 });
 
-test("why the scan stopped itself is told after the start, until somebody who was told says so", () => {
+test("scan stopped itself: told over starts and sentences until acknowledged, but not in the scan that announces it; then forgotten", () => {
   const box = Box.atRest();
   const told = () => box.record.alarms.find(({ id }) => id === "scan-stopped-itself")?.state;
   const stopped = { ...box.memory.durable, stoppedBy: "a bin below zero" };
@@ -283,7 +283,7 @@ test("why the scan stopped itself is told after the start, until somebody who wa
   expect(box.record.stoppedBy).toBeNull();
 });
 
-test("heat that never comes, because every garbled answer begins the careful pause anew, is told of", () => {
+test("single thermometer garbles every 2 min, cautious pause begins anew each time: alarm heat-withheld within 40 min", () => {
   const box = Box.atRest({ ...both(24), conductivity: "not-fitted" }).sees({ "thermometer-2": "nothing" });
   for (let minutes = 0; minutes < 40; minutes += 2) {
     box.sees({ "thermometer-1": 24 }).after(2).sees({ "thermometer-1": "garbled" }).scan();
@@ -294,11 +294,11 @@ test("heat that never comes, because every garbled answer begins the careful pau
   expect(box.record.alarms.map(({ id }) => id)).toContain("heat-withheld");
 });
 
-describe("hands, jugs and runs", () => {
+describe("hold and proving runs of the pump", () => {
   const pumpRun = (box: Box, part: "top-off-pump" | "water-guard" = "top-off-pump") =>
     box.asks({ kind: "prove", at: "tank", part, seconds: 20 }).afterSeconds(5);
 
-  test.each(["tank", "network"] as const)("a hold from the %s stops a proving run of the pump in its scan", (at) => {
+  test.each(["tank", "network"] as const)("hold from the %s 5 s into a run: pump off in its scan", (at) => {
     const box = pumpRun(Box.atRest());
     expect(box.pumpOn).toBe(true);
     box.asks({ kind: "hold", at, minutes: 10 });
@@ -312,13 +312,13 @@ describe("hands, jugs and runs", () => {
     expect(pumpRun(box).pumpOn).toBe(true);
   });
 
-  test("a hold that is refused stops nothing", () => {
+  test("hold of 999 min refused: run goes on", () => {
     const box = pumpRun(Box.atRest()).asks({ kind: "hold", at: "tank", minutes: 999 });
     expect(box.accepted).toBe(false);
     expect(box.pumpOn).toBe(true);
   });
 
-  test("a guard that was found stuck ends the run of the pump behind it", () => {
+  test("water guard found stuck: pump behind it off for good", () => {
     const box = Box.atRest().asks({ kind: "prove", at: "tank", part: "water-guard", seconds: 10 });
     box
       .afterSeconds(1)
@@ -331,7 +331,7 @@ describe("hands, jugs and runs", () => {
     expect(box.afterSeconds(60).pumpMs).toBe(pumpMs);
   });
 
-  test("litres that ran into a jug make no rise of the water an ordered one", () => {
+  test("5 s into a jug between two rises that nobody ordered: nothing counted as poured, second rise locks as unordered-water", () => {
     const rises = (box: Box) => box.sees({ "working-float": "wet" }).after(2).sees(LOW).after(2);
     const box = Box.atRest({ ...LOW, "reservoir-float": "dry" }).after(2);
     rises(box);
@@ -346,7 +346,7 @@ describe("hands, jugs and runs", () => {
     expect(box.latch).toBe("unordered-water");
   });
 
-  test("nor after a kill in the middle of that run, which charges all of it", () => {
+  test("killed in the middle of a run: nothing counted as poured into the tank, all of it charged", () => {
     const box = pumpRun(Box.atRest({ ...LOW, "mains-sensor": "there" }).after(0));
     const before = box.topOff.excessUl;
     box.isKilled(1_000).scan();
@@ -354,7 +354,7 @@ describe("hands, jugs and runs", () => {
     expect(box.topOff.excessUl).toBeGreaterThanOrEqual(before * 0.99);
   });
 
-  test("a hold is not served while the board is silent: hands may be in when it is heard again", () => {
+  test("board silent for an hour in a hold of 10 min: still active and heater off once heard, over 8 min later", () => {
     const box = Box.atRest(both(24)).asks({ kind: "hold", at: "tank", minutes: 10 }).after(2);
     box.sees({ board: "silent" }).after(60).sees({ board: "ready" }).after(5);
     expect(box.record.hold.active).toBe(true);
@@ -364,7 +364,7 @@ describe("hands, jugs and runs", () => {
   });
 });
 
-test("a float that flips by way of lost samples chatters as any other", () => {
+test("float that flips by way of garbled samples: chattering, alarm; one that comes back where it was: not", () => {
   const box = Box.atRest();
   for (let flip = 0; flip < 4; flip++) {
     box.sees({ "floor-sensor": "dry", "working-float": flip % 2 === 0 ? "dry" : "wet" }).afterSeconds(5);
@@ -380,14 +380,14 @@ test("a float that flips by way of lost samples chatters as any other", () => {
   expect(still.record.contacts["working-float"].chattering).toBe(false);
 });
 
-describe("a rest", () => {
-  test("is served after what cleared by itself, so that a reservoir float at its edge is no switch of the pump", () => {
+describe("rest before a pour", () => {
+  test("reservoir float dry, then wet again: full rest served before the pump", () => {
     const box = Box.atRest({ ...LOW, "reservoir-float": "dry" }).after(3);
     box.sees({ "reservoir-float": "wet" });
     expect(box.untilPouring(3)).toBeGreaterThanOrEqual(SETTINGS.topOff.restS * 1000 - 500);
   });
 
-  test("after a failed pour is not made shorter by a restart", () => {
+  test("25 min left of a failed pour's rest, off for an hour: none served, pours after the 25 min", () => {
     const box = Box.atRest(LOW);
     const { durable } = box.memory;
     const topOff = { ...box.topOff, restMs: 25 * 60_000, failures: 2 };
@@ -398,7 +398,7 @@ describe("a rest", () => {
   });
 });
 
-test("touches of the high float are not forgotten in scans that cannot see it", () => {
+test("high float touched twice, lost for 65 min, touched once more: locked as high-float-wet", () => {
   const touch = (box: Box) => box.sees({ "high-float": "wet" }).scan().sees({ "high-float": "dry" }).afterSeconds(2);
   const box = touch(touch(Box.atRest()));
   box.sees({ "high-float": "nothing" }).after(65).sees({ "high-float": "dry" }).after(1);

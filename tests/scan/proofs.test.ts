@@ -23,7 +23,7 @@ function unproven(sight: Sight = {}): Box {
   return new Box(SETTINGS, sight).starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
 }
 
-test("the whole walk proves every part, in the order in which they are asked for", () => {
+test("whole walk from nothing proven: each part is asked for in its order and proven with its reading; names kept over a kill", () => {
   const box = unproven({ heaterPowered: null });
   const prover = new Prover(box);
   const asked: (ProofPart | null)[] = [];
@@ -93,21 +93,21 @@ test("the whole walk proves every part, in the order in which they are asked for
   expect(box.record.proving.parts["thermometer-1"].by).toBe("Kim");
 });
 
-test("a heater is not proven while hands are in the tank, and that is the answer", () => {
+test("heater's run asked for in a hold with heat: refused, hands are in the tank", () => {
   const box = unproven().asks({ kind: "hold", at: "tank", minutes: 10 });
   expect(run(box, "heater-1", 10).accepted).toBe(false);
   expect(box.outcome).toMatch(/Hands are in the tank: the heater is off/);
   expect(box.afterSeconds(12).heaterMs).toBe(0);
 });
 
-test("a run that was cut short is the answer to whoever calls it proven", () => {
+test("board silent 2 s into the heat guard's run: proven refused, answer says why and to begin it again", () => {
   const box = unproven();
   run(box, "heat-guard", 10).afterSeconds(2).sees({ board: "silent" }).scan().sees({ board: "ready" }).scan();
   expect(says(box, "heat-guard").accepted).toBe(false);
   expect(box.outcome).toMatch(/board does not report\. Nothing is proven by it and nothing is lost: begin it again/);
 });
 
-test("a proof takes no reading from a run of another part, and leaves that to be judged", () => {
+test("heater run, then another part called proven: that proof has no reading, the heater's may still be given", () => {
   const box = unproven();
   run(box, "heater-1", 10).afterSeconds(12);
   expect(says(box, "protective-device").accepted).toBe(true);
@@ -121,19 +121,19 @@ describe("a float", () => {
     ["high-float", { "high-float": "wet" }, /Seen wet; now let it fall until it reads dry/],
     ["reservoir-float", { "reservoir-float": "dry" }, /Seen empty; now lift it until it reads water/],
     ["floor-sensor", { "floor-sensor": "wet" }, /Seen wet; now wipe it dry/],
-  ] as [ProofPart, Sight, RegExp][])("seen one way only is refused, and told the other: %s", (part, sight, words) => {
+  ] as [ProofPart, Sight, RegExp][])("seen one way only: refused, told the other: %s", (part, sight, words) => {
     const box = unproven().sees(sight).afterSeconds(2);
     expect(says(box, part).accepted).toBe(false);
     expect(box.outcome).toMatch(words);
   });
 
-  test("that nobody has touched is told what to do", () => {
+  test("untouched: proven refused, told how to move it; no reading: told so", () => {
     expect(says(unproven(), "high-float").outcome).toMatch(/lift it until it reads wet, then let it fall/);
     expect(says(unproven(), "working-float").outcome).toMatch(/press it down until it reads low/);
     expect(says(unproven({ "low-float": "nothing" }), "low-float").outcome).toMatch(/gives no reading/);
   });
 
-  test("that bounces for less than a second was not seen", () => {
+  test("four bounces of 0.5 s: not seen, refused", () => {
     const box = unproven();
     for (let bounce = 0; bounce < 4; bounce++) {
       box.sees({ "high-float": "wet" }).afterSeconds(0.5).sees({ "high-float": "dry" }).afterSeconds(0.5);
@@ -141,7 +141,7 @@ describe("a float", () => {
     expect(says(box, "high-float").accepted).toBe(false);
   });
 
-  test("that was seen more than ten minutes ago is lifted again; one lift is one proof", () => {
+  test("lifted 11 min ago: refused; 8 min ago: proven once, not twice", () => {
     const lifted = () => unproven().sees({ "high-float": "wet" }).afterSeconds(2).sees({ "high-float": "dry" });
     expect(says(lifted().after(11), "high-float").accepted).toBe(false);
     const box = lifted().after(8);
@@ -152,13 +152,13 @@ describe("a float", () => {
 
 describe("the level with the return pump off", () => {
   const still: Sight = { "return-sensor": "gone" };
-  test("is watched only while the pump stands still", () => {
+  test("return pump running: run refused; started again after 60 s: interrupted", () => {
     expect(run(unproven(), "pump-off-level", 120).outcome).toMatch(/Stop the return pump first/);
     const box = run(unproven(still), "pump-off-level", 120).afterSeconds(60).sees({ "return-sensor": "there" }).scan();
     expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/must stand still/) });
   });
 
-  test("that is measured becomes the mark, unless it does not go with the high float; then it is measured again", () => {
+  test("71 mm above the high float's mark: refused; 63 mm: proven, kept as the mark and as its reading", () => {
     const box = unproven(still);
     run(box, "pump-off-level", 60).afterSeconds(62);
     expect(says(box, "pump-off-level", { mm: 71 }).accepted).toBe(false);
@@ -168,7 +168,7 @@ describe("the level with the return pump off", () => {
     expect(box.record.proving.parts["pump-off-level"].reading).toEqual({ value: 63, unit: "mm" });
   });
 
-  test("that wets the high float takes the proof away, and says why", () => {
+  test("high float wet in the run: failed as hanging too low, proof gone, top-off not proven", () => {
     const box = run(Box.atRest(still), "pump-off-level", 120)
       .afterSeconds(20)
       .sees({ "high-float": "wet" })
@@ -179,7 +179,7 @@ describe("the level with the return pump off", () => {
     expect(box.record.topOff.blockers).toContain("not-proven");
   });
 
-  test("that does not lift the working float is no proof, and takes none away", () => {
+  test("working float stays low in the run: interrupted as not risen, proof stays", () => {
     const box = Box.atRest()
       .asks({ kind: "hold", at: "network", minutes: 30 })
       .sees({ ...still, "working-float": "dry" });
@@ -189,14 +189,14 @@ describe("the level with the return pump off", () => {
   });
 });
 
-describe("the pump", () => {
+describe("a run of the pump", () => {
   const ran = (box: Box, ml: number) => {
     run(box, "top-off-pump", 10).until(() => box.record.proving.run === null, 2);
     box.after(2);
     return says(box, "top-off-pump", { ml });
   };
 
-  test("is measured twice within ten percent, and its flow is what is reckoned with from then on", () => {
+  test("20.5 and 21.0 mL/s: proven after the second, 1.26 L/min counts from then on; taken back: the settings' 1.5", () => {
     const box = unproven();
     expect(ran(box, 200).outcome).toMatch(/20\.5 mL\/s\. Empty the jug/);
     expect(standing(box, "top-off-pump")).toBe("never");
@@ -211,7 +211,7 @@ describe("the pump", () => {
     expect(box.record.calibration.inForce["top-off-flow"].value).toBe(1.5);
   });
 
-  test("that gives two different flows is measured again", () => {
+  test("20.5, then 20 % more: refused; then within ten percent of that: proven", () => {
     const box = unproven();
     ran(box, 200);
     expect(ran(box, 250).accepted).toBe(false);
@@ -223,13 +223,13 @@ describe("the pump", () => {
     [undefined, /how many millilitres/],
     [10, /Less than 40 mL/],
     [Number.NaN, /Less than 40 mL/],
-  ])("is not measured by %d mL", (ml, words) => {
+  ])("%d mL: refused as no measurement", (ml, words) => {
     const box = run(unproven(), "top-off-pump", 10).after(1);
     expect(says(box, "top-off-pump", ml === undefined ? {} : { ml }).accepted).toBe(false);
     expect(box.outcome).toMatch(words);
   });
 
-  test("whose flow does not go with the settings is not taken, and the settings to change are named", () => {
+  test("flow too small for the settings' slice: refused, names topOff.sliceMl, flow stays 1.5", () => {
     const box = unproven();
     ran(box, 40);
     expect(ran(box, 40).outcome).toMatch(
@@ -239,7 +239,7 @@ describe("the pump", () => {
     expect(box.record.calibration.inForce["top-off-flow"].value).toBe(1.5);
   });
 
-  test("that runs on after its stop is a siphon, and top-off stays off", () => {
+  test("siphon: 51 mL after the stop or a backward flow: not proven; nothing told: asked for; 50 mL: proven", () => {
     const tried = (more: object) => {
       const box = run(Box.atRest(), "siphon", 30);
       box.until(() => box.record.proving.run === null, 3);
@@ -254,7 +254,7 @@ describe("the pump", () => {
     expect(tried({ ml: 50 }).accepted).toBe(true);
   });
 
-  test("the siphon is watched for a minute after the stop", () => {
+  test("siphon run of 30 s: pump off and watched until a minute after the stop; proven before that refused", () => {
     const box = run(Box.atRest(), "siphon", 30).afterSeconds(40);
     expect(box.pumpOn).toBe(false);
     expect(box.record.proving.run?.phase).toBe("watching");
@@ -264,7 +264,7 @@ describe("the pump", () => {
 });
 
 describe("a guard", () => {
-  test("is tested with its relay closed and itself open", () => {
+  test("run of either guard: its relay closed, itself open", () => {
     const box = run(Box.atRest(), "water-guard", 5).afterSeconds(2);
     expect(box.commands).toMatchObject({ "top-off-pump": true, "water-guard": false });
     box.until(() => !box.pumpOn, 1);
@@ -277,20 +277,20 @@ describe("a guard", () => {
   test.each([
     ["water-guard", { pumpPowered: true }],
     ["heat-guard", { heaterPowered: true }],
-  ] as [ProvingRun, Sight][])("that lets power through although it is open is no guard any more: %s", (part, sight) => {
+  ] as [ProvingRun, Sight][])("power behind the open guard: run failed, proof gone: %s", (part, sight) => {
     const box = run(Box.atRest(), part, 8).afterSeconds(1).sees(sight).afterSeconds(4);
     expect(lastRun(box)).toMatchObject({ ending: "failed", why: expect.stringMatching(/contact is stuck/) });
     expect(standing(box, part)).toBe("never");
     expect(says(box, part).accepted).toBe(false);
   });
 
-  test("the pump's is not tested for longer than ten seconds", () => {
+  test("water guard's run of 11 s: refused, 5 to 10 s", () => {
     expect(run(Box.atRest(), "water-guard", 11).outcome).toMatch(/from 5 to 10 seconds/);
   });
 });
 
 describe("the heater's own thermostat", () => {
-  test("must be seen to cut where power is sensed", () => {
+  test("power sensed for all of the run: interrupted as not seen to cut; gone after 10 s: proven", () => {
     const box = run(Box.atRest(), "heater-thermostat", 30).sees({ heaterPowered: true });
     box.until(() => !box.heaterOn, 1);
     box.sees({ heaterPowered: false }).afterSeconds(1);
@@ -303,30 +303,30 @@ describe("the heater's own thermostat", () => {
 
 describe("a thermometer", () => {
   const held = () => unproven().asks({ kind: "hold", at: "network", minutes: 30 });
-  test("is warmed in a hold only", () => {
+  test('run without a hold: refused, "start a hold first"', () => {
     expect(run(unproven(), "thermometer-1", 120).outcome).toMatch(/Start a hold first/);
   });
-  test("that rises in the place of the other is swapped with it", () => {
+  test("the other one rises: failed as swapped", () => {
     const box = run(held(), "thermometer-1", 120).afterSeconds(5).sees({ "thermometer-2": 26.5 }).afterSeconds(2);
     expect(lastRun(box)).toMatchObject({ ending: "failed", why: expect.stringMatching(/swapped/) });
   });
-  test("that hardly rises is not proven", () => {
+  test('rises 0.5 K in 60 s: fails, "less than 1 K"', () => {
     const box = run(held(), "thermometer-1", 60).afterSeconds(5).sees({ "thermometer-1": 25.5 }).afterSeconds(60);
     expect(lastRun(box)?.why).toMatch(/less than 1 K/);
   });
-  test("that says nothing ends the run", () => {
+  test('loses its reading: run ends, "no temperature"', () => {
     const box = run(held(), "thermometer-2", 60).sees({ "thermometer-2": "nothing" }).scan();
     expect(lastRun(box)?.why).toMatch(/no temperature/);
   });
 });
 
-describe("a run that is interrupted leaves the old state, and says so", () => {
+describe("a run that is interrupted: pump and heater off, proof as before, the run proves nothing", () => {
   test.each([
     ["a trip", "top-off-pump", { "floor-sensor": "wet" }, /water on the floor/],
     ["a silent board", "water-guard", { board: "silent" }, /board does not report/],
     ["hot water", "heater-1", { "thermometer-1": 29 }, /too hot/],
     ["a silent board", "pump-off-level", { board: "silent" }, /board does not report/],
-  ] as [string, ProvingRun, Sight, RegExp][])("%s: %s", (_, part, sight, words) => {
+  ] as [string, ProvingRun, Sight, RegExp][])("by %s: %s", (_, part, sight, words) => {
     const box = Box.atRest(part === "pump-off-level" ? { "return-sensor": "gone" } : {});
     run(box, part, part === "pump-off-level" ? 60 : 10)
       .afterSeconds(3)
@@ -338,14 +338,14 @@ describe("a run that is interrupted leaves the old state, and says so", () => {
     expect(says(box, part, { ml: 300 }).accepted).toBe(false);
   });
 
-  test("by a hold with heat", () => {
+  test('by a hold with heat: heater off, "hands are in the tank"', () => {
     const box = run(Box.atRest(), "heater-1", 60).afterSeconds(5);
     box.asks({ kind: "hold", at: "tank", minutes: 5 });
     expect(lastRun(box)).toMatchObject({ ending: "interrupted", why: expect.stringMatching(/Hands are in the tank/) });
     expect(box.heaterOn).toBe(false);
   });
 
-  test("by a restart", () => {
+  test("by a restart: told as started anew, forgotten by the next", () => {
     const box = run(Box.atRest(), "siphon", 30).afterSeconds(5).isKilled(0).after(1);
     expect(lastRun(box)).toMatchObject({
       part: "siphon",
@@ -357,7 +357,7 @@ describe("a run that is interrupted leaves the old state, and says so", () => {
     expect(lastRun(box)).toBeNull();
   });
 
-  test("by hand, and the pump stops at once", () => {
+  test("by end-run at the tank: off at once; over the network or without a run: refused", () => {
     const box = run(Box.atRest(), "top-off-pump", 30).afterSeconds(5);
     expect(box.asks({ kind: "end-run", at: "network" }).accepted).toBe(false);
     expect(box.asks({ kind: "end-run", at: "tank" }).accepted).toBe(true);
@@ -369,14 +369,14 @@ describe("a run that is interrupted leaves the old state, and says so", () => {
     expect(warm.afterSeconds(1).heaterOn).toBe(false);
   });
 
-  test("one run at a time", () => {
+  test("another run asked for: refused, names the run under way", () => {
     const box = run(Box.atRest(), "heater-1", 60);
     expect(run(box, "top-off-pump", 10).outcome).toMatch(/run is under way: heater/);
   });
 });
 
-describe("from a distance", () => {
-  test("nothing is run or proven, unless somebody said at the tank that they stand there", () => {
+describe("prove and proven over the network", () => {
+  test("refused; taken while told at the tank, at most an hour, that somebody stands there; refused again after 0 min or a restart", () => {
     const box = Box.atRest();
     const asks = () => box.asks({ kind: "prove", at: "network", part: "heater-1", seconds: 5 });
     expect(asks().accepted).toBe(false);
@@ -397,7 +397,7 @@ describe("from a distance", () => {
 });
 
 /** Settings of real parts, as somebody writes them, changed after everything was proven. */
-describe("settings that change after proving", () => {
+describe("settings changed after everything was proven", () => {
   const settings = (change: (raw: typeof example) => void = () => undefined): Settings => {
     const raw = structuredClone(example);
     change(raw);
@@ -470,7 +470,7 @@ describe("settings that change after proving", () => {
       },
       [],
     ],
-  ] as [string, (raw: typeof example) => void, ProofPart[]][])("%s: these fall, and only these", (_, change, parts) => {
+  ] as [string, (raw: typeof example) => void, ProofPart[]][])("%s: just these proofs fall", (_, change, parts) => {
     const box = fallen(change);
     expect(names(box)).toEqual(parts);
     for (const part of parts) expect(standing(box, part)).toBe("fallen");
@@ -481,7 +481,7 @@ describe("settings that change after proving", () => {
     expect(box.heatWhy).toBe(parts.includes("heater-1") ? "not-proven" : "below-band");
   });
 
-  test("a port of another name makes proofs overdue, and stops nothing", () => {
+  test("board's port renamed: its parts overdue, nothing blocked", () => {
     const box = fallen((raw) => {
       raw.boards.io.port = "/dev/ttyACM1";
     });
@@ -490,7 +490,7 @@ describe("settings that change after proving", () => {
     expect(box.record.topOff.blockers).toEqual([]);
   });
 
-  test("come back when the part is proven again", () => {
+  test("fallen working float proven again: no longer fallen, alarm gone", () => {
     const box = fallen((raw) => {
       raw.inputs["working-float"].pin = 40;
     });
@@ -499,7 +499,7 @@ describe("settings that change after proving", () => {
     expect(box.after(1).record.alarms.some(({ id }) => id === "proofs-fallen")).toBe(false);
   });
 
-  test("take the calibration of the part with them", () => {
+  test("second thermometer at another slave: its calibration falls too, the first one's stays", () => {
     const { durable } = new Box(settings()).after(16).memory;
     expect(durable.calibration.values["thermometer-2"]).not.toBeNull();
     const box = fallen((raw) => {
@@ -511,12 +511,12 @@ describe("settings that change after proving", () => {
   });
 });
 
-describe("memory of another time", () => {
+describe("proofs of another version or spoilt", () => {
   const stored = () => JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable));
   const restarted = (kept: unknown) =>
     new Box().starts(durableFrom(kept, SETTINGS), { memory: "sound", offMs: 0 }).after(16);
 
-  test("from before there were fifteen parts keeps the three that it knew, and locks nothing", () => {
+  test("with three parts only: those keep their ages, the others never proven, no lock", () => {
     const { calibration: _, ...old } = stored();
     const proofs = {
       ages: { "top-off-pump": 5 * DAY_MS, "high-float": 2 * DAY_MS, "heater-1": null },
@@ -537,7 +537,7 @@ describe("memory of another time", () => {
     ["missing", undefined],
     ["a text", "proven"],
     ["empty", {}],
-  ])("whose proofs are %s has proven nothing, and locks nothing", (_, proofs) => {
+  ])("proofs are %s: nothing proven, no lock", (_, proofs) => {
     const box = restarted({ ...stored(), proofs });
     expect(box.latch).toBeNull();
     expect(FITTED.map((part) => standing(box, part))).toEqual(FITTED.map(() => "never"));
@@ -547,7 +547,7 @@ describe("memory of another time", () => {
     ["no number", Number.NaN],
     ["a text", "0"],
     ["far below zero", -1e12],
-  ])("in which one age is %s has not proven that part", (_, ageMs) => {
+  ])("one age is %s: that part never proven, the others stay", (_, ageMs) => {
     const memory = stored();
     memory.proofs.parts["water-guard"].ageMs = ageMs;
     const box = restarted(memory);
@@ -555,7 +555,7 @@ describe("memory of another time", () => {
     expect(standing(box, "high-float")).toBe("proven");
   });
 
-  test("with a calibration that cannot be read corrects nothing by it, and keeps the others", () => {
+  test("first thermometer's calibration unreadable: it corrects nothing, the second one's stays, no lock", () => {
     const memory = stored();
     memory.calibration.entries[0].after = null;
     const box = restarted(memory);

@@ -20,7 +20,7 @@ function newBox(): Box {
 }
 
 describe("a new box", () => {
-  test("neither pours nor heats before its parts were seen to work", () => {
+  test("no part proven, water low and cold for 4 h: no pour, no heat, both not-proven", () => {
     const box = newBox()
       .sees({ ...LOW, ...COLD })
       .after(240);
@@ -30,7 +30,7 @@ describe("a new box", () => {
     expect(box.heatWhy).toBe("not-proven");
   });
 
-  test("heats once heater and heat guard were run and called proven by somebody who saw it", () => {
+  test("heater run of 30 s and called proven: still no heat; heat guard too: heat", () => {
     const box = newBox().drifts(24.5, 2);
     expect(box.asks({ kind: "proven", at: "tank", part: "heater-1" }).accepted).toBe(false);
     expect(box.asks({ kind: "prove", at: "tank", part: "heater-1", seconds: 30 }).accepted).toBe(true);
@@ -43,7 +43,7 @@ describe("a new box", () => {
     box.untilHeating(3);
   });
 
-  test("pours once every part that top-off stands on was seen to work", () => {
+  test("every part of the water proven: pours within 5 min of low; pump's reading is 250 mL in 9.75 s", () => {
     const { durable } = Box.atRest().memory;
     const box = new Box()
       .starts({ ...durable, proofs: nothingProven(SETTINGS) }, { memory: "sound", offMs: 0 })
@@ -59,7 +59,7 @@ describe("a new box", () => {
     });
   });
 
-  test.each(GATES_TOP_OFF)("does not pour while one part is not proven: %s", (part) => {
+  test.each(GATES_TOP_OFF)("one part not proven, water low for 30 min: no pour, next to prove is it: %s", (part) => {
     const box = Box.atRest();
     const { durable } = box.memory;
     const proofs = voided(durable.proofs, part);
@@ -75,13 +75,13 @@ describe("a proving run", () => {
     ["at a distance", { at: "network", seconds: 10 }],
     ["for longer than half a minute", { at: "tank", seconds: 31 }],
     ["for no time", { at: "tank", seconds: 0 }],
-  ] as const)("is refused %s", (_, { at, seconds }) => {
+  ] as const)("refused %s: no pump", (_, { at, seconds }) => {
     const box = Box.atRest();
     expect(box.asks({ kind: "prove", at, part: "top-off-pump", seconds }).accepted).toBe(false);
     expect(box.after(1).pumpMs).toBe(0);
   });
 
-  test("never begins before its litres are on disk", () => {
+  test("disk slow: pump off as waiting-for-disk; disk working: pump on", () => {
     const box = Box.atRest({ disk: "slow" });
     expect(box.asks({ kind: "prove", at: "tank", part: "top-off-pump", seconds: 10 }).accepted).toBe(true);
     expect(box.afterSeconds(10).pumpMs).toBe(0);
@@ -95,14 +95,14 @@ describe("a proving run", () => {
     ["an empty reservoir", { "reservoir-float": "dry" }],
     ["a silent board", { board: "silent" }],
     ["a float that nobody can read", { "working-float": "no-answer" }],
-  ] as [string, Sight][])("is stopped in the same scan by %s, and proves nothing", (_, sight) => {
+  ] as [string, Sight][])("stopped in the same scan by %s; proven refused", (_, sight) => {
     const box = Box.atRest().asks({ kind: "prove", at: "tank", part: "top-off-pump", seconds: 20 }).afterSeconds(5);
     expect(box.pumpOn).toBe(true);
     expect(box.sees(sight).scan().pumpOn).toBe(false);
     expect(box.asks({ kind: "proven", at: "tank", part: "top-off-pump" }).accepted).toBe(false);
   });
 
-  test("takes its litres from the budget, and a kill in the middle gives none back", () => {
+  test("killed 5 s into 20 s: the whole run's litres stay out of the bucket, pump off", () => {
     const box = Box.atRest();
     const before = box.record.topOff.bucketL;
     box.asks({ kind: "prove", at: "tank", part: "top-off-pump", seconds: 20 }).afterSeconds(5);
@@ -112,7 +112,7 @@ describe("a proving run", () => {
     expect(box.pumpOn).toBe(false);
   });
 
-  test("of the heater ends at the cut-out", () => {
+  test("28.6 °C in the heater's run: heater off within 2 s", () => {
     const box = Box.atRest().asks({ kind: "prove", at: "tank", part: "heater-1", seconds: 60 }).afterSeconds(5);
     expect(box.heaterOn).toBe(true);
     expect(box.sees({ "thermometer-1": 28.6 }).afterSeconds(2).heaterOn).toBe(false);
@@ -128,14 +128,14 @@ describe("a proof that grows old", () => {
   };
   const alarmed = (box: Box) => box.record.alarms.some(({ id }) => id === "high-float-proof-due");
 
-  test("warns after 35 days and stops nothing", () => {
+  test("34 days: no alarm; 35 days: alarm, pours all the same", () => {
     expect(alarmed(aged(PROOF_WARNING_MS - DAY_MS))).toBe(false);
     const box = aged(PROOF_WARNING_MS);
     expect(alarmed(box)).toBe(true);
     box.sees(LOW).untilPouring(3);
   });
 
-  test("earns only the lowest credible evaporation after 60 days", () => {
+  test("60 days: an empty bucket refills at 1.2 L a day, not at 3", () => {
     const earned = (box: Box) => {
       const { durable } = box.memory;
       const empty = { ...durable, topOff: { ...durable.topOff, bucketUl: 0 } };
@@ -145,7 +145,7 @@ describe("a proof that grows old", () => {
     expect(earned(aged(PROOF_OVERDUE_MS))).toBeCloseTo(1.2 / 24, 2);
   });
 
-  test("is due after an off-time that nobody knows, and older by one that is known", () => {
+  test("off for 3 days: older by 3 days; off for an unknown time: due", () => {
     const box = Box.atRest()
       .isKilled(3 * DAY_MS)
       .after(1);
@@ -154,25 +154,25 @@ describe("a proof that grows old", () => {
   });
 });
 
-describe("the proof that a stop of the return pump gives for nothing", () => {
-  test("the working float that rises with the water is well", () => {
+describe("a stop of the return pump as a proof of the working float", () => {
+  test("float low, rises 20 s after the stop: no lock", () => {
     const box = Box.atRest(LOW).sees({ "return-sensor": "gone" }).afterSeconds(20);
     box.sees({ "working-float": "wet" }).afterSeconds(120);
     expect(box.record.topOff.latch).toBeNull();
   });
 
-  test("the one that stays low for a minute is stuck, and top-off locks", () => {
+  test("float low: no lock for 59 s, locked as working-float-stuck after 61", () => {
     const box = Box.atRest(LOW).sees({ "return-sensor": "gone" }).afterSeconds(59);
     expect(box.record.topOff.latch).toBeNull();
     expect(box.afterSeconds(2).record.topOff.latch?.reason).toBe("working-float-stuck");
   });
 
-  test("a pump that has been off for long proves nothing about a float that falls later", () => {
+  test("float full for 5 min after the stop, then low for 10: no lock", () => {
     const box = Box.atRest().sees({ "return-sensor": "gone" }).after(5).sees(LOW).after(10);
     expect(box.record.topOff.latch).toBeNull();
   });
 
-  test("a float that was up and sinks long before the water can have evaporated shows a wrong sensor, and locks nothing", () => {
+  test("float full for 2 h after the stop, then low: surge missing, no lock, no pour; pump back: forgotten", () => {
     const box = Box.atRest().sees({ "return-sensor": "gone" }).after(120);
     expect(box.record.topOff.surgeMissing).toBe(false);
     box.sees(LOW).afterSeconds(62);
@@ -183,13 +183,13 @@ describe("the proof that a stop of the return pump gives for nothing", () => {
     expect(box.record.topOff.surgeMissing).toBe(false);
   });
 
-  test("a float that sinks after most of a day without flow is what evaporation does", () => {
+  test("float low ten hours after the stop: no surge missing", () => {
     const box = Box.atRest().sees({ "return-sensor": "gone" });
     for (let hour = 0; hour < 10; hour++) box.after(60, 60_000);
     expect(box.sees(LOW).after(5).record.topOff.surgeMissing).toBe(false);
   });
 
-  test("a sensor that the water contradicts lets a cold box be heated with care, and only a cold one", () => {
+  test("surge missing, heater far from its thermometer: no heat at 23.2 °C, cautious heating at 22.8", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
     const box = Box.atRest({}, settings).sees({ "return-sensor": "gone" }).sees(LOW).after(2);
     expect(box.record.topOff.surgeMissing).toBe(true);
@@ -202,20 +202,20 @@ describe("the proof that a stop of the return pump gives for nothing", () => {
     expect(box.heaterMs - before).toBeLessThan(45 * 60_000);
   });
 
-  test("a sensor that fell silent is no sensor that says stopped: the heat waits", () => {
+  test("return sensor silent, 22.5 °C: no heat, no-flow", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
     const box = Box.atRest(LOW, settings).sees({ "return-sensor": "nothing" }).drifts(22.5, 2).after(30);
     expect(box.record.heat.why).toBe("no-flow");
     expect(box.heaterOn).toBe(false);
   });
 
-  test("hands in the tank explain a float that does not rise", () => {
+  test("stop in a hold, float stays low: no lock", () => {
     const box = Box.atRest(LOW).asks({ kind: "hold", at: "network", minutes: 30 });
     expect(box.sees({ "return-sensor": "gone" }).after(5).record.topOff.latch).toBeNull();
   });
 });
 
-test("an id that was used for another request is refused, not answered as if it were done", () => {
+test("id used for a hold of 5 min: the same again is answered as accepted, one of 60 min refused", () => {
   const box = Box.atRest().asks({ id: "a", kind: "hold", at: "network", minutes: 5 });
   expect(box.asks({ id: "a", kind: "hold", at: "network", minutes: 5 }).accepted).toBe(true);
   box.asks({ id: "a", kind: "hold", at: "network", minutes: 60 });

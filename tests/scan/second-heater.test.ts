@@ -28,7 +28,7 @@ const second = (box: Box) => {
 };
 
 describe("taking turns", () => {
-  test("one heats alone, and the next time the other one does", () => {
+  test("cold, warm, cold, warm, cold: first, none, second, none, first", () => {
     const box = Box.atRest(both(24.7), TWO).after(2);
     expect(heating(box)).toEqual([true, false]);
     expect(second(box).why).toBe("other-heaters-turn");
@@ -43,7 +43,7 @@ describe("taking turns", () => {
     expect(heating(box)).toEqual([true, false]);
   });
 
-  test("the other one joins after its hour and ten minutes, and both stop above the band", () => {
+  test("too cold for an hour and ten minutes with one on: both on; above the band: both off", () => {
     const box = Box.atRest(both(24), TWO).after(2);
     // It follows the heater, and is not warm enough for long.
     const risesFor = (from: number, to: number) => {
@@ -57,7 +57,7 @@ describe("taking turns", () => {
     expect(heating(box)).toEqual([false, false]);
   });
 
-  test("below the low limit both heat, ten seconds apart, after a start too", () => {
+  test("22.8 °C at a start, below the low limit: both on, 10 to 11 s apart", () => {
     const box = new Box(TWO, both(22.8));
     box.until(({ commands }) => commands["heater-1"], 5);
     expect(heating(box)).toEqual([true, false]);
@@ -67,15 +67,15 @@ describe("taking turns", () => {
     expect(apartMs).toBeLessThan(11_000);
   });
 
-  test("a box with one heater never heats by a second", () => {
+  test("one heater fitted, 22 °C: heater-2 and its guard off, no status", () => {
     const box = new Box(SETTINGS, both(22)).after(30);
     expect(heating(box)).toEqual([true, false]);
     expect([guards(box)[1], box.record.secondHeat]).toEqual([false, null]);
   });
 });
 
-describe("one of them fails", () => {
-  test("dead, it is found by its own turn, heats carefully, and the other one takes every turn", () => {
+describe("one of two heaters fails", () => {
+  test("an hour without a rise: found without effect, the other heats and leads the next turn, alarm names the first", () => {
     const box = Box.atRest(both(24.7), TWO).after(62);
     expect(box.memory.durable.heat.noEffect).toBe(true);
     expect(box.memory.durable.secondHeat.noEffect).toBe(false);
@@ -89,7 +89,7 @@ describe("one of them fails", () => {
     expect(box.commands["heater-2"]).toBe(true);
   });
 
-  test("powered although it is off, it alone is locked, and the other one heats on", () => {
+  test("second powered while off: it alone locked, guard open; the first heats on; cleared once not powered", () => {
     const box = Box.atRest({ ...both(24.7), secondHeaterPowered: true }, TWO).afterSeconds(5);
     expect(second(box)).toMatchObject({ state: "locked", latch: { reason: "heater-seen-on" }, guard: "latched-open" });
     expect(guards(box)).toEqual([true, false]);
@@ -102,7 +102,7 @@ describe("one of them fails", () => {
     expect(second(box).latch).toBeNull();
   });
 
-  test("hot water opens both, and locks only what was heating", () => {
+  test("29 °C with the first on: both off and both guards open, the first locked, the second cut-out only", () => {
     const box = Box.atRest(both(24.7), TWO).after(31);
     expect(heating(box)).toEqual([true, false]);
     box.sees({ "thermometer-1": 29 }).afterSeconds(20);
@@ -111,7 +111,7 @@ describe("one of them fails", () => {
     expect(second(box)).toMatchObject({ state: "cut-out", latch: null });
   });
 
-  test("not proven, it stays off and the other one heats at once, whoever leads", () => {
+  test("first not proven: stays off, the second heats at once", () => {
     const memory = Box.atRest({}, TWO).memory;
     const proofs = setProof(everythingProven(TWO), "heater-1", { ageMs: null, by: null, reading: null, changed: null });
     const box = Box.atRest(both(24.7), TWO);
@@ -121,7 +121,7 @@ describe("one of them fails", () => {
     expect(box.heatWhy).toBe("not-proven");
   });
 
-  test("bared by the falling level, it stays off, and the pinned one goes on", () => {
+  test("second in the last chamber, low float dry: off as uncovered, guard open; the first heats on", () => {
     const low = { ...TWO, heat: { ...TWO.heat, secondHeater: { ...HALF, heaterPlace: "last-chamber" as const } } };
     const box = new Box(low, { ...both(22.5), "low-float": "dry" }).after(4);
     expect(heating(box)).toEqual([true, false]);
@@ -129,7 +129,7 @@ describe("one of them fails", () => {
     expect(guards(box)).toEqual([true, false]);
   });
 
-  test("a reading gone bad hands no turn over in its scan", () => {
+  test("low float garbled, first uncovered: neither on in that scan", () => {
     const low = { ...TWO, heat: { ...TWO.heat, heaterPlace: "last-chamber" as const } };
     const box = Box.atRest(both(24.7), low).after(2);
     expect(heating(box)).toEqual([true, false]);
@@ -139,8 +139,8 @@ describe("one of them fails", () => {
   });
 });
 
-describe("the water warms although both are off", () => {
-  test("their guards are opened one after the other, never both, and the room is named in the end", () => {
+describe("both heaters off, water warms", () => {
+  test("0.5 K/h for 150 min: first guard open, then the second, never both; no lock, the room is named", () => {
     const box = Box.alwaysAt(both(25.4), TWO);
     const seen: string[] = [];
     for (let minute = 0; minute < 150; minute++) {
@@ -154,7 +154,7 @@ describe("the water warms although both are off", () => {
     expect(heatingWhileOff.detail(box.record, TWO)).toMatch(/the room, a lamp or a pump/);
   });
 
-  test("what one heater puts in is never held against the other one", () => {
+  test("first locked after half an hour of heating: the second one's guard stays closed for 25 min", () => {
     const box = Box.alwaysAt(both(24.75), TWO);
     for (let minute = 0; minute < 30; minute++) box.sees(both(24.75 + 0.01 * minute)).after(1);
     expect(heating(box)).toEqual([true, false]);
@@ -181,7 +181,7 @@ function bothHeating(where: Danger["where"]): Box {
 }
 
 /** What the dangerous side of each input does to the first heater it does to the second (SAFETY §1). */
-describe("the table of dangerous sides holds for the second heater", () => {
+describe("second heater, one input on its dangerous side: as the table says for the first", () => {
   const sightOf = (input: InputPart, side: Danger["side"]): Sight =>
     side === "hot" ? { [input]: TWO.heat.cutOutC + 0.6 } : { [input]: side === "on" ? "wet" : "dry" };
   const expectAnswer = (box: Box, answer: Answer) => {
@@ -189,7 +189,7 @@ describe("the table of dangerous sides holds for the second heater", () => {
     else expect(box.commands["heater-2"]).toBe(answer !== "off");
   };
 
-  test.each(INPUT_PARTS)("%s", (input) => {
+  test.each(INPUT_PARTS)("%s silent, old, garbled or dangerous", (input) => {
     const { side, does, unknown, where } = DANGERS[input]["heater-1"];
     const name = input === "conductivity-probe" ? "conductivity" : input;
     for (const says of ["nothing", "old", "garbled"] as const) {
@@ -205,20 +205,20 @@ describe("the table of dangerous sides holds for the second heater", () => {
     expectAnswer(side === "hot" ? box.afterSeconds(10) : box.scan(), does);
   });
 
-  test.each(["silent", "restarted", "unattended"] as const)("board %s", (board) => {
+  test.each(["silent", "restarted", "unattended"] as const)("board %s: off", (board) => {
     expectAnswer(bothHeating(undefined).sees({ board }).scan(), DANGERS.board["heater-1"].unknown);
   });
 });
 
 describe("hands, proofs and memory", () => {
-  test("a hold at the tank stops both", () => {
+  test("hold at the tank, both on: heaters and guards off", () => {
     const box = new Box(TWO, both(22.5)).after(5);
     expect(heating(box)).toEqual([true, true]);
     box.asks({ kind: "hold", minutes: 30, at: "tank" }).afterSeconds(1);
     expect([...heating(box), ...guards(box)]).toEqual([false, false, false, false]);
   });
 
-  test("the second one is proven by runs of its own", () => {
+  test("run of heater-2: it alone on, proven after it; run of its guard: relay closed and guard open", () => {
     const box = Box.atRest(both(25), TWO);
     box.asks({ kind: "prove", part: "heater-2", seconds: 10, at: "tank" });
     expect(box.accepted).toBe(true);
@@ -237,7 +237,7 @@ describe("hands, proofs and memory", () => {
     expect(heating(box)).toEqual([false, false]);
   });
 
-  test("nothing of it is asked of a box with one heater", () => {
+  test('one heater fitted: prove and clear of the second refused, "names none"; part not fitted', () => {
     const box = Box.atRest(both(25));
     box.asks({ kind: "prove", part: "heater-2", seconds: 10, at: "tank" });
     expect(box.outcome).toBe("This box has no second heater: its settings name none.");
@@ -246,7 +246,7 @@ describe("hands, proofs and memory", () => {
     expect(box.record.proving.parts["heater-2"].standing).toBe("not-fitted");
   });
 
-  test("its lock outlives a lost memory by the witness, and an old memory without it is no corrupt one", () => {
+  test("second locked: kept by the witness; memory from before a second heater: sound; a spoilt one: corrupt", () => {
     const box = Box.atRest({ ...both(24.7), secondHeaterPowered: true }, TWO).afterSeconds(5);
     const witness = witnessOf(box.memory.durable);
     expect(witness).toMatchObject({ heatLock: null, secondHeatLock: "heater-seen-on" });
@@ -257,7 +257,7 @@ describe("hands, proofs and memory", () => {
     expect(durableFrom({ ...before, secondHeat: { latch: 7 } }, TWO)).toBeNull();
   });
 
-  test("a restart in the middle of its run ends the run", () => {
+  test("killed in the middle of the second one's run: run over, heater off", () => {
     const box = Box.atRest(both(25), TWO);
     box.asks({ kind: "prove", part: "heater-2", seconds: 60, at: "tank" }).afterSeconds(5);
     expect(box.commands["heater-2"]).toBe(true);

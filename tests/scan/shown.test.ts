@@ -5,7 +5,7 @@ import { provenMemory } from "../../controller/scan/memory.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 
 /** What is shown of proving is made anew only when it would say something else: it costs more than the scan. */
-describe("what is shown of proving", () => {
+describe("what is shown of proving, made anew only when it would differ", () => {
   const settings = rehearsalSettings();
   const { proofs } = provenMemory(settings).durable;
   const shown = (memory: ProvingMemory) => provingStatus(proofs, memory, false, 0, settings);
@@ -25,7 +25,7 @@ describe("what is shown of proving", () => {
     ["the end of a run", FRESH_PROVING, endedAt("siphon"), false],
   ];
 
-  it.each(rows)("%s", (_, one, other, same) => {
+  it.each(rows)("%s: alike $3", (_, one, other, same) => {
     expect(looksAlike(one, other)).toBe(same);
     expect(looksAlike(other, one)).toBe(same);
     if (same) expect(shown(other)).toEqual(shown(one));

@@ -20,7 +20,7 @@ describe("the cell in the source water", () => {
     expect(box.record.sourceWater.tds.value).toBeCloseTo(mgPerL, 9);
   });
 
-  test("without a thermometer of its own says nothing; silent, it says so; not fitted, it is not missed", () => {
+  test("no thermometer of its own: no TDS as not-a-number; silent: no-answer; not fitted: not-fitted, no alarm", () => {
     const box = Box.atRest({ sourceWater: { conductivityMsPerCm: 0.002, temperatureC: null } }).scan();
     expect(box.record.sourceWater.tds).toMatchObject({ value: null, doubt: "not-a-number" });
     expect(box.sees({ sourceWater: "no-answer" }).scan().record.sourceWater.tds.doubt).toBe("no-answer");
@@ -28,7 +28,7 @@ describe("the cell in the source water", () => {
     expect(box.record.alarms).toEqual([]);
   });
 
-  test("that stands still for months is not stuck, and one that is spent alarms after ten minutes", () => {
+  test("same reading for a day: good; 6 mg/L-water of a spent cartridge: alarm of low priority after ten minutes, not nine", () => {
     const box = Box.atRest({ sourceWater: { conductivityMsPerCm: 0.0002, temperatureC: 25 } }).after(24 * 60, 30_000);
     expect(box.record.sourceWater.tds.quality).toBe("good");
     box.sees({ sourceWater: { conductivityMsPerCm: 0.006, temperatureC: 25 } }).after(9);
@@ -37,14 +37,14 @@ describe("the cell in the source water", () => {
     expect(box.record.alarms).toMatchObject([{ id: "source-water-impure", priority: "low", active: true }]);
   });
 
-  test("decides nothing, however bad its water is", () => {
+  test("3 mS/cm in the source water, float low: pours", () => {
     const box = Box.atRest({ ...LOW, sourceWater: { conductivityMsPerCm: 3, temperatureC: 25 } });
     box.untilPouring();
   });
 });
 
 describe("the cartridge", () => {
-  test("counts the litres that were poured and the days since it was changed, over a kill and its off-time", () => {
+  test("pour of more than 0.1 L: counted with its days, kept over a kill, 3 days off added", () => {
     const box = Box.atRest(LOW);
     const before = box.record.sourceWater;
     box.untilPouring();
@@ -61,7 +61,7 @@ describe("the cartridge", () => {
     expect(box.record.sourceWater.daysSinceChange).toBeGreaterThan(3);
   });
 
-  test("begins anew when somebody says that it was changed, and that is on disk in the same scan", () => {
+  test("change told: 0 L and 0 days, also after a kill in the scan after", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(5).sees({ "working-float": "wet" }).after(1);
@@ -73,7 +73,7 @@ describe("the cartridge", () => {
     expect(box.record.sourceWater.daysSinceChange).toBeLessThan(0.001);
   });
 
-  test("is of unknown age after unknown off-time, and unknown altogether where the memory is lost", () => {
+  test("off for an unknown time: days unknown, litres kept; memory missing: both unknown, until a change is told", () => {
     const box = Box.atRest().isKilled(null).scan();
     expect(box.record.sourceWater).toMatchObject({ litresSinceChange: 0, daysSinceChange: null });
     box.isKilled(0, "missing").scan();
@@ -81,7 +81,7 @@ describe("the cartridge", () => {
     expect(box.asks(changed).record.sourceWater.litresSinceChange).toBe(0);
   });
 
-  test("that is missing or spoilt in a stored memory locks nothing", () => {
+  test("missing or spoilt in stored memory: both unknown, the rest sound", () => {
     const { cartridge, ...older } = Box.atRest().memory.durable;
     expect(cartridge.cartridgeUl).toBe(0);
     const unknown = { cartridgeAgeMs: null, cartridgeUl: null };

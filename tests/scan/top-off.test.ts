@@ -8,7 +8,7 @@ const LOW: Sight = { "working-float": "dry" };
 const FULL: Sight = { "working-float": "wet" };
 
 describe("a pour begins", () => {
-  test("thirty seconds after the float fell, and after the litres are on disk", () => {
+  test("low for 29.5 s: confirming; 30 s: charge waits for the disk; next scan: pump and guard on, 0.3375 L charged", () => {
     const box = Box.atRest(LOW).afterSeconds(29.5);
     expect(box.why).toBe("low-confirming");
     box.afterSeconds(0.5);
@@ -21,7 +21,7 @@ describe("a pour begins", () => {
     expect(box.onDisk.topOff.chargeUl).toBe(337_500);
   });
 
-  test("never while the disk has not taken the charge, and gives it back after half a minute", () => {
+  test("disk slow: charge given back after half a minute, no pour in 30 min", () => {
     const box = Box.atRest({ ...LOW, disk: "slow" }).afterSeconds(31);
     const { bucketUl } = box.topOff;
     expect(box.why).toBe("waiting-for-disk");
@@ -36,14 +36,14 @@ describe("a pour begins", () => {
     expect(box.pumpMs).toBe(0);
   });
 
-  test("not at all on a disk that failed, until it works again", () => {
+  test("disk failed: blocked, no pour; disk working: pours", () => {
     const box = Box.atRest({ ...LOW, disk: "failed" }).after(30);
     expect(box.pumpMs).toBe(0);
     expect(box.record.topOff.blockers).toContain("disk-failed");
     box.sees({ disk: "working" }).untilPouring(5);
   });
 
-  test("later in a ripple, which takes twice what low adds, but it does begin", () => {
+  test("2 s low and 0.5 s full by turns: pours, later than at rest", () => {
     const quiet = Box.atRest(LOW).untilPouring();
     const rippled = Box.atRest(LOW);
     // Two seconds low, half a second full: gains 1 s in every 2.5 s.
@@ -55,7 +55,7 @@ describe("a pour begins", () => {
     expect(rippled.pumpOn).toBe(true);
   });
 
-  test("in a ripple even on a disk that takes longer than the water stands low", () => {
+  test("ripple of 3 scans low and 1 full, disk takes 1 s: pours", () => {
     const box = Box.atRest({ disk: "slow" });
     for (let wave = 0; wave < 300 && !box.pumpOn; wave++) {
       for (const sight of [LOW, LOW, LOW, FULL]) {
@@ -67,7 +67,7 @@ describe("a pour begins", () => {
     expect(box.pumpOn).toBe(true);
   });
 
-  test("never in a ripple that is full a third of the time", () => {
+  test("2 s low and 1 s full by turns, 300 times: no pour", () => {
     const box = Box.atRest();
     for (let wave = 0; wave < 300; wave++) {
       box.sees(LOW).afterSeconds(2);
@@ -76,14 +76,14 @@ describe("a pour begins", () => {
     expect(box.pumpMs).toBe(0);
   });
 
-  test("and confirm earns nothing from one long scan", () => {
+  test("one scan of 70 s: 500 ms of confirm credited", () => {
     const box = Box.atRest(LOW).scan(70_000);
     expect(box.topOff.confirmMs).toBe(500);
   });
 });
 
 describe("a pour ends", () => {
-  test("in the scan in which the float reads full", () => {
+  test("float full 3 s into it: pump and guard off in the same scan, settling", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(3).sees(FULL).scan();
@@ -92,7 +92,7 @@ describe("a pour ends", () => {
     expect(box.why).toBe("letting-settle");
   });
 
-  test("after one slice, and settles a minute before the next", () => {
+  test("never full: off after one slice in 9 to 10 s, next one after 60 to 62 s of settling", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     const pouredMs = box.until(({ pumpOn }) => !pumpOn, 1);
@@ -104,7 +104,7 @@ describe("a pour ends", () => {
     expect(settledMs).toBeLessThan(62_000);
   });
 
-  test("and gives back what was charged and not poured", () => {
+  test("full after 2 s: litres poured and the coast stay charged at 1.25 times the flow, the rest given back", () => {
     const box = Box.atRest(LOW);
     const { bucketUl } = box.topOff;
     box.untilPouring();
@@ -119,7 +119,7 @@ describe("a pour ends", () => {
     expect(box.record.topOff.pouredTotalL * 1e6).toBeCloseTo(pouredUl, 3);
   });
 
-  test("charged for the whole time when the scan was late", () => {
+  test("scan late by 5 s, after 9: charged for 14 s and the coast, more than was reserved", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(9).scan(5_000);
@@ -129,7 +129,7 @@ describe("a pour ends", () => {
     expect(box.topOff.bucketUl).toBeLessThan(3_000_000 - box.topOff.chargeUl + 2_000);
   });
 
-  test("and locks when one scan lasted longer than any pour may", () => {
+  test("one scan of 70 s: pump off, locked as pour-too-long", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.scan(70_000);
@@ -138,7 +138,7 @@ describe("a pour ends", () => {
   });
 });
 
-describe("a pour stops in the same scan, whatever else says that it should go on", () => {
+describe("pouring, then in the same scan pump and guard off with this reason", () => {
   const trips: [part: string, sight: Sight, why: Reason][] = [
     ["high float wet", { "high-float": "wet" }, "high-float-wet"],
     ["high float unplugged", { "high-float": "open-circuit" }, "high-float-unknown"],
@@ -158,7 +158,7 @@ describe("a pour stops in the same scan, whatever else says that it should go on
     ["nobody beside the box any more", { board: "unattended" }, "nobody-beside"],
     ["pump locked by the guard firmware", { pumpLocked: true }, "pump-locked-by-guard"],
   ];
-  test.each(trips)("%s", (_part, sight, why) => {
+  test.each(trips)("%s: $2", (_part, sight, why) => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(1).sees(sight).scan();
@@ -176,7 +176,7 @@ describe("a pour stops in the same scan, whatever else says that it should go on
     ["water hot", { "thermometer-1": 31, "thermometer-2": 31 }],
     ["a disk that failed after the charge was noted", { disk: "failed" }],
   ];
-  test.each(harmless)("but not for: %s", (_part, sight) => {
+  test.each(harmless)("pour goes on with: %s", (_part, sight) => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.sees(sight).afterSeconds(1);
@@ -184,7 +184,7 @@ describe("a pour stops in the same scan, whatever else says that it should go on
   });
 });
 
-describe("what clears by itself", () => {
+describe("causes that clear by themselves", () => {
   const passing: [string, Sight, Sight][] = [
     ["high float unplugged", { "high-float": "open-circuit" }, { "high-float": "dry" }],
     ["floor sensor silent", { "floor-sensor": "nothing" }, { "floor-sensor": "dry" }],
@@ -197,7 +197,7 @@ describe("what clears by itself", () => {
     ["reservoir empty", { "reservoir-float": "dry" }, { "reservoir-float": "wet" }],
     ["mains lost", { "mains-sensor": "gone" }, { "mains-sensor": "there" }],
   ];
-  test.each(passing)("%s for ten minutes latches nothing, and a pour follows", (_what, gone, back) => {
+  test.each(passing)("%s for 10 min in a pour: pump off, no lock; back: pours", (_what, gone, back) => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.sees(gone).after(10);
@@ -207,7 +207,7 @@ describe("what clears by itself", () => {
     expect(box.untilPouring(20)).toBeGreaterThan(0);
   });
 
-  test("an unplugged cable without a return-pump sensor too", () => {
+  test("board silent and floats without a reading for 5 min, no return sensor: no lock", () => {
     const box = new Box(SETTINGS, { "return-sensor": "not-fitted", "mains-sensor": "not-fitted" }).after(16);
     box
       .sees({ board: "silent", "high-float": "nothing", "floor-sensor": "nothing", "working-float": "nothing" })
@@ -217,7 +217,7 @@ describe("what clears by itself", () => {
 });
 
 describe("the high float", () => {
-  test("latches after two seconds wet in sum", () => {
+  test("wet 1 s, dry 70 s, wet 1 s: locked at 2 s in sum, water guard open", () => {
     const box = Box.atRest({ "high-float": "wet" }).afterSeconds(1);
     box.sees({ "high-float": "dry" }).after(70);
     expect(box.latch).toBeNull();
@@ -226,7 +226,7 @@ describe("the high float", () => {
     expect(box.record.topOff.waterGuardLatch?.reason).toBe("high-float-wet");
   });
 
-  test("latches at the third touch in an hour", () => {
+  test("wet for one scan three times, 15 min apart: locked at the third", () => {
     const box = Box.atRest();
     const touch = () => box.sees({ "high-float": "wet" }).scan().sees({ "high-float": "dry" }).after(15);
     touch();
@@ -236,7 +236,7 @@ describe("the high float", () => {
     expect(box.latch).toBe("high-float-wet");
   });
 
-  test("does not latch when one ripple touches it twice", () => {
+  test("wet for one scan twice, a scan apart: no lock", () => {
     const box = Box.atRest();
     for (let touch = 0; touch < 2; touch++) {
       box.sees({ "high-float": "wet" }).scan().sees({ "high-float": "dry" }).scan();
@@ -244,21 +244,21 @@ describe("the high float", () => {
     expect(box.latch).toBeNull();
   });
 
-  test("does not latch at three touches in four hours", () => {
+  test("wet for one scan three times, 80 min apart: no lock", () => {
     const box = Box.atRest();
     for (let touch = 0; touch < 3; touch++)
       box.sees({ "high-float": "wet" }).scan().sees({ "high-float": "dry" }).after(80);
     expect(box.latch).toBeNull();
   });
 
-  test("blocks in a hold and does not latch", () => {
+  test("wet for 5 min in a hold: blocked, no lock", () => {
     const box = Box.atRest().asks({ kind: "hold", at: "tank", minutes: 30 });
     box.sees({ "high-float": "wet" }).after(5);
     expect(box.latch).toBeNull();
     expect(box.record.topOff.blockers).toContain("high-float-wet");
   });
 
-  test("blocks with the return pump off, and is judged again five minutes after it runs", () => {
+  test("wet for an hour with the return pump off: no lock; 4.9 min after it runs: none; 5.4 min: locked", () => {
     const box = Box.atRest({ "return-sensor": "gone", "high-float": "wet" }).after(60);
     expect(box.latch).toBeNull();
     box.sees({ "return-sensor": "there" }).after(4.9);
@@ -269,7 +269,7 @@ describe("the high float", () => {
 });
 
 describe("floor, contradiction and power behind the contact", () => {
-  test("a wet floor latches after two seconds and opens the guard", () => {
+  test("floor wet 1.75 s: no lock; 2 s: locked, guard open", () => {
     const box = Box.atRest({ "floor-sensor": "wet" }).afterSeconds(1.75);
     expect(box.latch).toBeNull();
     box.scan();
@@ -280,7 +280,7 @@ describe("floor, contradiction and power behind the contact", () => {
   const contradictions: [string, Sight][] = [
     ["low-low dry with working full", { "low-float": "dry", "working-float": "wet" }],
   ];
-  test.each(contradictions)("%s blocks at once and latches after a minute", (_what, sight) => {
+  test.each(contradictions)("%s: blocked at once, locked after 60 s, guard not latched", (_what, sight) => {
     const box = Box.atRest(sight).scan();
     expect(box.record.topOff.blockers).toContain("floats-contradict");
     box.afterSeconds(59);
@@ -290,12 +290,12 @@ describe("floor, contradiction and power behind the contact", () => {
     expect(box.topOff.guardLatched).toBe(false);
   });
 
-  test("a broken low float is no contradiction that latches", () => {
+  test("low float without a reading for 10 min: no lock", () => {
     const box = Box.atRest({ "low-float": "nothing" }).after(10);
     expect(box.latch).toBeNull();
   });
 
-  test("power behind the pump's contact two seconds after it was switched off latches and opens the guard", () => {
+  test("pump powered 2 s after it was off: no lock; 2.75 s: locked as pump-seen-on, guard open", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.sees({ ...FULL, pumpPowered: true }).afterSeconds(2);
@@ -305,7 +305,7 @@ describe("floor, contradiction and power behind the contact", () => {
     expect(box.topOff.guardLatched).toBe(true);
   });
 
-  test("power behind the contact while it is commanded on is as it should be", () => {
+  test("pump powered for 5 s while commanded on: no lock, pours on", () => {
     const box = Box.atRest({ ...LOW, pumpPowered: false });
     box.untilPouring();
     box.sees({ pumpPowered: true }).afterSeconds(5);
@@ -314,9 +314,9 @@ describe("floor, contradiction and power behind the contact", () => {
   });
 });
 
-describe("a pour that is not answered", () => {
+describe("a pour that is not answered: three litres against what is due and one more", () => {
   /** Three litres since full against what is due and one litre more. */
-  test("counts as failed after a litre more than is due, rests half an hour, and locks at the third", () => {
+  test("five slices without full: failed, half an hour of rest; three failures: locked as failed-pours, no pour in 10 h", () => {
     const box = Box.atRest(LOW);
     const slices = [1, 2, 3, 4, 5].map(() => {
       box.untilPouring(5);
@@ -337,7 +337,7 @@ describe("a pour that is not answered", () => {
     expect(box.pumpMs).toBe(pumpMs);
   });
 
-  test("is forgiven by one when the water answers", () => {
+  test("full after one failure: one of its two points taken back, litres since full 0", () => {
     const box = Box.atRest(LOW);
     box.until(({ why }) => why === "not-answered", 20);
     box.sees(FULL).after(1);
@@ -347,7 +347,7 @@ describe("a pour that is not answered", () => {
 });
 
 describe("litres", () => {
-  test("the daily bucket blocks, then resumes as it refills", () => {
+  test("bucket of 0.8 L used: blocked for 60 min, no lock; pours again within 12 h", () => {
     const small = { ...SETTINGS, topOff: { ...SETTINGS.topOff, dailyBudgetL: 0.8 } };
     const box = Box.atRest(LOW, small);
     box.untilPouring();
@@ -360,7 +360,7 @@ describe("litres", () => {
     box.until(({ pumpOn }) => pumpOn, 60 * 12, 500);
   });
 
-  test("excess latches, and only a hand test and a clear together open it again", () => {
+  test("8.3 L unexplained: locked; clear refused before a hand test of 34.9, which leaves 0.4 L; then taken, pours", () => {
     const box = Box.atRest(LOW);
     box.memory = withTopOff(box, { excessUl: 8_300_000 });
     box.after(1);
@@ -377,7 +377,7 @@ describe("litres", () => {
     box.untilPouring();
   });
 
-  test("a hand test that finds the tank diluted blocks until another does not", () => {
+  test("hand test of 33.5: blocked as salinity-falling; 35 within half an hour: refused; later: taken, pours", () => {
     const box = Box.atRest(LOW).asks({ kind: "hand-test", salinity: 33.5, at: "network" });
     box.after(30);
     expect(box.pumpMs).toBe(0);
@@ -389,7 +389,7 @@ describe("litres", () => {
     box.untilPouring();
   });
 
-  test("a low probe alone restricts the refill, a silent one too, and neither stops top-off", () => {
+  test("bucket of an hour: 3 L a day; low or silent probe: 1.2; high probe: 3; pours with either", () => {
     const refill = (sight: Sight) => {
       const box = Box.atRest(sight);
       box.memory = withTopOff(box, { bucketUl: 1_000_000 });
@@ -405,7 +405,7 @@ describe("litres", () => {
     Box.atRest({ ...LOW, conductivity: "nothing" }).untilPouring();
   });
 
-  test("time without healthy floats refills nothing", () => {
+  test("high float without a reading for 60 min: bucket refills nothing", () => {
     const box = Box.atRest();
     box.memory = withTopOff(box, { bucketUl: 1_000_000 });
     box.sees({ "high-float": "nothing" }).after(60);
@@ -424,7 +424,7 @@ describe("water that nobody ordered", () => {
       .after(1)
       .sees({ "reservoir-float": "wet" });
 
-  test("from low to full twice running with nothing poured latches and opens the guard", () => {
+  test("low, then full, nothing poured, twice: locked as unordered-water at the second, guard open", () => {
     const box = Box.atRest();
     rises(box);
     expect(box.latch).toBeNull();
@@ -433,7 +433,7 @@ describe("water that nobody ordered", () => {
     expect(box.topOff.guardLatched).toBe(true);
   });
 
-  test("a pour between the two explains it", () => {
+  test("a pour between the two rises: no lock", () => {
     const box = Box.atRest();
     rises(box);
     box.sees(LOW).untilPouring();
@@ -442,7 +442,7 @@ describe("water that nobody ordered", () => {
     expect(box.latch).toBeNull();
   });
 
-  test("hands in a hold explain it, and do not wipe out what was seen before", () => {
+  test("a rise in a hold: not counted; the next one after it: locked", () => {
     const box = Box.atRest();
     rises(box);
     box.asks({ kind: "hold", at: "tank", minutes: 30 });
@@ -457,7 +457,7 @@ describe("water that nobody ordered", () => {
 describe("a clear", () => {
   const flooded = () => Box.atRest({ "high-float": "wet" }).afterSeconds(3);
 
-  test("is refused while the cause stands, for another occurrence, and from afar for a flood", () => {
+  test("flood: refused while wet, unknown, for occurrence 2, over the network; at the tank for occurrence 1: taken, pump off", () => {
     const box = flooded();
     box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
     expect(box.outcome).toMatch(/still stands/);
@@ -474,13 +474,13 @@ describe("a clear", () => {
     expect(box.pumpOn).toBe(false);
   });
 
-  test("from afar where the settings allow what it risks", () => {
+  test("flood, clearing at a distance allowed by the settings: taken over the network", () => {
     const settings = { ...SETTINGS, topOff: { ...SETTINGS.topOff, clearingAFloodFromADistance: true } };
     const box = Box.atRest({ "high-float": "wet" }, settings).afterSeconds(3).sees({ "high-float": "dry" }).scan();
     expect(box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "network" }).accepted).toBe(true);
   });
 
-  test("acts once: the same id again is answered and not carried out", () => {
+  test("same id after a second flood: answered as accepted, still locked as occurrence 2", () => {
     const box = flooded().sees({ "high-float": "dry" });
     box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank", id: "mine" });
     box.sees({ "high-float": "wet" }).afterSeconds(3).sees({ "high-float": "dry" });
@@ -490,14 +490,14 @@ describe("a clear", () => {
     expect(box.record.topOff.latch?.occurrence).toBe(2);
   });
 
-  test("is never stored: nothing asked for before the latch opens it", () => {
+  test("before there is a lock: refused, and the lock that follows stays", () => {
     const box = Box.atRest().asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
     expect(box.accepted).toBe(false);
     box.sees({ "high-float": "wet" }).afterSeconds(3).sees({ "high-float": "dry" }).after(10);
     expect(box.latch).toBe("high-float-wet");
   });
 
-  test("keeps the litres charged", () => {
+  test("floor was wet in a pour: lock gone, bucket and unexplained litres as before", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.afterSeconds(2).sees({ "floor-sensor": "wet" }).afterSeconds(3).sees({ "floor-sensor": "dry" });
@@ -508,7 +508,7 @@ describe("a clear", () => {
     expect(box.topOff.excessUl).toBeGreaterThan(excessUl - 50);
   });
 
-  test("the first reason stays, a later one may still open the guard", () => {
+  test("locked as floats-contradict, then floor wet: reason stays, guard open", () => {
     const box = Box.atRest({ "low-float": "dry" }).after(2);
     expect(box.latch).toBe("floats-contradict");
     box.sees({ "floor-sensor": "wet" }).afterSeconds(3);
@@ -524,7 +524,7 @@ describe("a reservoir that runs empty", () => {
     return box;
   };
 
-  test("long before its litres can have been poured locks, and opens the guard", () => {
+  test("8 L by count, dry: no lock after 14 min; after 16: locked as emptied-early, guard open", () => {
     const box = withReservoir(8).sees({ "reservoir-float": "dry" }).after(14);
     expect(box.latch).toBeNull();
     box.after(2);
@@ -533,7 +533,7 @@ describe("a reservoir that runs empty", () => {
     expect(box.topOff.reservoirUl).toBe(0);
   });
 
-  test("about when it should locks nothing, and the count begins anew with the next refill", () => {
+  test("2 L by count, dry: no lock; 4 L refilled: counted, dry early again: locked", () => {
     const box = withReservoir(2).sees({ "reservoir-float": "dry" }).after(30);
     expect(box.latch).toBeNull();
     expect(box.topOff.reservoirUl).toBe(0);
@@ -544,7 +544,7 @@ describe("a reservoir that runs empty", () => {
     expect(box.latch).toBe("emptied-early");
   });
 
-  test("because it was carried to the tap and back locks nothing", () => {
+  test("8 L by count, dry for 14 min, back for 5, dry for 14: no lock", () => {
     const box = withReservoir(8)
       .sees({ "reservoir-float": "dry" })
       .after(14)
@@ -554,15 +554,15 @@ describe("a reservoir that runs empty", () => {
     expect(box.sees({ "reservoir-float": "dry" }).after(14).latch).toBeNull();
   });
 
-  test("of which nobody has told the litres locks nothing", () => {
+  test("litres never told, dry for 60 min: no lock", () => {
     const box = Box.atRest();
     box.memory = withTopOff(box, { reservoirUl: null });
     expect(box.sees({ "reservoir-float": "dry" }).after(60).latch).toBeNull();
   });
 });
 
-describe("little is known to evaporate", () => {
-  test("and no more than the lowest credible evaporation refills the budget", () => {
+describe("evaporation learned as below what was commissioned", () => {
+  test("bucket refills at 1.2 L a day instead of 3", () => {
     const refilled = (evaporation: "below" | "expected") => {
       const box = Box.atRest();
       const { ledger } = box.memory.volatile;
@@ -579,7 +579,7 @@ describe("little is known to evaporate", () => {
 });
 
 describe("the return pump and the mains", () => {
-  test("a stop or a start of the return pump makes a pour wait five minutes", () => {
+  test("return pump stops for 5 s: pour waits 5 min at least", () => {
     const box = Box.atRest(LOW).afterSeconds(10);
     box.sees({ "return-sensor": "gone" }).afterSeconds(5).sees({ "return-sensor": "there" }).afterSeconds(1);
     expect(box.record.topOff.blockers).toContain("return-pump-settling");
@@ -588,7 +588,7 @@ describe("the return pump and the mains", () => {
     expect(waitedMs).toBeGreaterThan(5 * 60_000 - 1_000);
   });
 
-  test("flapping mains begin the ten minutes anew", () => {
+  test("mains flap every 9 min: no pour; steady then: pours within 2 min", () => {
     const box = Box.atRest(LOW);
     for (let flap = 0; flap < 5; flap++)
       box.sees({ "mains-sensor": "gone" }).scan().sees({ "mains-sensor": "there" }).after(9);

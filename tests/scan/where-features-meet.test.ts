@@ -27,8 +27,8 @@ const failed = () => {
   return box.afterSeconds(1);
 };
 
-describe("behind an earlier lock is told", () => {
-  test("a pump that runs on with the water over the high float", () => {
+describe("locked by an earlier cause, told all the same", () => {
+  test("high float wet, then the pump powered for 30 s: blocker pump-seen-on, alarm water-not-ordered", () => {
     const box = Box.atRest(LOW);
     box.untilPouring();
     box.sees({ "high-float": "wet", "working-float": "wet", pumpPowered: true }).afterSeconds(30);
@@ -37,20 +37,20 @@ describe("behind an earlier lock is told", () => {
     expect(alarms(box)).toContain("water-not-ordered");
   });
 
-  test("a siphon", () => {
+  test("failed pours, then two rises that nobody ordered: guard open, alarm water-not-ordered", () => {
     const box = failed();
     for (let rise = 0; rise < 2; rise++) box.sees(LOW).after(2).sees({ "working-float": "wet" }).after(2);
     expect(box.topOff.guardLatched).toBe(true);
     expect(box.record.alarms.map(({ id }) => id)).toContain("water-not-ordered");
   });
 
-  test("a reservoir that was empty far too soon", () => {
+  test("failed pours, then the reservoir dry 20 min too early: guard open, alarm water-not-ordered", () => {
     const box = failed().sees({ "reservoir-float": "dry" }).after(20);
     expect(box.topOff.guardLatched).toBe(true);
     expect(box.record.alarms.map(({ id }) => id)).toContain("water-not-ordered");
   });
 
-  test("a heater with power behind relay and guard that were both opened by the cut-out", () => {
+  test("cut-out, then the heater powered for 2 min: alarm heating-while-off", () => {
     const box = Box.atRest(both(24)).after(5);
     box.sees(both(29)).afterSeconds(10).sees({ heaterPowered: true }).after(2);
     expect(box.heatLatch).toBe("heat-cut-out");
@@ -58,8 +58,8 @@ describe("behind an earlier lock is told", () => {
   });
 });
 
-describe("a thermometer that is known to hang in the air", () => {
-  test("is excluded before it is called colder and in danger, where the cell's own is left", () => {
+describe("a thermometer known to be out of the water", () => {
+  test("second at 21.5 °C, first lost, cell 25.4 °C: in doubt by rate, no heat for an hour", () => {
     const box = Box.alwaysAt(both(25.4)).sees({ "thermometer-1": "nothing" }).after(2);
     box.sees({ "thermometer-2": 21.5 }).after(60);
     expect(box.record.thermometers[1].doubt).toBe("rate");
@@ -67,7 +67,7 @@ describe("a thermometer that is known to hang in the air", () => {
     expect(box.heaterMs).toBe(0);
   });
 
-  test("does not control beside the cell's own that is within two kelvin", () => {
+  test("second at 23.5 °C, first lost, cell 25.4 °C: in doubt by rate, no heat for an hour", () => {
     const box = Box.alwaysAt(both(25.4)).sees({ "thermometer-1": "nothing" }).after(2);
     box.sees({ "thermometer-2": 23.5 }).after(60);
     expect(box.record.thermometers[1].doubt).toBe("rate");
@@ -76,7 +76,7 @@ describe("a thermometer that is known to hang in the air", () => {
 });
 
 describe("a hold", () => {
-  test("in the middle of the search for a weld proves none by a room that has cooled since", () => {
+  test("hold of an hour in the test for a weld, room cools since: no lock", () => {
     const box = Box.alwaysAt(both(25.5)).drifts(25.9, 0.8);
     expect(box.heatWhy).toBe("heating-while-off");
     box.asks({ kind: "hold", at: "network", minutes: 60 });
@@ -85,14 +85,14 @@ describe("a hold", () => {
     expect(box.heatLatch).toBeNull();
   });
 
-  test("nor is the water said to warm on while nothing is known of it", () => {
+  test("hold of 2 h in the test for a weld, no rate known: no alarm heating-while-off", () => {
     const box = Box.alwaysAt(both(25.5)).drifts(25.9, 1);
     expect(box.heatWhy).toBe("heating-while-off");
     box.asks({ kind: "hold", at: "network", minutes: 120 }).after(50);
     expect(alarms(box)).not.toContain("heating-while-off");
   });
 
-  test("with a cool water change accuses no heater that works", () => {
+  test("heater works, water 1.1 K colder in a hold: no finding", () => {
     const box = Box.alwaysAt(both(24)).after(1).drifts(24.7, 1.1);
     expect(box.heaterOn).toBe(true);
     box.asks({ kind: "hold", at: "tank", minutes: 12 }).drifts(23.6, 12).after(7);
@@ -100,7 +100,7 @@ describe("a hold", () => {
     expect(box.memory.durable.heat.noEffect).toBe(false);
   });
 
-  test("from afar takes nothing from the length that a restart resumes", () => {
+  test("60 min at the tank, then 5 min over the network, killed after 50: still active 15 min later", () => {
     const box = Box.atRest(both(24)).asks({ kind: "hold", at: "tank", minutes: 60 }).after(50);
     box.asks({ kind: "hold", at: "network", minutes: 5 });
     expect(box.accepted).toBe(true);
@@ -108,7 +108,7 @@ describe("a hold", () => {
     expect(box.record.hold.active).toBe(true);
   });
 
-  test("leaves a sensor suspect that the water has contradicted: the cold box is heated with care afterwards too", () => {
+  test("surge missing, 22.5 °C: cautious heating, also after a hold over the network", () => {
     const box = Box.atRest(both(22.5), FAR).after(3);
     box.sees({ "return-sensor": "gone" }).after(2).sees(LOW).after(20);
     expect(box.record.heat.state).toBe("cautious");
@@ -119,7 +119,7 @@ describe("a hold", () => {
   });
 
   test.each(["corrupt", "missing"] as const)(
-    "that has asked its question asks it on after a memory that is %s",
+    "memory %s with the question open: no pour in ten hours after the clear",
     (found) => {
       const box = Box.atRest().asks({ kind: "hold", at: "tank", minutes: 5 }).sees(LOW).after(8);
       expect(box.record.hold.question).toBe(true);
@@ -134,7 +134,7 @@ describe("a hold", () => {
   );
 });
 
-test("the question after a hold is not forgotten with a memory from before that hold", () => {
+test("hold question open, memory falls back to before the hold: question open", () => {
   const box = Box.atRest();
   const { durable } = box.memory;
   box.asks({ kind: "hold", at: "tank", minutes: 5 }).sees(LOW).after(8);
@@ -143,7 +143,7 @@ test("the question after a hold is not forgotten with a memory from before that 
 });
 
 describe("an undo", () => {
-  test("in the middle of a calibration of the cell spoils no standard that was taken before it", () => {
+  test("earlier calibration undone within a session: accept refused, or right at 1.045", () => {
     const box = Box.atRest();
     const taken = () => {
       calibrates(box, { step: "begin", session: "conductivity" }).sees({ conductivity: 0.02 }).afterSeconds(2);
@@ -164,7 +164,7 @@ describe("an undo", () => {
     }
   });
 
-  test("nor of a thermometer's: what it read before is no reading of the other correction", () => {
+  test("earlier correction undone within a session: reference refused, or read as 25 °C afterwards", () => {
     const box = Box.atRest(both(24.8));
     const begun = () => calibrates(box, { step: "begin", session: "thermometer-1" }).after(3);
     calibrates(begun(), { step: "reference", referenceC: 25 }).after(2);
@@ -175,7 +175,7 @@ describe("an undo", () => {
     if (box.accepted) expect(box.after(2).record.thermometers[0].value).toBeCloseTo(25, 1);
   });
 
-  test("of a thermometer's correction leaves the pump proven, whose flow is not taken back", () => {
+  test("thermometer's correction undone: pump, flow measured twice, stays proven", () => {
     const box = Box.atRest();
     for (const jug of ["the first", "the second"]) {
       box.asks({ kind: "prove", at: "tank", part: "top-off-pump", seconds: 20 });
@@ -190,7 +190,7 @@ describe("an undo", () => {
     expect(box.record.topOff.blockers).not.toContain("not-proven");
   });
 
-  test("of the level that was measured takes the proof with it that was made by it", () => {
+  test("pump-off level measured and proven, then undone: level no longer proven", () => {
     const box = Box.atRest().sees({ "return-sensor": "gone" }).afterSeconds(5);
     box.asks({ kind: "prove", at: "tank", part: "pump-off-level", seconds: 120 }).after(3);
     box.asks({ kind: "proven", at: "tank", part: "pump-off-level", mm: 55 });
@@ -201,22 +201,22 @@ describe("an undo", () => {
   });
 });
 
-test("a high float that hangs lower now was not seen to stay dry there", () => {
+test("high float moved down to 65 mm: level no longer proven", () => {
   const box = Box.atRest();
   calibrates(box, { step: "mark", mark: "high-float-mm", mm: 65 }).afterSeconds(1);
   expect(box.accepted).toBe(true);
   expect(box.record.proving.parts["pump-off-level"].standing).not.toBe("proven");
 });
 
-describe("a run", () => {
-  test("of the siphon: no pour of its own runs into the jug while it is watched", () => {
+describe("siphon's run with the water low", () => {
+  test("settling 10 s, while the jug is watched: pump stays off", () => {
     const settings = { ...SETTINGS, topOff: { ...SETTINGS.topOff, settleS: 10 } };
     const box = Box.atRest(LOW, settings).asks({ kind: "prove", at: "tank", part: "siphon", seconds: 30 });
     box.until(({ record }) => record.proving.run?.phase === "watching", 2);
     while (box.record.proving.run !== null) expect(box.scan().pumpOn).toBe(false);
   });
 
-  test("nor, with the settings as they come, before anybody can read the jug", () => {
+  test("settling as usual: pump off also in the 5 s after the watch", () => {
     const box = Box.atRest(LOW).asks({ kind: "prove", at: "tank", part: "siphon", seconds: 30 });
     box.until(({ record }) => record.proving.run?.phase === "watching", 2);
     box.until(({ record }) => record.proving.run === null, 2);
@@ -225,8 +225,8 @@ describe("a run", () => {
   });
 });
 
-describe("told", () => {
-  test("is a heater without effect for as long as the finding stands, in warm water too", () => {
+describe("alarms", () => {
+  test("heater without effect, acknowledged, water at 25.1 °C: alarm stands while the finding does", () => {
     const box = new Box(SETTINGS, both(24)).after(70);
     expect(alarms(box)).toContain("heater-no-effect");
     box.asks({ kind: "acknowledge", at: "network", alarm: "all" }).sees(both(25.1)).after(40);
@@ -234,7 +234,7 @@ describe("told", () => {
     expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
   });
 
-  test("is no top-off that is due in a box that has no pump", () => {
+  test("no pump fitted, 12 h: no alarm top-off-withheld", () => {
     const pin = (number: number) => ({ board: "io", pin: number, energisedLevel: "high" });
     const settings = settingsSchema.parse({
       boards: { io: { kind: "firmata", port: "/dev/a" } },
@@ -251,14 +251,14 @@ describe("told", () => {
     expect(alarms(box)).not.toContain("top-off-withheld");
   });
 
-  test("is what really stands in the way of a clear", () => {
+  test("clear of failed pours with the low float unknown: refused for that float, not for the pours", () => {
     const box = failed().sees({ "low-float": "nothing" }).afterSeconds(2);
     box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
     expect(box.accepted).toBe(false);
     expect(box.outcome).not.toMatch(/Several pours/);
   });
 
-  test("is no low water that stands at its mark while the return pump was forgotten", () => {
+  test("return pump off for 20 min after a hold, float full: no alarm hold-question", () => {
     const box = Box.atRest().asks({ kind: "hold", at: "network", minutes: 10 });
     box.sees({ "return-sensor": "gone" }).after(30);
     expect(box.record.contacts["working-float"].position).toBe("on");
@@ -266,7 +266,7 @@ describe("told", () => {
   });
 });
 
-test("a refill that is more than a reservoir can have lacked hides no reservoir that ran empty far too soon", () => {
+test("10 L refilled into a reservoir of 10 L by count, dry between: locked as emptied-early", () => {
   const box = Box.atRest().asks({ kind: "refill", at: "tank", litres: 10 });
   box.sees({ "reservoir-float": "dry" }).after(10);
   // Ten litres were left by the count, and ten went in again.

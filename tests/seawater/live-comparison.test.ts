@@ -1,5 +1,5 @@
 // 20,000 random waters through our equations and through Debian's python3-gsw, the reference implementation of TEOS-10.
-// The seed follows the commit, so that every change meets other points; it is printed, and SEED=… brings points back.
+// The same points in every run; SEED=… draws others.
 import { execFileSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { expect, it } from "vitest";
@@ -24,16 +24,6 @@ import { describeWith } from "../system/rig/tools.ts";
 const POINTS = 20_000;
 const here = fileURLToPath(new URL(".", import.meta.url));
 
-/** The first 32 bits of the commit; outside a clone, a fixed number. */
-function seedOfCommit(): number {
-  try {
-    const commit = execFileSync("git", ["rev-parse", "HEAD"], { cwd: here, encoding: "utf8", stdio: "pipe" });
-    return Number.parseInt(commit.slice(0, 8), 16);
-  } catch {
-    return 1983;
-  }
-}
-
 /** Mulberry32: a small generator whose whole state is the seed. */
 function generator(seed: number): () => number {
   let state = seed >>> 0;
@@ -55,8 +45,8 @@ function draw(random: () => number): [C: number, t: number, p: number, SP: numbe
 }
 
 describeWith(["gsw"], "beside the reference library", () => {
-  it(`agrees on ${POINTS} random waters`, { timeout: 120_000 }, () => {
-    const seed = Number(process.env.SEED ?? seedOfCommit());
+  it(`${POINTS} random waters: salinity within 1e-9, density within 1e-6`, { timeout: 120_000 }, () => {
+    const seed = Number(process.env.SEED ?? 1983);
     console.info(`live comparison with python3-gsw: SEED=${seed}`);
     const random = generator(seed);
     const points = Array.from({ length: POINTS }, () => draw(random));

@@ -39,47 +39,47 @@ const inside = seawater.filter((row) => row.SP <= 42);
 const surface = inside.filter((row) => row.p === 0);
 
 describe("the TEOS-10 table", () => {
-  it("has the rows that it should", () => {
+  it("rows: 200, 199 within the scale, 185 at the surface", () => {
     expect([seawater.length, inside.length, surface.length]).toEqual([200, 199, 185]);
   });
 
-  it("agrees in practical salinity to 1e-9 from SP 2 up, and below it with the library's joined Hill equation", () => {
+  it("conductivity of each row: practical salinity within 1e-9, below 2 by the library's joined Hill equation", () => {
     for (const { C, t, p, SP } of inside) {
       // The table prints ten decimals, so half of the last one is the table's.
       expect(Math.abs(practicalSalinity(C, t, p)! - SP)).toBeLessThanOrEqual(1e-9);
     }
   });
 
-  it("refuses the row that lies 1e-7 beyond SP 42", () => {
+  it("row 1e-7 beyond SP 42: refused", () => {
     const beyond = seawater.filter((row) => row.SP > 42);
     expect(beyond.map(({ C, t, p }) => practicalSalinity(C, t, p))).toEqual([null]);
   });
 
-  it("finds the conductivity again from the printed salinity", () => {
+  it("salinity of each row from 2 up: conductivity within 1e-9", () => {
     for (const { C, t, p, SP } of inside.filter((row) => row.SP >= 2)) {
       expect(Math.abs(conductivityFromSalinity(SP, t, p)! - C)).toBeLessThanOrEqual(1e-9);
     }
   });
 
-  it("agrees in absolute salinity to the last printed digit", () => {
+  it("salinity of each row: absolute and back within 2e-10", () => {
     for (const { SP, SA } of inside) {
       expect(Math.abs(absoluteSalinity(SP)! - SA)).toBeLessThanOrEqual(2e-10);
       expect(Math.abs(salinityFromAbsolute(SA)! - SP)).toBeLessThanOrEqual(2e-10);
     }
   });
 
-  it("agrees in density to 1e-6 kg/m³ with the same Gibbs function, to 2e-3 with the 75-term polynomial", () => {
+  it("each row: density within 1e-6 kg/m³ of the Gibbs function, within 2e-3 of the 75-term polynomial", () => {
     for (const { SA, t, rho } of inside) expect(Math.abs(densityTeos10(SA, t)! - rho)).toBeLessThanOrEqual(1e-6);
     for (const { SA, t, rhoPolynomial } of surface) {
       expect(Math.abs(densityTeos10(SA, t)! - rhoPolynomial)).toBeLessThanOrEqual(2e-3);
     }
   });
 
-  it("agrees in heat capacity to 1e-8 J/(kg K)", () => {
+  it("each surface row: heat capacity within 1e-8 J/(kg K)", () => {
     for (const { SA, t, cp } of surface) expect(Math.abs(heatCapacity(SA, t)! - cp)).toBeLessThanOrEqual(1e-8);
   });
 
-  it("lies within 0.01 kg/m³ of the older equation of state", () => {
+  it("each row: EOS-80 density within 0.01 kg/m³", () => {
     for (const { SP, t, rho } of inside) expect(Math.abs(densityEos80(SP, t)! - rho)).toBeLessThanOrEqual(0.01);
   });
 });
@@ -97,7 +97,7 @@ function reference(scale: string, t: number) {
 }
 
 describe("the EOS-80 table", () => {
-  it("agrees in density to 1e-8 kg/m³, of sea water and of pure water", () => {
+  it("each of 100 rows: density of sea and pure water within 1e-8 kg/m³", () => {
     expect(eos80).toHaveLength(100);
     for (const row of eos80) {
       const t = celsius(Number(row.t90_C));
@@ -108,7 +108,7 @@ describe("the EOS-80 table", () => {
     }
   });
 
-  it("agrees in specific gravity to 1e-11 on every scale of the table", () => {
+  it("each row on its 11 scales: specific gravity within 1e-11", () => {
     const scales = Object.keys(eos80[0]!).filter((column) => column.startsWith("SG_"));
     expect(scales).toHaveLength(11);
     for (const row of eos80) {
@@ -121,7 +121,7 @@ describe("the EOS-80 table", () => {
     }
   });
 
-  it("finds the salinity of a reading to 1e-7, and refuses the two readings above SP 42", () => {
+  it("reading of each row: salinity within 1e-7; two readings above SP 42: refused", () => {
     const beyond = eos80.filter((row) => Number(row.inv_S) > 42);
     expect(beyond).toHaveLength(2);
     for (const row of eos80) {

@@ -28,7 +28,7 @@ const pressure = between(0, 10_000).map(decibars);
 const salinity = between(0, 41.999_999).map(practicalSalinityValue);
 
 describe("round trips", () => {
-  it("salinity → conductivity → salinity", () => {
+  it("any salinity, temperature, pressure to conductivity and back: within 1e-11", () => {
     fc.assert(
       fc.property(salinity, temperature, pressure, (SP, t, p) => {
         const back = practicalSalinity(conductivityFromSalinity(SP, t, p)!, t, p);
@@ -39,7 +39,7 @@ describe("round trips", () => {
     );
   });
 
-  it("conductivity → conductivity at 25 °C → back", () => {
+  it("any conductivity to 25 °C and back: within 1e-10", () => {
     fc.assert(
       fc.property(between(1, 40).map(millisiemensPerCm), between(10, 40).map(celsius), (C, t) => {
         const back = conductivityFromAt25(conductivityAt25(C, t)!, t)!;
@@ -48,7 +48,7 @@ describe("round trips", () => {
     );
   });
 
-  it("salinity → specific gravity → salinity, on any scale", () => {
+  it("any salinity to specific gravity on any scale and back: within 1e-9", () => {
     fc.assert(
       fc.property(salinity, temperature, temperature, (SP, sampleC, waterC) => {
         const sg = specificGravity(SP, { sampleC, waterC })!;
@@ -59,7 +59,7 @@ describe("round trips", () => {
     );
   });
 
-  it("practical → absolute → practical salinity", () => {
+  it("any practical salinity to absolute and back: within 1e-13", () => {
     fc.assert(
       fc.property(salinity, (SP) => {
         expect(Math.abs(salinityFromAbsolute(absoluteSalinity(SP)!)! - SP)).toBeLessThanOrEqual(1e-13);
@@ -68,11 +68,11 @@ describe("round trips", () => {
   });
 });
 
-describe("what physics says must rise or fall", () => {
+describe("what must rise or fall", () => {
   const pair = (min: number, max: number, least: number) =>
     fc.tuple(between(min, max), between(min, max)).filter(([a, b]) => b - a > least);
 
-  it("salinity rises with conductivity, from 3 µS/cm up", () => {
+  it("more conductivity, from 3 µS/cm up: more salinity", () => {
     fc.assert(
       fc.property(pair(0.003, 35, 1e-6), temperature, pressure, ([less, more], t, p) => {
         const low = practicalSalinity(millisiemensPerCm(less), t, p);
@@ -82,7 +82,7 @@ describe("what physics says must rise or fall", () => {
     );
   });
 
-  it("salinity falls when the same conductivity is warmer", () => {
+  it("same conductivity, warmer: less salinity", () => {
     fc.assert(
       fc.property(between(2, 35), pair(-2, 40, 1e-3), (C, [cold, warm]) => {
         const low = practicalSalinity(millisiemensPerCm(C), celsius(warm));
@@ -92,7 +92,7 @@ describe("what physics says must rise or fall", () => {
     );
   });
 
-  it("density rises with salinity, by either equation", () => {
+  it("more salinity: more density, by both equations", () => {
     fc.assert(
       fc.property(pair(0, 42, 1e-6), temperature, ([less, more], t) => {
         const eos80 = (S: number) => densityEos80(practicalSalinityValue(S), t)!;
@@ -103,7 +103,7 @@ describe("what physics says must rise or fall", () => {
     );
   });
 
-  it("density of sea water falls with warmth above 5 °C, and heat capacity falls with salt", () => {
+  it("warmer above 5 °C: less density; more salt: less heat capacity", () => {
     fc.assert(
       fc.property(pair(5, 40, 1e-3), between(0, 42), ([cold, warm], S) => {
         const teos10 = (t: number) => densityTeos10(gramsPerKilogram(S), celsius(t))!;
@@ -118,8 +118,8 @@ describe("what physics says must rise or fall", () => {
   });
 });
 
-describe("any numbers at all", () => {
-  it("give a finite number or null, never NaN and never an infinity", () => {
+describe("any numbers to any function", () => {
+  it("3,000 draws: finite or null, never NaN", () => {
     const any = fc.oneof(fc.double(), between(-5, 50), fc.constantFrom(0, 35, 42, -2, 40, Number.MAX_VALUE, 5e-324));
     const answers = (a: number, b: number, c: number): (number | null)[] => [
       practicalSalinity(millisiemensPerCm(a), celsius(b), decibars(c)),

@@ -36,7 +36,7 @@ describe("practical salinity", () => {
     [1.2, 20, 2000, 37.245628, 1e-6],
     [0.65, 5, 1500, 27.995347, 1e-6],
     [1.888091, 40, 10_000, 40.0, 1e-5],
-  ])("R %d at t68 %d °C and %d dbar is %d", (R, t68, p, expected, tolerance) => {
+  ])("R %d at t68 %d °C and %d dbar: %d", (R, t68, p, expected, tolerance) => {
     const salinity = practicalSalinity(C(42.914 * R), fromT68(t68), decibars(p))!;
     expect(Math.abs(salinity - expected)).toBeLessThanOrEqual(tolerance);
   });
@@ -49,7 +49,7 @@ describe("practical salinity", () => {
     [25, 10, 1000, 0.662975],
     [40, 10, 0, 1.000073],
     [40, 30, 0, 1.529967],
-  ])("SP %d at t68 %d °C and %d dbar has R %d", (S, t68, p, R) => {
+  ])("SP %d at t68 %d °C and %d dbar: R %d", (S, t68, p, R) => {
     const conductivity = conductivityFromSalinity(SP(S), fromT68(t68), decibars(p))!;
     expect(Math.abs(conductivity / 42.914 - R)).toBeLessThanOrEqual(5.1e-7);
   });
@@ -62,7 +62,7 @@ describe("practical salinity", () => {
     [34.681, 10.26, 250, 31.204503263727982, 38.13451893610435],
     [34.568, 6.8863, 600, 34.032315787432829, 35.056577637635257],
     [34.56, 4.4036, 1000, 36.40030849438817, 32.98655060799011],
-  ])("%d at %d °C and %d dbar, both ways", (value, t, p, salinity, conductivity) => {
+  ])("%d at %d °C and %d dbar: %d and %d, both ways", (value, t, p, salinity, conductivity) => {
     expect(Math.abs(practicalSalinity(C(value), celsius(t), decibars(p))! - salinity)).toBeLessThanOrEqual(1e-12);
     const back = conductivityFromSalinity(SP(value), celsius(t), decibars(p))!;
     // GSW stops its own inverse at a relative 2e-14 or so.
@@ -78,7 +78,7 @@ describe("practical salinity", () => {
     [3.0, 1.558628],
     [3.7, 1.946055],
     [3.8, 2.001869],
-  ])("%d mS/cm at 25 °C is %d", (conductivity, expected) => {
+  ])("%d mS/cm at 25 °C: %d", (conductivity, expected) => {
     expect(Math.abs(practicalSalinity(C(conductivity), celsius(25))! - expected)).toBeLessThanOrEqual(5.1e-7);
   });
 
@@ -92,17 +92,17 @@ describe("practical salinity", () => {
     [36, 28, 57.6504],
     [30, 32, 52.753],
     [40, 32, 68.0752],
-  ])("SP %d at %d °C conducts %d mS/cm", (S, t, expected) => {
+  ])("SP %d at %d °C: %d mS/cm", (S, t, expected) => {
     expect(Math.abs(conductivityFromSalinity(SP(S), celsius(t))! - expected)).toBeLessThanOrEqual(5.1e-5);
   });
 
   // Common practice: 53.0 mS/cm at 25 °C is the calibration standard of "35". The digits are GSW 3.6.16.
-  it("reads 34.947 in a standard of 53.0 mS/cm at 25 °C", () => {
+  it("53.0 mS/cm at 25 °C: 34.947; 50: 32.733", () => {
     expect(practicalSalinity(C(53), celsius(25))!).toBeCloseTo(34.947, 3);
     expect(practicalSalinity(C(50), celsius(25))!).toBeCloseTo(32.733, 3);
   });
 
-  it("refers a conductivity to 25 °C and back by sea water's own law", () => {
+  it("42.9175 at 15 °C and 60.5043 at 32 °C: 53.071 mS/cm at 25 °C, and back", () => {
     expect(conductivityAt25(C(42.9175), celsius(15))!).toBeCloseTo(53.071, 3);
     expect(conductivityAt25(C(60.5043), celsius(32))!).toBeCloseTo(53.071, 3);
     expect(conductivityFromAt25(C(53.071), celsius(15))!).toBeCloseTo(42.9175, 3);
@@ -119,19 +119,19 @@ describe("density", () => {
     [35, 25, 1023.34306],
     // sigma(40, 0, 0) = 32.147101, in the liboceanography test suite.
     [40, 0, 1032.147101],
-  ])("EOS-80, SP %d at t68 %d °C is %d kg/m³", (S, t68, expected) => {
+  ])("EOS-80, SP %d at t68 %d °C: %d kg/m³", (S, t68, expected) => {
     expect(Math.abs(densityEos80(SP(S), fromT68(t68))! - expected)).toBeLessThanOrEqual(5.1e-6);
   });
 
   // GSW 3.6.16, rho_t_exact and cp_t_exact at 0 °C and the surface, SA 35.16504 g/kg.
-  it("TEOS-10 at the freezing point of water", () => {
+  it("35.16504 g/kg at 0 °C: 1028.1071846 kg/m³, 3986.4525 J/(kg K) of the library", () => {
     expect(Math.abs(densityTeos10(SA(35.16504), celsius(0))! - 1028.1071846)).toBeLessThanOrEqual(5.1e-8);
     expect(Math.abs(heatCapacity(SA(35.16504), celsius(0))! - 3986.4525)).toBeLessThanOrEqual(5.1e-5);
   });
 
   // IAPWS-08 release, table 8 (from memory), on IAPWS-95 water: 9.72661217e-4 m³/kg and 3986.48579 J/(kg K).
   // Our water is IAPWS-09's fit, which differs by 1.5e-5 kg/m³ and 0.033 J/(kg K).
-  it("TEOS-10 beside the IAPWS release", () => {
+  it("35.16504 g/kg at 0 °C: IAPWS-08 within 2e-5 kg/m³ and 0.04 J/(kg K)", () => {
     expect(Math.abs(densityTeos10(SA(35.16504), celsius(0))! - 1 / 9.72661217e-4)).toBeLessThanOrEqual(2e-5);
     expect(Math.abs(heatCapacity(SA(35.16504), celsius(0))! - 3986.48579)).toBeLessThanOrEqual(0.04);
   });
@@ -144,7 +144,7 @@ describe("density", () => {
     [25, 997.0476, 997.047],
     [30, 995.6495, 995.6488],
     [40, 992.2164, 992.2152],
-  ])("pure water at %d °C", (t, iapws95, tanaka) => {
+  ])("pure water at %d °C: %d of IAPWS-95, %d of Tanaka", (t, iapws95, tanaka) => {
     expect(Math.abs(densityTeos10(SA(0), celsius(t))! - iapws95)).toBeLessThanOrEqual(1e-4);
     expect(Math.abs(densityTeos10(SA(0), celsius(t))! - tanaka)).toBeLessThanOrEqual(1.3e-3);
     expect(Math.abs(densityEos80(SP(0), celsius(t))! - tanaka)).toBeLessThanOrEqual(2e-3);
@@ -158,7 +158,7 @@ describe("density", () => {
     [34.681, 34.844535778285724],
     [34.568, 34.731002934857159],
     [34.56, 34.722965211428587],
-  ])("SP %d is %d g/kg in standard sea water", (S, expected) => {
+  ])("SP %d: %d g/kg in standard sea water", (S, expected) => {
     expect(Math.abs(absoluteSalinity(SP(S))! - expected)).toBeLessThanOrEqual(1e-13);
   });
 });
@@ -173,7 +173,7 @@ describe("heat capacity", () => {
     [25, 30, 4049.1, 4050.04],
     [35, 30, 4000.7, 4001.54],
     [35, 40, 4003.5, 4006.08],
-  ])("SP %d at %d °C", (S, t68, unesco, teos10) => {
+  ])("SP %d at %d °C: %d of UNESCO within 4, %d of TEOS-10 within 0.0051", (S, t68, unesco, teos10) => {
     const cp = heatCapacity(absoluteSalinity(SP(S))!, fromT68(t68))!;
     expect(Math.abs(cp - teos10)).toBeLessThanOrEqual(0.0051);
     expect(Math.abs(cp - unesco)).toBeLessThanOrEqual(4);
@@ -200,7 +200,7 @@ describe("specific gravity", () => {
     ["60F/60F", 35, 1.026859],
     ["20/4", 35, 1.024787],
     ["20/4", 40, 1.028607],
-  ] as const)("on the scale %s, SP %d is %d", (scale, S, expected) => {
+  ] as const)("scale %s, SP %d: %d", (scale, S, expected) => {
     expect(Math.abs(specificGravity(SP(S), scales[scale])! - expected)).toBeLessThanOrEqual(5.1e-7);
   });
 
@@ -211,12 +211,12 @@ describe("specific gravity", () => {
     ["20/4", 1.025, 35.279],
     ["25/25", 1.0264, 35.036],
     ["20/4", 1.0264, 37.113],
-  ] as const)("on the scale %s, a reading of %d is SP %d", (scale, reading, expected) => {
+  ] as const)("scale %s, reading %d: SP %d", (scale, reading, expected) => {
     const S = salinityFromSpecificGravity(specificGravityValue(reading), scales[scale])!;
     expect(Math.abs(S - expected)).toBeLessThanOrEqual(5.1e-4);
   });
 
-  it("shows 1.02435 on a 60/60 °F hydrometer read in water of 25 °C", () => {
+  it("SP 35 at 25 °C on a 60/60 °F hydrometer: 1.02435", () => {
     const read = specificGravity(SP(35), { sampleC: celsius(25), waterC: f60 })!;
     expect(read).toBeCloseTo(1.02435, 5);
   });

@@ -65,27 +65,27 @@ const ofSalinity: Record<string, (value: number) => number | null> = {
 const UNREAL = [Number.NaN, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
 
 describe.each(Object.entries(ofTemperature))("%s", (_, call) => {
-  it("works from −2 to 40 °C and not a hair beyond", () => {
+  it("−2 to 40 °C: finite; 1e-6 K beyond or no number: null", () => {
     for (const t of [-2, 0, 15, 25, 35, 40]) expect(Number.isFinite(call(t))).toBe(true);
     for (const t of [-2.000001, 40.000001, -273.15, ...UNREAL]) expect(call(t)).toBeNull();
   });
 });
 
 describe.each(Object.entries(ofSalinity))("%s", (_, call) => {
-  it("works from SP 0 to 42 and not a hair beyond", () => {
+  it("SP 0 to 42: finite; beyond or no number: null", () => {
     for (const value of [0, 1e-6, 1.999, 2, 35, 42]) expect(Number.isFinite(call(value))).toBe(true);
     for (const value of [-1e-9, 42.000001, -35, ...UNREAL]) expect(call(value)).toBeNull();
   });
 });
 
 describe("practical salinity", () => {
-  it("refuses a conductivity that is negative, not a number, or of no sea", () => {
+  it("conductivity below 0, 65 at 25 °C or no number: null", () => {
     for (const value of [-1e-9, 1e9, 65, ...UNREAL]) expect(practicalSalinity(C(value), t25)).toBeNull();
     expect(conductivityAt25(C(Number.NaN), t25)).toBeNull();
     expect(conductivityFromAt25(C(-1), t25)).toBeNull();
   });
 
-  it("has 2 and 42 themselves inside", () => {
+  it("conductivities that give exactly 2 and 42: those", () => {
     // Conductivities, found by search, at which the polynomial gives exactly these two doubles.
     expect(practicalSalinity(C(2.1860298507040126), celsius(2.5))).toBe(2);
     expect(practicalSalinity(C(2.218570436513084), celsius(3))).toBe(2);
@@ -93,14 +93,14 @@ describe("practical salinity", () => {
     expect(practicalSalinity(C(40.464574112384206), celsius(6))).toBe(42);
   });
 
-  it("calls water without ions 0, and refuses water so pure that Hill's equation falls below zero", () => {
+  it("0 mS/cm: 0; 0.001: null; 0.003: above 0", () => {
     for (const t of [0, 10, 25, 33, 40]) expect(practicalSalinity(C(0), celsius(t))).toBe(0);
     expect(practicalSalinity(C(0.001), t25)).toBeNull();
     expect(practicalSalinity(C(0.003), t25)).toBeGreaterThan(0);
     expect(conductivityFromSalinity(SP(0), t25)).toBe(0);
   });
 
-  it("takes pressures from 0 to 10 000 dbar", () => {
+  it("0 to 10,000 dbar: finite; beyond or no number: null", () => {
     for (const p of [0, 0.001, 10_000]) {
       expect(practicalSalinity(C(50), t25, decibars(p))).toBeGreaterThan(30);
       expect(conductivityFromSalinity(SP(35), t25, decibars(p))).toBeGreaterThan(50);
@@ -111,12 +111,12 @@ describe("practical salinity", () => {
     }
   });
 
-  it("means the surface when no pressure is given", () => {
+  it("no pressure given: as at 0 dbar", () => {
     expect(practicalSalinity(C(50), t25)).toBe(practicalSalinity(C(50), t25, decibars(0)));
     expect(conductivityFromSalinity(SP(35), t25)).toBe(conductivityFromSalinity(SP(35), t25, decibars(0)));
   });
 
-  it("says where it rests on measurements and where on extrapolation", () => {
+  it("−2 to 35 °C: fitted; to 40: extrapolated; beyond: outside", () => {
     expect([-2, 25, 35].map((t) => salinityStanding(celsius(t)))).toEqual(["fitted", "fitted", "fitted"]);
     expect([35.0001, 40].map((t) => salinityStanding(celsius(t)))).toEqual(["extrapolated", "extrapolated"]);
     expect([-2.1, 40.1, Number.NaN].map((t) => salinityStanding(celsius(t)))).toEqual([
@@ -131,7 +131,7 @@ describe("salinity from specific gravity", () => {
   const scale = { sampleC: t25, waterC: t25 };
   const from = (sg: number) => salinityFromSpecificGravity(specificGravityValue(sg), scale);
 
-  it("takes the gravities of SP 0 and SP 42, and none beyond", () => {
+  it("gravities of SP 0 and 42: those; 1e-9 beyond: null", () => {
     const saltiest = specificGravity(SP(42), scale)!;
     expect(from(1)).toBe(0);
     expect(from(saltiest)).toBeCloseTo(42, 9);
@@ -141,7 +141,7 @@ describe("salinity from specific gravity", () => {
 });
 
 describe("raw conductivity", () => {
-  it("undoes a linear compensation with the instrument's own coefficient and reference", () => {
+  it("50 mS/cm at 30 °C with 2 %/K from 25: 55; at the reference or 0 %/K: 50", () => {
     expect(rawConductivity(C(50), celsius(30), linear(2, 25))).toBeCloseTo(55, 12);
     expect(rawConductivity(C(50), celsius(15), linear(1.91, 20))).toBeCloseTo(45.225, 12);
     expect(rawConductivity(C(50), celsius(25), linear(2, 25))).toBe(50);
@@ -150,14 +150,14 @@ describe("raw conductivity", () => {
   });
 
   // Computed from PSS-78 with GSW: what happens to SP 35 when the coefficient is 2.2 %/K and nobody undoes it.
-  it("makes good an error of 1.45 in salinity at 15 °C", () => {
+  it("SP 35 at 15 °C compensated with 2.2 %/K: 1.45 too high as shown, 35 once undone", () => {
     const shown = C(conductivityFromSalinity(SP(35), celsius(15))! / (1 + 0.022 * (15 - 25)));
     expect(practicalSalinity(shown, t25)! - 35).toBeCloseTo(1.45, 2);
     const raw = rawConductivity(shown, celsius(15), linear(2.2, 25))!;
     expect(practicalSalinity(raw, celsius(15))!).toBeCloseTo(35, 9);
   });
 
-  it("refuses what cannot be", () => {
+  it("conductivity below 0, coefficient outside 0 to 10, or nothing left: null", () => {
     for (const value of [-1, ...UNREAL]) expect(rawConductivity(C(value), t25, linear(2, 25))).toBeNull();
     for (const percent of [-0.1, 10.1, ...UNREAL]) expect(rawConductivity(C(50), t25, linear(percent, 25))).toBeNull();
     expect(rawConductivity(C(50), t25, linear(10, 25))).toBe(50);

@@ -35,7 +35,7 @@ const exact: SalinityDoubts = {
 };
 
 describe("the uncertainty of a salinity", () => {
-  it("is about ±0.95 for an ordinary probe, and each source has its part", () => {
+  it("ordinary probe: ±0.95 at k = 2, root of the sum of its parts", () => {
     const { expanded, k, parts } = salinityUncertainty(ordinary)!;
     expect(k).toBe(2);
     expect(expanded).toBeCloseTo(0.95, 1);
@@ -48,7 +48,7 @@ describe("the uncertainty of a salinity", () => {
     expect(expanded).toBeCloseTo(2 * Math.sqrt(Object.values(parts).reduce((sum, part) => sum + part * part, 0)), 12);
   });
 
-  it("halves with thermometers of 0.1 K and half the standard and drift", () => {
+  it("thermometers of 0.1 K, half the standard and drift: ±0.47", () => {
     const better = salinityUncertainty({
       ...ordinary,
       cellConstant: halfWidth(percent(0.5)),
@@ -59,7 +59,7 @@ describe("the uncertainty of a salinity", () => {
   });
 
   // Central differences of GSW 3.6.16 at SP 35 and 25 °C: 0.742019 per mS/cm and 0.775062 per kelvin.
-  it("uses the slopes of the scale itself", () => {
+  it("1 mS/cm of noise: 0.742; 1 K: 0.775, as the scale's slopes", () => {
     const noise = salinityUncertainty({ ...exact, noise: standardDeviation(millisiemensPerCm(1)) })!;
     expect(noise.parts.noise).toBeCloseTo(0.742, 3);
     expect(noise.expanded).toBeCloseTo(2 * 0.742, 3);
@@ -68,24 +68,24 @@ describe("the uncertainty of a salinity", () => {
     expect(warm.parts.temperatureAtCalibration).toBeCloseTo(0.775, 3);
   });
 
-  it("takes a half-width for less than a standard deviation of the same size", () => {
+  it("same size as half-width and as deviation: √3 apart", () => {
     const asHalfWidth = salinityUncertainty({ ...exact, cellConstant: halfWidth(percent(1)) })!;
     const asDeviation = salinityUncertainty({ ...exact, cellConstant: standardDeviation(percent(1)) })!;
     expect(asDeviation.parts.cellConstant / asHalfWidth.parts.cellConstant).toBeCloseTo(Math.sqrt(3), 12);
   });
 
-  it("grows with the days since calibration and starts from none", () => {
+  it("0 days since calibration: no drift; 60: twice that of 30", () => {
     const after = (age: number) => salinityUncertainty({ ...ordinary, sinceCalibration: days(age) })!.parts.drift;
     expect(after(0)).toBe(0);
     expect(after(60)).toBeCloseTo(2 * after(30), 12);
   });
 
-  it("lets the thermometer of the calibration be another one", () => {
+  it("thermometer of 0.1 K at calibration: a fifth of the other's part", () => {
     const { parts } = salinityUncertainty({ ...ordinary, temperatureAtCalibration: halfWidth(kelvin(0.1)) })!;
     expect(parts.temperatureAtCalibration).toBeCloseTo(parts.temperature / 5, 12);
   });
 
-  it("feels the pressure a little, and works at both ends of the range", () => {
+  it("1,000 dbar: another part; −2 and 40 °C: slopes 1.1713 and 0.2185", () => {
     const deep = salinityUncertainty({ ...ordinary, pDbar: decibars(1000) })!;
     expect(deep.parts.noise).not.toBe(salinityUncertainty(ordinary)!.parts.noise);
     // The same differences at 27 mS/cm, at the two ends of the range.
@@ -100,7 +100,7 @@ describe("the uncertainty of a salinity", () => {
     }
   });
 
-  it("is none at all where there is no salinity or a doubt makes no sense", () => {
+  it("no salinity, negative doubt or no number: null", () => {
     const wrong: Partial<SalinityDoubts>[] = [
       { conductivityMsPerCm: millisiemensPerCm(Number.NaN) },
       { conductivityMsPerCm: millisiemensPerCm(0) },

@@ -77,7 +77,7 @@ function ask(path: string, headers: Record<string, string> = {}, method = "GET",
   });
 }
 
-describe("who is answered", () => {
+describe("host and origin of a request", () => {
   it.each([
     [(port: number) => `127.0.0.1:${port}`, 200],
     [(port: number) => `localhost:${port}`, 200],
@@ -89,7 +89,7 @@ describe("who is answered", () => {
     [(port: number) => `127.0.0.1.evil.example:${port}`, 421],
     [(port: number) => `localhost:${port}@evil.example`, 421],
     [(port: number) => `localhost:${port}.`, 421],
-  ])("a request for host %o: %d", async (host, status) => {
+  ])("host %o: %d", async (host, status) => {
     for (const path of ["/", "/api/v1/tank", "/assets/index-AbCd1234.js", "/nothing"]) {
       const answer = await ask(path, { host: host(served.port) });
       expect(answer.status).toBe(status === 200 && path === "/nothing" ? 404 : status);
@@ -106,13 +106,13 @@ describe("who is answered", () => {
     [(port: number) => `http://localhost:${port}.evil.example`, 403],
     [() => "null", 403],
     [() => "", 403],
-  ])("a page of origin %o: %d, over HTTP and WebSocket", async (origin, status) => {
+  ])("origin %o, over HTTP and WebSocket: %d", async (origin, status) => {
     const headers = { origin: origin(served.port) };
     expect((await ask("/api/v1/tank", headers)).status).toBe(status);
     expect(await openingOf("/mqtt", ["mqtt"], headers)).toBe(status === 200 ? "open" : status);
   });
 
-  it("a request that names no host is misdirected", async () => {
+  it("no host: 421", async () => {
     const socket = connect(served.port, "127.0.0.1");
     socket.write("GET /api/v1/tank HTTP/1.0\r\n\r\n");
     const head = await new Promise<string>((resolve) => socket.once("data", (chunk) => resolve(chunk.toString())));
@@ -120,19 +120,19 @@ describe("who is answered", () => {
     socket.destroy();
   });
 
-  it("a rebound name is refused on the WebSocket too, though page and host agree", async () => {
+  it("foreign host that page and origin agree on, WebSocket: 421", async () => {
     const host = `evil.example:${served.port}`;
     expect(await openingOf("/mqtt", ["mqtt"], { host, origin: `http://${host}` })).toBe(421);
   });
 
-  it("a WebSocket elsewhere, or without the subprotocol, is refused", async () => {
+  it("WebSocket elsewhere: 404; without the subprotocol mqtt: 400; with it among others: open", async () => {
     expect(await openingOf("/other", ["mqtt"], {})).toBe(404);
     expect(await openingOf("/mqtt", [], {})).toBe(400);
     expect(await openingOf("/mqtt", ["chat"], {})).toBe(400);
     expect(await openingOf("/mqtt", ["chat", "mqtt"], {})).toBe("open");
   });
 
-  it("nobody who wants to write", async () => {
+  it("POST, PUT, DELETE or OPTIONS: 404 or 405", async () => {
     for (const method of ["POST", "PUT", "DELETE", "OPTIONS"]) {
       const { status } = await ask("/api/v1/tank", { "content-length": "0" }, method);
       expect([404, 405]).toContain(status);
@@ -153,8 +153,8 @@ function openingOf(path: string, protocols: string[], headers: Record<string, st
   });
 }
 
-describe("what is answered", () => {
-  it("the dashboard, asked for anew each time, its assets kept for good", async () => {
+describe("answers by path", () => {
+  it("/: page with no-cache; an asset: immutable for a year, gzip where accepted", async () => {
     const page = await ask("/");
     expect([page.status, page.headers["cache-control"]]).toEqual([200, "no-cache"]);
     expect(page.body).toContain("<title>Box</title>");
@@ -166,7 +166,7 @@ describe("what is answered", () => {
   });
 
   it.each(["/../outside.txt", "/%2e%2e/outside.txt", "/..%2foutside.txt", "/.secret", "/assets/"])(
-    "nothing outside the dashboard: %s",
+    "path out of the dashboard's folder: 4xx, nothing of it: %s",
     async (path) => {
       const { status, body } = await ask(path);
       expect(status).toBeGreaterThanOrEqual(400);
@@ -174,7 +174,7 @@ describe("what is answered", () => {
     },
   );
 
-  it("with a strict content policy on everything, refusals included", async () => {
+  it("any path, refused ones too: content policy of self and this WebSocket, nosniff, no x-powered-by", async () => {
     for (const [path, host] of [
       ["/", ""],
       ["/api/v1/tank", ""],
@@ -190,7 +190,7 @@ describe("what is answered", () => {
     }
   });
 
-  it("the tank, marked as a rehearsal", async () => {
+  it("/api/v1/tank: rehearsal at speed 60, targets, geometry, alarms, cautions, no-store", async () => {
     const { status, body, headers } = await ask("/api/v1/tank");
     expect(status).toBe(200);
     expect(headers["cache-control"]).toBe("no-store");
@@ -207,7 +207,7 @@ describe("what is answered", () => {
     expect(JSON.parse(body).cautions.length).toBeGreaterThan(3);
   });
 
-  it("the marks of the tank as they are calibrated at the moment", async () => {
+  it("/api/v1/tank, high float calibrated to 75 mm: 75 mm", async () => {
     const heights = async () => JSON.parse((await ask("/api/v1/tank")).body).geometry;
     expect(await heights()).toMatchObject({ highFloatMm: 70, lowFloatMm: -60 });
     calibration = { ...NO_VALUES, "high-float-mm": { value: 75, doubt: 2, number: 1 } };
@@ -215,13 +215,13 @@ describe("what is answered", () => {
     calibration = NO_VALUES;
   });
 
-  it("the schema of the settings", async () => {
+  it("/api/v1/settings-schema: JSON schema of an object", async () => {
     const { body, headers } = await ask("/api/v1/settings-schema");
     expect(headers["content-type"]).toMatch(/^application\/schema\+json/);
     expect(JSON.parse(body)).toMatchObject({ type: "object", additionalProperties: false });
   });
 
-  it("what its parts say, as of now", async () => {
+  it("/api/v1/probes: as of now, no-store; foreign origin: 403", async () => {
     probes = {
       version: 1,
       connections: ["Board io on /dev/ttyACM0: ready."],
@@ -236,14 +236,14 @@ describe("what is answered", () => {
     expect((await ask("/api/v1/probes", { origin: "http://elsewhere.example" })).status).toBe(403);
   });
 
-  it("its health, by the status too", async () => {
+  it("/api/v1/health: 200 when healthy; not: 503 with the sentence", async () => {
     expect(await ask("/api/v1/health")).toMatchObject({ status: 200 });
     health = { ...health, healthy: false, sentence: "Water on the floor." };
     const { status, body } = await ask("/api/v1/health");
     expect([status, JSON.parse(body).sentence]).toEqual([503, "Water on the floor."]);
   });
 
-  it("history, as asked", async () => {
+  it("/api/v1/history: channels, span and buckets passed on, 600 buckets by default", async () => {
     const { status, body } = await ask("/api/v1/history?channels=room,salinity&fromMs=0&toMs=60000&buckets=3");
     expect(status).toBe(200);
     expect(JSON.parse(body).channels.room.last).toEqual([null]);
@@ -267,7 +267,7 @@ describe("what is answered", () => {
     ["channels=room&fromMs=0&toMs=1&buckets=NaN", /buckets/],
     ["channels=room&fromMs=0&toMs=1&smooth=1", /"smooth"/],
     ["channels=__proto__&fromMs=0&toMs=1", /channels/],
-  ])("no history for %s", async (query, why) => {
+  ])("/api/v1/history?%s: 400, says why", async (query, why) => {
     const before = asked.length;
     const { status, body } = await ask(`/api/v1/history?${query}`);
     expect(status).toBe(400);
@@ -275,19 +275,19 @@ describe("what is answered", () => {
     expect(asked).toHaveLength(before);
   });
 
-  it("nothing of its inside when something breaks", async () => {
+  it("history throws: 500 without its message", async () => {
     const { status, body } = await ask("/api/v1/history?channels=room&fromMs=13&toMs=99999");
     expect(status).toBe(500);
     expect(JSON.parse(body)).toEqual({ version: 1, why: "The controller could not answer this." });
   });
 
-  it("a plain word where nothing is", async () => {
+  it("/api/v2/tank: 404, nothing here", async () => {
     expect(JSON.parse((await ask("/api/v2/tank")).body)).toEqual({ version: 1, why: "There is nothing here." });
   });
 });
 
-describe("MQTT over the page's own WebSocket", () => {
-  it("reads what is retained and asks for something", async () => {
+describe("MQTT over the page's WebSocket", () => {
+  it("subscribes and asks: retained sentence heard, hold taken over the network, broken request refused", async () => {
     broker.client.publish("homie/5/reef-box/box/sentence", "All is well.", true);
     const page = await connectAsync(`ws://127.0.0.1:${served.port}/mqtt`, {
       protocolVersion: 4,
@@ -307,7 +307,7 @@ describe("MQTT over the page's own WebSocket", () => {
   });
 });
 
-describe("a start that cannot be as wished", () => {
+describe("start of the web server", () => {
   const options = () => ({
     port: 0,
     tank: () => tankAnswer(rehearsalSettings(), "rehearsal", 1),
@@ -317,11 +317,11 @@ describe("a start that cannot be as wished", () => {
     dashboardFolder: join(folder, "nowhere"),
   });
 
-  it("says so when the port is taken", async () => {
+  it("port taken: rejects with EADDRINUSE", async () => {
     await expect(startServe({ ...options(), port: served.port })).rejects.toMatchObject({ code: "EADDRINUSE" });
   });
 
-  it("says what to do when the dashboard is not built", async () => {
+  it("dashboard not built: / is 503, says npm run build; health and probes not given: 404", async () => {
     const bare = await startServe(options());
     const { status, body } = await ask("/", {}, "GET", bare.port);
     expect([status, JSON.parse(body).why]).toEqual([503, expect.stringMatching(/npm run build/)]);
@@ -330,7 +330,7 @@ describe("a start that cannot be as wished", () => {
     await bare.close();
   });
 
-  it("ends at once though pages are connected", async () => {
+  it("closed with a page connected: socket closed within 1 s", async () => {
     const bare = await startServe({ ...options(), handleMqttSocket: broker.accept });
     const socket = new WebSocket(`ws://127.0.0.1:${bare.port}/mqtt`, ["mqtt"]);
     await new Promise((resolve) => socket.once("open", resolve));

@@ -36,28 +36,28 @@ function withPlace(path: string, value: unknown, settings: Json = example()): Js
 
 const faultsOf = (raw: unknown): readonly SettingsFault[] => checkSettings(raw).faults;
 
-describe("what is accepted", () => {
-  test("the example of the wiring notes, with its defaults filled in", () => {
+describe("settings accepted", () => {
+  test("example of the wiring notes: no fault, defaults filled in", () => {
     const { settings, faults } = checkSettings(example());
     expect(faults).toEqual([]);
     expect(settings).toMatchObject({ scanMs: 250, topOff: { sliceMl: 250, dailyBudgetL: 3 }, heat: { cutOutC: 28.5 } });
   });
 
-  test("an empty file, which switches nothing", () => {
+  test("empty file: no outputs", () => {
     const { settings } = checkSettings({});
     expect(settings?.outputs).toEqual({});
   });
 
-  test("the tank of the rehearsal", () => {
+  test("tank of the rehearsal: reservoir of 10 L", () => {
     expect(rehearsalSettings().topOff.reservoirL).toBe(10);
   });
 
-  test("nothing of a file with a fault", () => {
+  test("one fault: no settings at all", () => {
     expect(checkSettings(withPlace("topOff.sliceMl", 5_000)).settings).toBeNull();
   });
 });
 
-describe("shape and bounds", () => {
+describe("settings refused by shape or bounds", () => {
   const rows: [path: string, value: unknown, expected: RegExp][] = [
     ["topOff.slicemL", 200, /typing error/],
     ["topOff.dailyBudgetGal", 1, /typing error/],
@@ -86,7 +86,7 @@ describe("shape and bounds", () => {
     ["boards.IO", { kind: "firmata", port: "/dev/ttyACM1" }, /./],
     ["inputs.conductivity-probe.compensation", "automatic", /./],
   ];
-  test.each(rows)("%s: %j", (path, value, expected) => {
+  test.each(rows)("%s: %j: fault %s", (path, value, expected) => {
     const faults = faultsOf(withPlace(path, value));
     const fault = faults.find((found) => found.path === path || path.startsWith(found.path));
     expect(fault, JSON.stringify(faults)).toBeDefined();
@@ -100,16 +100,16 @@ describe("shape and bounds", () => {
     [{ aboveC: 27, evaporationLPerDay: 101 }, "evaporationLPerDay", /<=100/],
     [{ aboveC: 27, evaporationLPerDay: 3, relay: 8 }, "relay", /typing error/],
   ];
-  test.each(fans)("a fan of %j", (fan, path, expected) => {
+  test.each(fans)("fan %j: fault at %s, %s", (fan, path, expected) => {
     const fault = { path: `topOff.fan.${path}`, expected: expect.stringMatching(expected) };
     expect(faultsOf(withPlace("topOff.fan", fan))).toMatchObject([fault]);
   });
 
-  test.each([null, 5, "x", [], true])("a file that says %j", (raw) => {
+  test.each([null, 5, "x", [], true])("file that says %j: fault at the root", (raw) => {
     expect(faultsOf(raw)[0]).toMatchObject({ path: "" });
   });
 
-  test("every fault is told at once", () => {
+  test("three faults: all three told", () => {
     const raw = withPlace("topOff.sliceMl", 1, withPlace("targets.salinity", 3, withPlace("nonsense", 1)));
     expect(
       faultsOf(raw)
@@ -121,7 +121,7 @@ describe("shape and bounds", () => {
 
 const FAN_LITRES = "topOff.fan.evaporationLPerDay";
 
-describe("what must hold between the parts", () => {
+describe("settings that must fit each other", () => {
   const rows: [name: string, change: [path: string, value: unknown][], path: string | null][] = [
     ["band outside its limits", [["alarms.temperatureBandC", [19, 28]]], "alarms.temperatureBandC"],
     ["a fan that takes less than the air alone", [["topOff.fan", { aboveC: 27, evaporationLPerDay: 1.4 }]], FAN_LITRES],
@@ -181,14 +181,14 @@ describe("what must hold between the parts", () => {
       null,
     ],
   ];
-  test.each(rows)("%s", (_name, change, path) => {
+  test.each(rows)("%s: %j: fault at %s", (_name, change, path) => {
     const raw = change.reduce((settings, [place, value]) => withPlace(place, value, settings), example());
     const faults = faultsOf(raw);
     if (path === null) expect(faults).toEqual([]);
     else expect(faults.map((fault) => fault.path)).toContain(path);
   });
 
-  test("the box's own three limits, and the smallest of them by name", () => {
+  test("reference tank: 10.5, 4.4 and 4.12 L, the last is the limit by salinity; shallow: 2 L by the rim", () => {
     const budget = boxBudget(rehearsalSettings());
     // Reference tank of SAFETY §3: 10.5, 4.4, 4.1 L.
     expect(budget.byRimL).toBe(10.5);
@@ -201,7 +201,7 @@ describe("what must hold between the parts", () => {
   });
 });
 
-describe("wiring", () => {
+describe("wiring refused", () => {
   const rows: [name: string, change: [path: string, value: unknown][], path: string][] = [
     ["two parts on one pin", [["inputs.high-float.pin", 2]], "inputs.high-float.pin"],
     ["an input on an output's pin", [["outputs.heater-1.pin", 2]], "outputs.heater-1.pin"],
@@ -222,7 +222,7 @@ describe("wiring", () => {
       "inputs.thermometer-1",
     ],
   ];
-  test.each(rows)("%s", (_name, change, path) => {
+  test.each(rows)("%s: %j: fault at %s", (_name, change, path) => {
     const raw = change.reduce((settings, [place, value]) => withPlace(place, value, settings), example());
     expect(faultsOf(raw).map((fault) => fault.path)).toContain(path);
   });
@@ -243,7 +243,7 @@ describe("working float and high float", () => {
     [7, 2],
     [16, 23],
     [14, 15],
-  ])("on pins %i and %i are refused: path, value and what was expected", (working, high) => {
+  ])("pins %i and %i: refused, a pin outside of that port", (working, high) => {
     expect(floats(working, high)).toEqual([
       { path: "inputs.high-float.pin", value: high, expected: expect.stringMatching(/^a pin outside of \d+ to \d+/) },
     ]);
@@ -252,22 +252,22 @@ describe("working float and high float", () => {
     [7, 12],
     [2, 16],
     [15, 16],
-  ])("on pins %i and %i are accepted", (working, high) => {
+  ])("pins %i and %i: accepted", (working, high) => {
     expect(floats(working, high)).toEqual([]);
   });
-  test("on one pin are refused as well", () => {
+  test("one pin: refused, names the part that has it", () => {
     expect(floats(2, 2)).toEqual([
       { path: "inputs.high-float.pin", value: 2, expected: "a pin of its own: inputs.working-float has it" },
     ]);
   });
-  test("on the same pins of two boards are accepted", () => {
+  test("same pin of two boards: accepted", () => {
     const other: [string, unknown][] = [
       ["boards.other", { kind: "firmata", port: "/dev/ttyACM1" }],
       ["inputs.high-float.board", "other"],
     ];
     expect(floats(2, 2, other)).toEqual([]);
   });
-  test("where nothing pours are only told of it", () => {
+  test("one port, no pump: accepted", () => {
     const watching: [string, unknown][] = [
       ["outputs.top-off-pump", undefined],
       ["outputs.water-guard", undefined],
@@ -276,7 +276,7 @@ describe("working float and high float", () => {
   });
 });
 
-describe("contacts that standard firmware reports", () => {
+describe("contacts on a board with standard firmware", () => {
   const contact = (pin: number) => ({ board: "io", pin, closedWhen: "on" });
   const onPins = (firmware: string, ...pins: number[]) => ({
     boards: { io: { kind: "firmata", port: "/dev/ttyACM0", firmware } },
@@ -288,7 +288,7 @@ describe("contacts that standard firmware reports", () => {
     ),
   });
 
-  test("leave one of each eight pins unconnected, as the firmware reports a port by it", () => {
+  test("five of a port's six pins: accepted; all six: refused; guard firmware: accepted", () => {
     expect(faultsOf(onPins("standard", 2, 3, 4, 5, 6))).toEqual([]);
     const all = onPins("standard", 2, 3, 4, 5, 6);
     const full = { ...all, inputs: { ...all.inputs, "floor-sensor": { ...contact(7), closedWhen: "off" } } };
@@ -308,7 +308,7 @@ describe("contacts that standard firmware reports", () => {
   });
 });
 
-describe("what is measured is never assumed", () => {
+describe("measures of the box", () => {
   const pump = [
     "tank.netVolumeL",
     "tank.freeVolumePumpOffL",
@@ -319,17 +319,17 @@ describe("what is measured is never assumed", () => {
     "topOff.reservoirL",
   ];
   const heater = ["tank.netVolumeL", "targets.temperatureC", "heat.heaterW", "heat.heaterPlace"];
-  test.each([...new Set([...pump, ...heater])])("%s must stand in the file", (path) => {
+  test.each([...new Set([...pump, ...heater])])("%s missing: refused, measured at your own box", (path) => {
     const fault = faultsOf(withPlace(path, undefined)).find((found) => found.path === path);
     expect(fault?.expected).toMatch(/measured at your own box/);
   });
-  test.each(pump.filter((path) => !heater.includes(path)))("%s may be missing where nothing pours", (path) => {
+  test.each(pump.filter((path) => !heater.includes(path)))("%s missing, no pump: accepted", (path) => {
     const dry = withPlace("outputs.top-off-pump", undefined, withPlace("outputs.water-guard", undefined));
     expect(faultsOf(withPlace(path, undefined, dry)).map((fault) => fault.path)).not.toContain(path);
   });
 });
 
-describe("the published schema", () => {
+describe("published JSON schema, in a validator of its own", () => {
   const require = createRequire(import.meta.url);
   // A validator that is not ours, of the JSON Schema 2020-12 vocabulary; it comes with the web server.
   const Ajv = require("ajv/dist/2020.js").default as new (
@@ -338,10 +338,10 @@ describe("the published schema", () => {
   const schema = settingsJsonSchema() as { $schema?: string };
   const accepts = new Ajv({ strict: false, allErrors: true }).compile(schema);
 
-  test("names its draft", () => {
+  test("draft: 2020-12", () => {
     expect(schema.$schema).toBe("https://json-schema.org/draft/2020-12/schema");
   });
-  test("accepts the example and the empty file", () => {
+  test("example and empty file: accepted", () => {
     expect(accepts(example())).toBe(true);
     expect(accepts({})).toBe(true);
   });
@@ -351,15 +351,15 @@ describe("the published schema", () => {
     ["scanMs", 250.5],
     ["tank.id", "Reef Box"],
     ["inputs.working-float.closedWhen", "dry"],
-  ])("refuses %s: %j", (path, value) => {
+  ])("%s: %j: refused", (path, value) => {
     expect(accepts(withPlace(path, value))).toBe(false);
   });
-  test("says in words what a number means", () => {
+  test("setpoint: described in words", () => {
     expect(JSON.stringify(schema)).toMatch(/Setpoint of the heat/);
   });
 });
 
-describe("a contact whose broken wire would be believed", () => {
+describe("contact whose broken wire reads as safe", () => {
   const supervised = { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 };
   const faults = (part: ContactPart, closedWhen: "on" | "off", more: object = {}) =>
     faultsOf({
@@ -368,7 +368,7 @@ describe("a contact whose broken wire would be believed", () => {
       attendedMinutes: 60,
     });
 
-  test.each(CONTACT_PARTS)("%s is refused, with its path, its value and the contact that was expected", (part) => {
+  test.each(CONTACT_PARTS)("%s: refused, expects the other contact; supervised: accepted", (part) => {
     const safe = BROKEN_WIRE_READS[part];
     const right = safe === "on" ? "off" : "on";
     expect(faults(part, safe)).toEqual([
@@ -384,7 +384,7 @@ describe("a contact whose broken wire would be believed", () => {
   });
 
   // SAFETY §1: what is unknown counts as dangerous. Water that may be there stops the pump; cover that may not, the heater.
-  test("is told by the side that a pour or a heater must not have", () => {
+  test("broken wire of each contact: reads as the side that a pour or heater must not have", () => {
     expect(BROKEN_WIRE_READS).toEqual({
       "working-float": "on",
       "high-float": "on",

@@ -82,7 +82,7 @@ const ROWS = ([...INPUT_PARTS, "board"] as const).flatMap((input) =>
 
 const settingsOf = ({ where }: Danger): Settings => (where === undefined ? SETTINGS : WHERE[where]);
 
-describe("the dangerous side of", () => {
+describe("dangerous side of an input, pouring and heating: the table's answer", () => {
   test.each(ROWS.filter(([, , { side }]) => side !== null))("%s for %s", (input, load, danger) => {
     const sight = sightOf(input, danger.side);
     // A leap is a spike to the cell, so it reads low from the start.
@@ -94,7 +94,7 @@ describe("the dangerous side of", () => {
   });
 });
 
-describe("nothing known of", () => {
+describe("input unknown, pouring and heating: the table's answer", () => {
   test.each(ROWS)("%s for %s", (input, load, danger) => {
     for (const sight of unknownSights(input)) {
       const box = pouringAndHeating(settingsOf(danger)).sees(sight).scan();
@@ -103,7 +103,7 @@ describe("nothing known of", () => {
   });
 });
 
-describe("in every other box nothing is said by", () => {
+describe("box without that dependence, dangerous side or unknown: goes on", () => {
   test.each(ROWS.filter(([, , { where }]) => where !== undefined))("%s for %s", (input, load, { side }) => {
     for (const sight of [sightOf(input, side), ...unknownSights(input)]) {
       expectAnswer(pouringAndHeating(SETTINGS).sees(sight).scan(), load, "goes-on", JSON.stringify(sight));
@@ -111,7 +111,7 @@ describe("in every other box nothing is said by", () => {
   });
 });
 
-describe("no side is dangerous of", () => {
+describe("contact without a dangerous side, wet or dry: goes on", () => {
   const rows = ROWS.filter(([input, , { side }]) => side === null && isContact(input));
   test.each(rows)("%s for %s", (input, load) => {
     for (const says of ["wet", "dry"] as const) {
@@ -123,7 +123,7 @@ describe("no side is dangerous of", () => {
   });
 });
 
-test("a broken wire reads as the side that is dangerous to some load, and no contact has two", () => {
+test("broken wire of each contact: reads as its only dangerous side", () => {
   for (const part of CONTACT_PARTS) {
     const sides = LOADS.flatMap((load) => DANGERS[part][load].side ?? []);
     expect(new Set(sides)).toEqual(new Set([BROKEN_WIRE_READS[part]]));

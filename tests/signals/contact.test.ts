@@ -21,11 +21,11 @@ describe("a contact", () => {
       "garbled",
     ],
   ];
-  test.each(rows)("%s", (_name, given, position, doubt) => {
+  test.each(rows)("%s: %j: %s, doubt %s", (_name, given, position, doubt) => {
     expect(readContact(FRESH_CONTACT, given, 250, false).signal).toMatchObject({ position, doubt });
   });
 
-  test("holds nothing up where it was never fitted, and everything where it no longer answers", () => {
+  test("isOnOrAbsent: on or not fitted true; off, disconnected or stale false", () => {
     const counts = (given: ContactReading | null) => isOnOrAbsent(readContact(FRESH_CONTACT, given, 250, false).signal);
     expect(counts(reading(true))).toBe(true);
     expect(counts(null)).toBe(true);
@@ -46,19 +46,19 @@ describe("a contact", () => {
     return chattering;
   }
 
-  test("chatters at three flips in a minute, in a pour too", () => {
+  test("flips 5 s apart: two are no chatter, three are, in a pour too", () => {
     expect(flips(2, 5_000)).toBe(false);
     expect(flips(3, 5_000)).toBe(true);
     expect(flips(3, 5_000, true)).toBe(true);
   });
 
-  test("chatters at three flips in an hour, but not in pours", () => {
+  test("three flips 18 min apart: chatter outside pours, none in pours; twelve 50 min apart: none", () => {
     expect(flips(3, 18 * 60_000)).toBe(true);
     expect(flips(3, 18 * 60_000, true)).toBe(false);
     expect(flips(12, 50 * 60_000)).toBe(false);
   });
 
-  test("flips from wet to dry and from dry to wet, and from nothing and to nothing it does not", () => {
+  test("on to off and back: a flip of a minute and of 45 min each; to or from unknown: none, by way of it: one", () => {
     const seen = (positions: readonly (boolean | null)[]) => {
       let memory = FRESH_CONTACT;
       for (const value of positions) {
@@ -85,14 +85,14 @@ describe("a contact", () => {
     expect(seen([true, null, null, true])).toMatchObject({ position: "on", minuteMs: 0 });
   });
 
-  test("goes on forgetting the hour after the minute is forgotten", () => {
+  test("one flip, 100 s later: minute forgotten, 2,600 s of the hour left", () => {
     let memory = readContact(FRESH_CONTACT, reading(true), 1_000, false).memory;
     memory = readContact(memory, reading(false), 1_000, false).memory;
     for (let second = 0; second < 100; second++) memory = readContact(memory, reading(false), 1_000, false).memory;
     expect(memory).toEqual({ position: "off", known: "off", minuteMs: 0, hourMs: 2_600_000 });
   });
 
-  test("forgets its flips when their time is over", () => {
+  test("flip in a pour, 60 s later: nothing left, the very same memory from then on", () => {
     let memory = readContact(FRESH_CONTACT, reading(true), 1_000, false).memory;
     memory = readContact(memory, reading(false), 1_000, true).memory;
     expect(memory).toMatchObject({ minuteMs: 60_000, hourMs: 0 });
@@ -102,7 +102,7 @@ describe("a contact", () => {
     expect(readContact(memory, reading(false), 1_000, false).memory).toBe(memory);
   });
 
-  test("a silence between two equal positions is no flip", () => {
+  test("on, lost, on, stale, on: not chattering", () => {
     let memory = FRESH_CONTACT;
     let chattering = false;
     for (const given of [reading(true), null, reading(true), reading(true, 9_999), reading(true)]) {

@@ -29,43 +29,43 @@ const SIGNAL: Signal = {
   lastValueAgeMs: 100,
 };
 
-describe("a thermometer that was compared", () => {
-  test("says what it said and the kelvins that were found, as old as it was", () => {
+describe("a thermometer with a correction", () => {
+  test("25 °C and −0.5 K: 24.5 °C, age and sample as read", () => {
     expect(correctedTemperature(SAID, -0.5)).toEqual({ ...SAID, value: 24.5 });
     expect(correctedTemperature(SAID, 0)).toEqual(SAID);
   });
-  test("is no temperature where it is broken or not there: half a kelvin is no water", () => {
+  test("open circuit or not fitted, +0.5 K: still that fault, no value", () => {
     expect(correctedTemperature(BROKEN, 0.5)).toEqual(BROKEN);
     expect(correctedTemperature(null, 0.5)).toBeNull();
   });
-  test("as it said it itself is the same signal without the kelvins, so that a correction never delays the cut-out", () => {
+  test("asSaid of 25.25 °C less 0.25 K: 25 °C, quality and last value as they are; no value: unchanged", () => {
     expect(asSaid(SIGNAL, 0.25)).toEqual({ ...SIGNAL, value: 25 });
     expect(asSaid(SIGNAL, -0.25)).toEqual({ ...SIGNAL, value: 25.5 });
     expect(asSaid(SIGNAL, 0)).toEqual(SIGNAL);
     expect(asSaid(notFitted, -0.5)).toEqual(notFitted);
   });
-  test("is as uncertain as the comparison left it, and a lost one has no uncertainty to be shown", () => {
+  test("doubt of 0.2 K instead of 0.5: uncertainty 0.2; no value: none", () => {
     expect(withDoubt(SIGNAL, 0.2)).toEqual({ ...SIGNAL, uncertainty: 0.2 });
     expect(withDoubt(SIGNAL, 0.5)).toEqual(SIGNAL);
     expect(withDoubt(notFitted, 0.2)).toEqual(notFitted);
   });
 });
 
-describe("a cell that was calibrated", () => {
-  test("measures by its factor, and its own thermometer says what it said", () => {
+describe("a cell with a factor", () => {
+  test("50 mS/cm and 1.04: 52 mS/cm, its own temperature as read", () => {
     expect(correctedConductivity(CELL, 1.04)).toEqual({
       ...CELL,
       value: { conductivityMsPerCm: 52, temperatureC: 25 },
     });
     expect(correctedConductivity(CELL, 1)).toEqual(CELL);
   });
-  test("measures nothing where it does not answer or is not fitted", () => {
+  test("no answer or not fitted, 1.04: no value", () => {
     expect(correctedConductivity(DRY, 1.04)).toEqual(DRY);
     expect(correctedConductivity(null, 1.04)).toBeNull();
   });
 });
 
-test("without a calibration nothing is moved, and a bare thermometer is doubted by half a kelvin", () => {
+test("no calibration: 0 K, factor 1, doubt of 0.5 K each", () => {
   expect(UNCORRECTED).toEqual({
     firstK: 0,
     secondK: 0,

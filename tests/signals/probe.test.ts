@@ -21,7 +21,7 @@ const follow = (memory: ProbeMemory, reading: Reading<number>, gap = false) =>
 const feed = (values: readonly number[]): ProbeMemory =>
   values.reduce((memory, value, index) => follow(memory, good(value, index + 1)), FRESH_PROBE);
 
-describe("Hampel", () => {
+describe("Hampel filter: a window and its newest sample", () => {
   // Median and scaled median absolute deviation, as in Hampel 1974 (1.4826 from memory).
   const rows: [name: string, window: number[], newest: number, spike: boolean][] = [
     ["a quiet window and a wild sample", [25, 25, 25, 25, 25, 25, 27], 27, true],
@@ -36,16 +36,16 @@ describe("Hampel", () => {
     ["and downwards as well", [22, 23, 23, 24, 25, 25, 17], 17, true],
     ["a step is believed once it is the majority", [25, 25, 25, 27, 27, 27, 27], 27, false],
   ];
-  test.each(rows)("%s", (_name, window, newest, spike) => {
+  test.each(rows)("%s: %j and %d: spike %s", (_name, window, newest, spike) => {
     expect(isSpike(window, newest, 0.25)).toBe(spike);
   });
 
-  test("medians of odd and even counts", () => {
+  test("median of 3, 1, 2: 2; of 4, 1, 2, 3: 2.5", () => {
     expect(medianOf([3, 1, 2])).toBe(2);
     expect(medianOf([4, 1, 2, 3])).toBe(2.5);
   });
 
-  test("the window never grows beyond seven", () => {
+  test("20 samples pushed: the newest 7 stay", () => {
     let window: readonly number[] = [];
     for (let sample = 0; sample < 20; sample++) window = pushed(window, sample);
     expect(window).toHaveLength(WINDOW);
@@ -73,11 +73,11 @@ describe("a probe", () => {
       "not-a-number",
     ],
   ];
-  test.each(rows)("%s", (_name, reading, value, doubt) => {
+  test.each(rows)("%s: %j: value %s, doubt %s", (_name, reading, value, doubt) => {
     expect(follow(FRESH_PROBE, reading)).toMatchObject({ value, doubt });
   });
 
-  test("valid, invalid and back: the last good value is kept with its age, and the windows wait for ten seconds", () => {
+  test("out of range for one scan: last value kept with its age, windows go on; for more than 10 s or over a gap: empty", () => {
     const before = feed([25, 25, 25, 25, 25]);
     const lost = follow(before, good(99, 6));
     expect(lost).toMatchObject({ value: null, lastValue: 25, lastValueAgeMs: 250, window: before.window });
@@ -92,7 +92,7 @@ describe("a probe", () => {
     expect(forMs(10_001)).toMatchObject({ window: [], rate: EMPTY_WINDOW });
   });
 
-  test("a bin without any sample breaks the window, however short each loss was", () => {
+  test("a bin of the rate without any sample, each loss short: rate unknown", () => {
     const full = feed(Array.from({ length: 20 }, () => 25));
     expect(ratePerHour(full.rate, KIND.rate)).toBe(0);
     let memory = full;
@@ -100,21 +100,21 @@ describe("a probe", () => {
     expect(ratePerHour(follow(memory, good(25, 40)).rate, KIND.rate)).toBeNull();
   });
 
-  test("before its first sample no time counts: its first bin is no shorter, and its rate no steeper, than any other", () => {
+  test("garbled twice before the first sample: no time counted, first bin of 250 ms", () => {
     const garbled = { value: null, fault: "garbled", ageMs: 1, sample: 1 } as const;
     const waited = follow(follow(FRESH_PROBE, garbled), garbled);
     expect(waited).toMatchObject({ rate: EMPTY_WINDOW, window: [], doubt: "garbled" });
     expect(follow(waited, good(25, 2)).rate).toEqual({ bins: [], sum: 25, count: 1, binMs: 250 });
   });
 
-  test("rises by as much an hour as its bins say, and by nobody knows what before they are full", () => {
+  test("rising 0.25 K/s: 900 K/h once the bins are full, unknown before", () => {
     // A sixteenth of a kelvin in each quarter of a second: 0.25 K a second are 900 K/h.
     const climbing = (scans: number) => feed(Array.from({ length: scans }, (_, scan) => 20 + scan / 16));
     expect(rateOf(climbing(20), KIND)).toBeCloseTo(900, 6);
     expect(rateOf(climbing(8), KIND)).toBeNull();
   });
 
-  test("that is not fitted is bad, says so, and never had a value", () => {
+  test("notFitted: bad, no value, no last value", () => {
     expect(notFitted).toEqual({
       value: null,
       quality: "bad",
@@ -126,18 +126,18 @@ describe("a probe", () => {
     });
   });
 
-  test("a spike is replaced by the median and said", () => {
+  test("six samples of 25 and one of 31: 25, doubt spike", () => {
     expect(feed([25, 25, 25, 25, 25, 25, 31])).toMatchObject({ value: 25, doubt: "spike" });
   });
 
-  test("the same sample seen twice is one sample", () => {
+  test("same sample number twice: one sample in the window, 250 ms since it", () => {
     const once = follow(FRESH_PROBE, good(25, 1));
     const twice = follow(once, good(25, 1));
     expect(twice.window).toHaveLength(1);
     expect(twice.sinceSampleMs).toBe(250);
   });
 
-  test("the age of the last value grows while nothing new comes, and begins anew with a sample", () => {
+  test("no new sample: age of the last value grows by every scan, 0 with a new one, also through a fault", () => {
     const once = follow(FRESH_PROBE, good(25, 1));
     const waited = follow(follow(once, good(25, 1)), good(25, 1));
     expect(waited).toMatchObject({ lastValue: 25, lastValueAgeMs: 500, sinceSampleMs: 500 });
@@ -148,18 +148,18 @@ describe("a probe", () => {
     expect(followProbe(lostLater, good(26, 4), KIND, 0, 0, false).lastValueAgeMs).toBe(1_000);
   });
 
-  test("a sample number seen before a fault is a sample again after it", () => {
+  test("sample number 7 before and after a fault: taken again", () => {
     const back = follow(follow(follow(FRESH_PROBE, good(25, 7)), good(99, 7)), good(25, 7));
     expect(back).toMatchObject({ value: 25, sample: 7, window: [25, 25], doubt: null });
   });
 
-  test("is fresh without a sample, and says so", () => {
+  test("fresh: not-yet, no value; samples numbered 1 or 0: taken", () => {
     expect(FRESH_PROBE).toMatchObject({ doubt: "not-yet", value: null });
     expect(follow(FRESH_PROBE, good(25, 1))).toMatchObject({ sample: 1, window: [25] });
     expect(follow(FRESH_PROBE, good(25, 0))).toMatchObject({ sample: 0, window: [25] });
   });
 
-  test("stands still until it has moved by a whole step from where it stood", () => {
+  test("moves less than a step of 0.5: time still goes on; by 0.5 or at its first sample: 0", () => {
     const wide: ProbeKind = { ...KIND, stillStep: 0.5 };
     const moves = (values: readonly number[]) =>
       values.reduce(
@@ -173,7 +173,7 @@ describe("a probe", () => {
     expect(moves([0]).stillMs).toBe(0);
   });
 
-  test("as a signal is good, uncertain or bad, and uncertain by how much only where it has a value", () => {
+  test("good: good with uncertainty; spike: uncertain with it; out of range: bad, no value, no uncertainty, last value kept", () => {
     const says = (memory: ProbeMemory) => signalOf(memory, good(25, 1, 300), 0.2);
     expect(says(feed([25]))).toMatchObject({ value: 25, quality: "good", doubt: null, uncertainty: 0.2, ageMs: 300 });
     expect(says(feed([25, 25, 25, 25, 25, 25, 31]))).toMatchObject({
@@ -190,7 +190,7 @@ describe("a probe", () => {
     });
   });
 
-  test("made worse keeps its value while it is uncertain, and none when it is bad", () => {
+  test("made uncertain by rate: value stays; made bad by stuck: no value; last value kept", () => {
     const signal = signalOf(feed([25]), good(25, 1), 0.2);
     expect(doubted(signal, "uncertain", "rate")).toMatchObject({
       value: 25,
@@ -206,13 +206,13 @@ describe("a probe", () => {
     });
   });
 
-  test("a gap between scans empties the windows and keeps the last value", () => {
+  test("gap between scans: window and rate empty but for the newest sample", () => {
     const gone = follow(feed([25, 25.5, 26]), good(26, 4), true);
     expect(gone.window).toEqual([26]);
     expect(gone.rate.bins).toEqual([]);
   });
 
-  test("how long it stood still survives one garbled answer", () => {
+  test("still for 20 scans, garbled once, same value: goes on; 0.1 K more: 0", () => {
     const still = feed(Array.from({ length: 20 }, () => 25));
     const garbled = follow(still, { value: null, fault: "garbled", ageMs: 1, sample: 21 });
     expect(follow(garbled, good(25, 22)).stillMs).toBeGreaterThanOrEqual(still.stillMs);
@@ -220,9 +220,9 @@ describe("a probe", () => {
   });
 });
 
-describe("a rate", () => {
+describe("a rate over three bins of 1 s", () => {
   const shape = { bins: 3, binMs: 1_000 };
-  test("is unknown until every bin was filled, then counts from the first bin to the last", () => {
+  test("1 a second: unknown for two bins, then 3,600 an hour", () => {
     let window = EMPTY_WINDOW;
     const rates: (number | null)[] = [];
     for (let step = 0; step < 4; step++) {
@@ -233,13 +233,13 @@ describe("a rate", () => {
     expect(rates).toEqual([null, null, 3_600, 3_600]);
   });
 
-  test("keeps no more bins than its shape has, and forgets the oldest", () => {
+  test("six bins: the newest three stay", () => {
     let window = EMPTY_WINDOW;
     for (let step = 0; step < 6; step++) window = aged(sampled(window, step), shape, 1_000);
     expect(window.bins).toEqual([3, 4, 5]);
   });
 
-  test("of a bin is the mean of its samples, the last of which ends it or begins the next", () => {
+  test("bin: mean of its samples; the sample at its end begins the next", () => {
     const half = followed(EMPTY_WINDOW, shape, 400, 2);
     expect(half).toEqual({ bins: [], sum: 2, count: 1, binMs: 400 });
     expect(aged(half, shape, 500)).toEqual({ bins: [], sum: 2, count: 1, binMs: 900 });
@@ -248,13 +248,13 @@ describe("a rate", () => {
     expect(followed(both, shape, 100, 9)).toEqual({ bins: [3], sum: 9, count: 1, binMs: 0 });
   });
 
-  test("breaks where a whole bin saw nothing", () => {
+  test("bin without a sample: window empty", () => {
     const two = aged(sampled(aged(sampled(EMPTY_WINDOW, 1), shape, 1_000), 2), shape, 1_000);
     expect(aged(two, shape, 1_000)).toEqual(EMPTY_WINDOW);
   });
 });
 
-describe("three times in an hour, as an amount that leaks", () => {
+describe("three events within an hour, as an amount that leaks", () => {
   const HOUR = 3_600_000;
   const rows: [minutesBetween: number, events: number, thrice: boolean][] = [
     [0, 2, false],
@@ -263,12 +263,12 @@ describe("three times in an hour, as an amount that leaks", () => {
     [31, 3, false],
     [61, 50, false],
   ];
-  test.each(rows)("%i minutes apart, %i of them: %s", (minutes, events, thrice) => {
+  test.each(rows)("%i min apart, %i of them: thrice %s", (minutes, events, thrice) => {
     let amount = 0;
     for (let event = 0; event < events; event++) amount = addEvent(drain(amount, minutes * 60_000), HOUR);
     expect(isThrice(amount, HOUR)).toBe(thrice);
   });
-  test("saturates, so that a long chatter is forgotten in three hours", () => {
+  test("1,000 events at once: forgotten after three hours", () => {
     let amount = 0;
     for (let event = 0; event < 1_000; event++) amount = addEvent(amount, HOUR);
     expect(drain(amount, 3 * HOUR)).toBe(0);

@@ -38,28 +38,28 @@ function thermometer(
   return signal;
 }
 
-describe("a thermometer that stands still for six hours", () => {
-  test("is stuck where the heater has switched meanwhile", () => {
+describe("a water thermometer at 25 °C for hours", () => {
+  test("6.1 h, heater switched meanwhile: bad, stuck", () => {
     expect(thermometer(6.1, () => 25, { heaterSwitched: true })).toMatchObject({ quality: "bad", doubt: "stuck" });
   });
-  test("is believed where it has not", () => {
+  test("6.1 h, heater never switched: good", () => {
     expect(thermometer(6.1, () => 25)).toMatchObject({ quality: "good" });
   });
-  test("is believed for less, and when it moves by one step", () => {
+  test("5.9 h, or a step of 0.07 K in 8 h, heater switched: good", () => {
     expect(thermometer(5.9, () => 25, { heaterSwitched: true }).quality).toBe("good");
     expect(thermometer(8, (ms) => (ms < 3 * HOUR_MS ? 25 : 25.07), { heaterSwitched: true }).quality).toBe("good");
   });
-  test("is believed in a room", () => {
+  test("room thermometer, 8 h, heater switched: good", () => {
     expect(thermometer(8, () => 22, { heaterSwitched: true }, ROOM_THERMOMETER).quality).toBe("good");
   });
 });
 
-describe("a thermometer that stands still", () => {
-  test("six hours to the second is not yet stuck", () => {
+describe("a water thermometer that stands still", () => {
+  test("6 h and 1 s: good; 6 h and 2 s: bad", () => {
     expect(thermometer(6 + 1 / 3600, () => 25, { heaterSwitched: true }).quality).toBe("good");
     expect(thermometer(6 + 2 / 3600, () => 25, { heaterSwitched: true }).quality).toBe("bad");
   });
-  test("after a heater that switched while it still moved is believed", () => {
+  test("heater switched while it still moved, then 7 h still: good", () => {
     const movesForAnHour = (ms: number) => (ms <= HOUR_MS ? 25 + (ms % 2_000) / 10_000 : 25);
     expect(thermometer(8, movesForAnHour, { heaterSwitched: true }).quality).toBe("good");
   });
@@ -67,17 +67,17 @@ describe("a thermometer that stands still", () => {
 
 describe("a thermometer at the ends of its range", () => {
   const at = (value: number, kind = WATER_THERMOMETER) => thermometer(0.001, () => value, {}, kind);
-  test("believes water at 0 °C, and none at −3 °C or 46 °C", () => {
+  test("water: 0 °C good, −3 and 46 °C out-of-range", () => {
     expect(at(0)).toMatchObject({ value: 0, quality: "good", uncertainty: 0.2 });
     expect(at(-3)).toMatchObject({ value: null, doubt: "out-of-range" });
     expect(at(46)).toMatchObject({ value: null, doubt: "out-of-range" });
   });
-  test("believes a frosty room and a hot one", () => {
+  test("room: −15 and 59 °C good, −21 °C bad", () => {
     expect(at(-15, ROOM_THERMOMETER).quality).toBe("good");
     expect(at(59, ROOM_THERMOMETER).quality).toBe("good");
     expect(at(-21, ROOM_THERMOMETER).quality).toBe("bad");
   });
-  test("without a value has nothing more against it, and where none is fitted nothing is kept", () => {
+  test("no answer after a rate fault: no-answer; not fitted: memory as fresh", () => {
     const fast = { ...FRESH_THERMOMETER, rateFault: true };
     const silent = { value: null, fault: "no-answer", ageMs: 100, sample: 1 } as const;
     expect(readThermometer(fast, silent, WATER_THERMOMETER, SCENE).signal).toMatchObject({
@@ -93,28 +93,28 @@ describe("a thermometer at the ends of its range", () => {
 
 describe("a thermometer that moves faster than 3 K/h", () => {
   const slope = (kelvinPerHour: number) => (ms: number) => 25 - (kelvinPerHour * ms) / HOUR_MS;
-  test("is doubted after twenty full minutes, not before", () => {
+  test("4 K/h for 18 min: no doubt; for 24: uncertain, rate", () => {
     expect(thermometer(0.3, slope(4)).doubt).toBeNull();
     expect(thermometer(0.4, slope(4))).toMatchObject({ quality: "uncertain", doubt: "rate" });
   });
-  test("is doubted in both directions", () => {
+  test("4 K/h upwards for an hour: rate", () => {
     expect(thermometer(1, slope(-4)).doubt).toBe("rate");
   });
-  test("keeps its doubt when it stands still again, for nobody agrees with it", () => {
+  test("4 K/h for 45 min, then still for more than an hour: rate", () => {
     expect(thermometer(2, (ms) => 25 - Math.min(3, (4 * ms) / HOUR_MS))).toMatchObject({ doubt: "rate" });
   });
-  test("is believed at 2.9 K/h", () => {
+  test("2.9 K/h for an hour: no doubt", () => {
     expect(thermometer(1, slope(2.9)).doubt).toBeNull();
   });
-  test("is believed in a hold", () => {
+  test("4 K/h for an hour in a hold: no doubt", () => {
     expect(thermometer(1, slope(4), { rateMeansNothing: true }).doubt).toBeNull();
   });
-  test("is believed in a room", () => {
+  test("room thermometer, 4 K/h for an hour: no doubt", () => {
     expect(thermometer(1, slope(4), {}, ROOM_THERMOMETER).doubt).toBeNull();
   });
 });
 
-describe("forgiving a thermometer that was fast", () => {
+describe("forgiving a rate fault", () => {
   const FAST = { ...FRESH_THERMOMETER, rateFault: true, agreeMs: 598_000 };
   const says = (value: number | null, doubt: Signal["doubt"] = null): Signal => ({
     value,
@@ -128,37 +128,37 @@ describe("forgiving a thermometer that was fast", () => {
   const after = (own: Signal, other: Signal, memory = FAST) =>
     forgive(forgive(memory, own, [other], 1_000), own, [other], 1_000);
 
-  test("takes ten minutes to the second, and begins its rate anew", () => {
+  test("599 s of agreement: still in fault; 600 s: forgiven, rate begins anew", () => {
     expect(forgive(FAST, says(25), [says(25.4)], 1_000)).toMatchObject({ rateFault: true, agreeMs: 599_000 });
     expect(after(says(25), says(25.4))).toMatchObject({ rateFault: false, agreeMs: 0, probe: { rate: { bins: [] } } });
   });
-  test("is not had at half a kelvin, nor from one that is fast itself, nor from or by one that says nothing", () => {
+  test("0.5 K apart, the other in fault itself or either without a value: not forgiven; the other's spike: forgiven", () => {
     expect(after(says(25), says(25.5))).toMatchObject({ rateFault: true, agreeMs: 0 });
     expect(after(says(25), says(25, "rate")).rateFault).toBe(true);
     expect(after(says(25), says(25, "spike")).rateFault).toBe(false);
     expect(after(says(null), says(0.2)).rateFault).toBe(true);
     expect(after(says(0.2), says(null)).rateFault).toBe(true);
   });
-  test("leaves one that was never fast as it is", () => {
+  test("never in fault: the very same memory", () => {
     expect(forgive(FRESH_THERMOMETER, says(25), [says(25)], 1_000)).toBe(FRESH_THERMOMETER);
   });
 });
 
-describe("the cell in the source water", () => {
+describe("the cell in the source water, 2 µS/cm as 1 mg/L", () => {
   const reading = (conductivityMsPerCm: number, temperatureC: number | null = 25) =>
     ({ value: { conductivityMsPerCm, temperatureC }, fault: null, ageMs: 100, sample: 1 }) as const;
   const read = (given: Parameters<typeof readSourceWater>[1]) =>
     readSourceWater(FRESH_PROBE, given, 1_000, 1_000, false);
 
   // Common practice: 1 mg/L is about 2 µS/cm at the factor 0.5.
-  test("is uncertain by a twentieth, and by half a milligram at least", () => {
+  test("20 µS/cm: 10 ± 0.5 mg/L; 400: ± 10; 0: ± 0.5; 5 mS/cm: out-of-range", () => {
     expect(read(reading(0.02)).signal).toMatchObject({ quality: "good", uncertainty: 0.5 });
     expect(read(reading(0.02)).signal.value).toBeCloseTo(10, 9);
     expect(read(reading(0.4)).signal.uncertainty).toBeCloseTo(10, 9);
     expect(read(reading(0)).signal).toMatchObject({ value: 0, uncertainty: 0.5 });
     expect(read(reading(5)).signal).toMatchObject({ value: null, doubt: "out-of-range", ageMs: 100 });
   });
-  test("says nothing without a temperature, without an answer, and where there is none", () => {
+  test("no temperature: not-a-number; no answer: no-answer; none: not-fitted", () => {
     expect(read(reading(0.02, null)).signal).toMatchObject({ value: null, doubt: "not-a-number", ageMs: 100 });
     const silent = { value: null, fault: "no-answer", ageMs: 700, sample: 1 } as const;
     expect(read(silent).signal).toMatchObject({ value: null, doubt: "no-answer", ageMs: 700, quality: "bad" });
@@ -168,7 +168,7 @@ describe("the cell in the source water", () => {
   });
 });
 
-describe("conductivity", () => {
+describe("the conductivity cell", () => {
   function cell(hours: number, noise: number, bubbles = false, own: number | null = 25) {
     let memory = FRESH_CONDUCTIVITY;
     let signals = readConductivity(memory, null, 1_000, 1_000, false, false).signals;
@@ -179,15 +179,15 @@ describe("conductivity", () => {
     }
     return signals;
   }
-  test("without any noise for an hour is stuck, whatever the heater does", () => {
+  test("no noise for 1.01 h: bad, stuck; for 0.99 h, or noise of 0.001 mS/cm for 2 h: good", () => {
     expect(cell(1.01, 0).conductivity).toMatchObject({ quality: "bad", doubt: "stuck" });
     expect(cell(0.99, 0).conductivity.quality).toBe("good");
     expect(cell(2, 0.001).conductivity.quality).toBe("good");
   });
-  test("among bubbles is uncertain and keeps its value", () => {
+  test("bubbles: uncertain, value kept", () => {
     expect(cell(0.01, 0.01, true).conductivity).toMatchObject({ quality: "uncertain", doubt: "bubbles" });
   });
-  test("says nothing among bubbles where it says nothing at all", () => {
+  test("bubbles and open circuit: open-circuit, no value", () => {
     const silent = { value: null, fault: "open-circuit", ageMs: 100, sample: 1 } as const;
     const { conductivity, temperature } = readConductivity(
       FRESH_CONDUCTIVITY,
@@ -206,22 +206,22 @@ describe("conductivity", () => {
     });
     expect(temperature).toMatchObject({ value: null, quality: "bad", doubt: "open-circuit", ageMs: 100 });
   });
-  test("is uncertain by two thousandths of itself, and its thermometer by half a kelvin", () => {
+  test("53 mS/cm: ± 0.106; its thermometer: ± 0.5 K", () => {
     expect(cell(0.001, 0).conductivity.uncertainty).toBeCloseTo(0.106, 12);
     expect(cell(0.001, 0).temperature).toMatchObject({ value: 25, uncertainty: 0.5, quality: "good" });
   });
-  test("for an hour to the second is not yet stuck", () => {
+  test("no noise for 1 h and 1 s: good; 1 h and 2 s: bad", () => {
     expect(cell(1 + 1 / 3600, 0).conductivity.quality).toBe("good");
     expect(cell(1 + 2 / 3600, 0).conductivity.quality).toBe("bad");
   });
-  test("that is not fitted is not missed", () => {
+  test("not fitted: not-fitted, memory as fresh", () => {
     const read = readConductivity(FRESH_CONDUCTIVITY, null, 1_000, 1_000, false, false);
     expect(read.memory).toEqual(FRESH_CONDUCTIVITY);
     for (const signal of [read.signals.conductivity, read.signals.temperature]) {
       expect(signal).toMatchObject({ value: null, quality: "bad", doubt: "not-fitted" });
     }
   });
-  test("an instrument without a thermometer of its own has conductivity and no temperature", () => {
+  test("no thermometer of its own: conductivity good, temperature not-yet", () => {
     const signals = cell(0.01, 0.01, false, null);
     expect(signals.conductivity.quality).toBe("good");
     expect(signals.temperature).toMatchObject({ value: null, quality: "bad", doubt: "not-yet", ageMs: 100 });

@@ -96,7 +96,7 @@ const rows: Row[] = [
 ];
 
 describe("the vote of the thermometers", () => {
-  test.each(rows)("%s", (_name, first, second, third, apartMs, control, warmest, trust) => {
+  test.each(rows)("%s: control $5, cut $6, $7", (_name, first, second, third, apartMs, control, warmest, trust) => {
     const opinion = vote(first, second, third, apartMs, 250);
     if (control === null) expect(opinion.control.value).toBeNull();
     else expect(opinion.control.value).toBeCloseTo(control, 9);
@@ -106,14 +106,14 @@ describe("the vote of the thermometers", () => {
     if (trust !== "full") expect(opinion.control.quality).not.toBe("good");
   });
 
-  test.each(rows)("the other way round: %s", (_name, first, second, third, apartMs, control, warmest, trust) => {
+  test.each(rows)("other way round: %s: $5, $7", (_name, first, second, third, apartMs, control, warmest, trust) => {
     const opinion = vote(second, first, third, apartMs, 250);
     if (control === null) expect(opinion.control.value).toBeNull();
     else expect(opinion.control.value).toBeCloseTo(control, 9);
     expect(opinion).toMatchObject({ trust, warmest: { value: warmest } });
   });
 
-  test("how long they were apart grows, drains when they agree, and waits while one is lost", () => {
+  test("apart: time grows by the scan; agreed: shrinks to 0; one lost: stays; five minutes at most", () => {
     const apartMs = (first: Signal, second: Signal, beforeMs: number) =>
       vote(first, second, ABSENT, beforeMs, 250).apart.forMs;
     expect(apartMs(signal(24), signal(25), 1_000)).toBe(1_250);
@@ -123,7 +123,7 @@ describe("the vote of the thermometers", () => {
     expect(apartMs(signal(24), signal(25), LONG)).toBe(LONG);
   });
 
-  test("a doubt stays until they have agreed for as long as they were apart", () => {
+  test("apart for five minutes: doubtful until agreed for as long, noise about the limit or not", () => {
     let apart = NEVER_APART;
     const seen = (second: number, forMs: number) => {
       for (let ms = 0; ms < forMs; ms += 1_000) apart = voteOf(signal(25), signal(second), ABSENT, apart, 1_000).apart;
@@ -140,7 +140,7 @@ describe("the vote of the thermometers", () => {
     expect(seen(25.6, 1_000)).toMatchObject({ trust: "full", source: "mean", control: { value: 25.3 } });
   });
 
-  test("a doubt is over in the scan in which the agreement is as long, and a moment apart is not the old doubt again", () => {
+  test("agreed for the last 250 ms: full in that scan; apart again for a moment: full still; 249 ms: doubtful", () => {
     const last = { forMs: 250, doubted: true };
     const ended = voteOf(signal(25), signal(25.5), ABSENT, last, 250);
     expect(ended).toMatchObject({ trust: "full", source: "mean", apart: NEVER_APART });
@@ -148,7 +148,7 @@ describe("the vote of the thermometers", () => {
     expect(voteOf(signal(25), signal(25.5), ABSENT, last, 249)).toMatchObject({ trust: "doubtful", source: "warmer" });
   });
 
-  test("whoever controls, a trend is made of both while they may be believed together", () => {
+  test("trend: mean of both while not in doubt, then the controlling one's, null for none", () => {
     expect(vote(signal(24.5), signal(25.3), ABSENT, 0, 250)).toMatchObject({ trendC: 24.9, source: "mean" });
     expect(vote(signal(24.5), signal(25.3), ABSENT, LONG, 250)).toMatchObject({ trendC: 25.3, source: "warmer" });
     expect(vote(signal(24.5), signal(null), ABSENT, LONG, 250)).toMatchObject({ trendC: 24.5, source: "first" });
@@ -200,25 +200,25 @@ describe("the source of the vote", () => {
     ["the third alone", [lost, lost, signal(25)], 0, "third", 25],
     ["nobody", [lost, lost, ABSENT], 0, "none", null],
   ];
-  test.each(table)("%s", (_name, [first, second, third], apartMs, source, coldestC) => {
+  test.each(table)("%s: source $3, coldest $4", (_name, [first, second, third], apartMs, source, coldestC) => {
     expect(vote(first, second, third, apartMs, 250)).toMatchObject({ source, coldestC });
   });
 
   // Beside each limit, and 2 K and 0.7 K themselves in halves and quarters that a double holds exactly.
-  test("exactly 0.7 K apart agrees, also with the third", () => {
+  test("0.7 K apart: agrees, with the third too", () => {
     expect(vote(signal(0), signal(0.7), ABSENT, 0, 250).apart.forMs).toBe(0);
     expect(vote(signal(0), signal(3), signal(0.7), 0, 250).source).toBe("first-of-two");
     expect(vote(signal(3), signal(0), signal(0.7), 0, 250).source).toBe("second-of-two");
   });
 
-  test("exactly two kelvin apart is not yet a contradiction", () => {
+  test("2 K apart: no contradiction; 2.25: undecided; with the third too", () => {
     expect(vote(signal(23), signal(25), ABSENT, 0, 250).trust).toBe("full");
     expect(vote(signal(23), signal(25.25), ABSENT, 0, 250).trust).toBe("undecided");
     expect(vote(signal(23), lost, signal(25), 0, 250).trust).toBe("doubtful");
     expect(vote(signal(23), lost, signal(25.25), 0, 250).trust).toBe("undecided");
   });
 
-  test("says what is against the one that controls", () => {
+  test("doubt of the controlling one: disagrees, single, rate, or what the lost one has", () => {
     const doubtOf = (first: Signal, second: Signal, third = ABSENT, apartMs = 0) =>
       vote(first, second, third, apartMs, 250).control;
     expect(doubtOf(signal(24), signal(27))).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
@@ -231,14 +231,14 @@ describe("the source of the vote", () => {
     expect(doubtOf(ABSENT, ABSENT).doubt).toBe("not-fitted");
   });
 
-  test("a third in doubt has no say against either", () => {
+  test("third with a rate fault, 24 and 27 °C: undecided, the warmer", () => {
     expect(vote(signal(24), signal(27), signal(27, "rate"), 0, 250)).toMatchObject({
       trust: "undecided",
       source: "second",
     });
   });
 
-  test("a mean is as old and as uncertain as the worse of the two", () => {
+  test("mean of two: age and uncertainty of the worse, both unknown: 0", () => {
     const one: Signal = { ...signal(24.8), ageMs: 100, uncertainty: 0.2, lastValueAgeMs: 10 };
     const other: Signal = { ...signal(25.2), ageMs: 900, uncertainty: 0.5, lastValueAgeMs: 20 };
     for (const { control } of [vote(one, other, ABSENT, 0, 250), vote(other, one, ABSENT, 0, 250)]) {

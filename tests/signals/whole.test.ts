@@ -73,7 +73,7 @@ class Watch {
 }
 
 describe("all signals of a scan", () => {
-  test("each part is read from its own reading", () => {
+  test("healthy image: each signal has its own reading's value and uncertainty", () => {
     const { contacts, first, second, room, conductivity, conductivityTemperature, sourceTds } = new Watch().sees(
       {},
     ).signals;
@@ -85,14 +85,14 @@ describe("all signals of a scan", () => {
     expect(new Watch().sees({ source: 0.02 }).signals.sourceTds.value).toBeCloseTo(10, 9);
   });
 
-  test.each(CONTACT_PARTS.map((part) => [part]))("%s turned alone turns no other", (part) => {
+  test.each(CONTACT_PARTS.map((part) => [part]))("%s turned: it alone changes", (part) => {
     const { contacts } = new Watch().sees({ contacts: { [part]: !DRY_AND_ON[part] } }).signals;
     for (const other of CONTACT_PARTS) {
       expect(contacts[other].position === "on").toBe(other === part ? !DRY_AND_ON[part] : DRY_AND_ON[other]);
     }
   });
 
-  test.each(CONTACT_PARTS.map((part) => [part]))("%s: three flips within the hour, all in pours", (part) => {
+  test.each(CONTACT_PARTS.map((part) => [part]))("%s flips 4 times in pours: chatters unless working float", (part) => {
     const watch = new Watch().sees({});
     for (let flip = 0; flip < 4; flip++) {
       watch.sees({ contacts: { [part]: flip % 2 === 0 ? !DRY_AND_ON[part] : DRY_AND_ON[part] } }, 300, {
@@ -104,7 +104,7 @@ describe("all signals of a scan", () => {
   });
 });
 
-describe("a thermometer that came out of the water and back", () => {
+describe("first thermometer falls 6 K/h for 30 min, then put back", () => {
   const FALLING_MIN = 30;
   /** It cools towards the room by 6 K/h, then is put back at `backC` while the other says 25.1. */
   function backAt(backC: number, minutes: number, more: Sight = {}): Signals {
@@ -114,28 +114,28 @@ describe("a thermometer that came out of the water and back", () => {
     return watch.sees({ ...more, first: backC }, minutes * 60).signals;
   }
 
-  test("is forgiven after ten minutes within 0.5 K of another, not before", () => {
+  test("within 0.5 K of the second: in doubt after 9 min, good after 11", () => {
     expect(backAt(25, 9).first.doubt).toBe("rate");
     expect(backAt(25, 11).first).toMatchObject({ quality: "good", doubt: null });
   });
 
-  test("is not forgiven half a kelvin away from everybody", () => {
+  test("0.7 K from all for 30 min: in doubt", () => {
     expect(backAt(24.4, 30).first.doubt).toBe("rate");
     expect(backAt(25.8, 30).first.doubt).toBe("rate");
   });
 
-  test("is forgiven by the thermometer of the cell alone, if that cell is in the water", () => {
+  test("second lost, cell agrees: good after 11 min; cell lost or dry: in doubt after 30", () => {
     expect(backAt(25, 11, { second: "disconnected" }).first.doubt).toBeNull();
     expect(backAt(25, 30, { second: "disconnected", cell: "disconnected" }).first.doubt).toBe("rate");
     // Dry, the cell hangs in the air, and its thermometer agrees with nobody.
     expect(backAt(25, 30, { second: "disconnected", cell: 0.01 }).first.doubt).toBe("rate");
   });
 
-  test("is forgiven by one that agrees although another does not", () => {
+  test("cell agrees, second at 20 °C: good after 11 min", () => {
     expect(backAt(25, 11, { second: 20, cellC: 25 }).first.doubt).toBeNull();
   });
 
-  test("begins its ten minutes anew when it disagrees again", () => {
+  test("agrees for 6 min, not for 1, agrees for 6: in doubt", () => {
     const watch = new Watch();
     for (let minute = 0; minute < FALLING_MIN; minute++) watch.sees({ first: 25 - minute / 10 }, 60);
     watch
@@ -145,7 +145,7 @@ describe("a thermometer that came out of the water and back", () => {
     expect(watch.signals.first.doubt).toBe("rate");
   });
 
-  test("two that came out together do not forgive each other", () => {
+  test("both fell, no cell, agree with each other for 40 min: both in doubt", () => {
     const watch = new Watch();
     const away = { cell: "disconnected" as const };
     for (let minute = 0; minute < FALLING_MIN; minute++) {
@@ -155,7 +155,7 @@ describe("a thermometer that came out of the water and back", () => {
     expect([watch.signals.first.doubt, watch.signals.second.doubt]).toEqual(["rate", "rate"]);
   });
 
-  test("either of the two may be the one", () => {
+  test("second fell, agrees with the first for 11 min: good", () => {
     const watch = new Watch();
     for (let minute = 0; minute < FALLING_MIN; minute++) watch.sees({ second: 25 - minute / 10 }, 60);
     expect(watch.signals.second.doubt).toBe("rate");
@@ -163,8 +163,8 @@ describe("a thermometer that came out of the water and back", () => {
   });
 });
 
-describe("the vote over several scans", () => {
-  test("counts how long the two have been apart", () => {
+describe("the vote over scans", () => {
+  test("24 and 25 °C: mean for 290 s, after 310 s doubtful by the warmer, coldest 24", () => {
     const apart = { first: 24, second: 25, cell: "disconnected" as const };
     const watch = new Watch().sees({}).sees(apart, 290);
     expect(watch.signals.vote).toMatchObject({ trust: "full", source: "mean" });
@@ -172,27 +172,27 @@ describe("the vote over several scans", () => {
   });
 });
 
-describe("the cell's own thermometer falls silent", () => {
+describe("thirdFellSilent", () => {
   const fellSilent = (watch: Watch, sight: Sight) => watch.sees(sight).signals.thirdFellSilent;
-  test("in the one scan that loses it, whether its wire broke or the cell came out of the water", () => {
+  test("cell disconnected or dry: true in that scan only; heard again and lost: true again", () => {
     for (const lost of [{ cell: "disconnected" as const }, { cell: 0.01 }]) {
       const watch = new Watch();
       expect([fellSilent(watch, {}), fellSilent(watch, lost), fellSilent(watch, lost)]).toEqual([false, true, false]);
       expect([fellSilent(watch, {}), fellSilent(watch, lost)]).toEqual([false, true]);
     }
   });
-  test("not where it was never heard: nobody knew of danger by it", () => {
+  test("cell never heard: false", () => {
     expect(fellSilent(new Watch(), { cell: "disconnected" })).toBe(false);
   });
-  test("not by the silence of one of the two in the water", () => {
+  test("both thermometers lost, cell heard: false", () => {
     expect(fellSilent(new Watch().sees({}), { first: "disconnected", second: "disconnected" })).toBe(false);
   });
 });
 
-describe("what calibration has found", () => {
+describe("signals with corrections", () => {
   const corrections = { ...UNCORRECTED, firstK: -0.4, secondK: 0.2, firstDoubtK: 0.2, cellFactor: 1.03 };
 
-  test("is applied where a reading becomes a signal", () => {
+  test("−0.4 K, +0.2 K and 1.03: values moved, cell's temperature not, uncertainties as compared", () => {
     const { first, second, conductivity, conductivityTemperature, vote } = new Watch().sees({}, 3, {
       corrections,
     }).signals;
@@ -205,7 +205,7 @@ describe("what calibration has found", () => {
     expect(vote.control.uncertainty).toBe(0.5);
   });
 
-  test("can make the cut-out earlier, and never later", () => {
+  test("hottest, for the cut-out: the higher of corrected and raw, of either", () => {
     const hottestC = (firstK: number, secondK: number) =>
       new Watch().sees({ first: 25, second: 25.1 }, 3, { corrections: { ...corrections, firstK, secondK } }).signals
         .hottest.value;
@@ -217,7 +217,7 @@ describe("what calibration has found", () => {
     expect(lost.signals.hottest.value).toBeCloseTo(25.1, 9);
   });
 
-  test("the third cuts too, but not against two that agree", () => {
+  test("cell at 30 °C: counts for the hottest where the two contradict or are lost, not where they agree", () => {
     const hottestC = (sight: Parameters<Watch["sees"]>[0]) =>
       new Watch().sees({ ...sight, cellC: 30 }).signals.hottest.value;
     expect(hottestC({ first: 25, second: 25.1 })).toBe(25.1);
@@ -225,7 +225,7 @@ describe("what calibration has found", () => {
     expect(hottestC({ first: "open-circuit", second: "open-circuit" })).toBe(30);
   });
 
-  test("makes no value of a fault", () => {
+  test("open circuit and no answer: no value", () => {
     const { first, conductivity } = new Watch().sees({ first: "open-circuit", cell: "no-answer" }, 3, {
       corrections,
     }).signals;
@@ -233,7 +233,7 @@ describe("what calibration has found", () => {
     expect(conductivity).toMatchObject({ value: null, doubt: "no-answer" });
   });
 
-  test("makes a step that is no rate, when it changes", () => {
+  test("corrections change by −1.4 K: at once, no doubt; the same step without one: rate", () => {
     const found = { ...corrections, firstK: -1.4 };
     const watch = new Watch().sees({}, 25 * 60).sees({}, 1, { corrections: { ...found, changed: true } });
     // At once: no median of what was said before the correction controls the water after it.

@@ -134,7 +134,7 @@ async function hangsStill(keeper: Talked): Promise<void> {
 
 /** Each with a cell and a controller of its own, all at once: they mostly wait. */
 describeWith(MODBUS_SLAVE_TOOLS, "a conductivity cell at the running controller", () => {
-  it.concurrent("is set by one standard: at once, for good, and until it is taken back", async ({ onTestFinished }) => {
+  it.concurrent("cell 3 % low, one standard: 35.0, also after kill -9, until undone", async ({ onTestFinished }) => {
     const bench = await benchWith(1 / 1.03, onTestFinished);
     const { cell, folder } = bench;
     await bench.program.untilTopic("salinity/value", /^33\.8/);
@@ -163,7 +163,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a conductivity cell at the running controller"
     expect((await evenbrine(folder, ["calibrate", "--list"])).out).toMatch(/conductivity cell .* undone .* lot A7/);
   });
 
-  it.concurrent("is not set by bottles that are mixed up, and by two that agree it is", async ({ onTestFinished }) => {
+  it.concurrent("cell 3 % high, bottles mixed up: not taken; two that agree: 35.0", async ({ onTestFinished }) => {
     const bench = await benchWith(1 / 0.97, onTestFinished);
     const { cell } = bench;
     const keeper = await begun(bench);
@@ -193,7 +193,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a conductivity cell at the running controller"
     await bench.program.untilTopic("salinity/value", /^(34\.9|35\.0)/);
   });
 
-  it.concurrent("is not set in moving temperature, and is as soon as it stands still", async ({ onTestFinished }) => {
+  it.concurrent("bottle warming a kelvin in 5 min: not taken; at rest: taken", async ({ onTestFinished }) => {
     const bench = await benchWith(1, onTestFinished);
     const { cell } = bench;
     const keeper = await begun(bench);
@@ -216,7 +216,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a conductivity cell at the running controller"
     expect(JSON.parse(bench.program.topic("calibration/status") ?? "").entries).toEqual([]);
   });
 
-  it.concurrent("loses nothing when the keeper leaves and comes back, and changes nothing when the controller dies", async ({
+  it.concurrent("keeper leaves: session kept, taken up again; controller killed: nothing calibrated", async ({
     onTestFinished,
   }) => {
     const bench = await benchWith(1 / 1.02, onTestFinished);

@@ -72,7 +72,7 @@ describeWith(
       return Math.max(...OUTPUTS.map((pin) => (board.edges(pin).at(-1)?.chipMs ?? Number.NaN) - fromMs));
     }
 
-    it("is safe within 2.2 s of kill -9, and goes on by itself when it is started again", async () => {
+    it("kill -9, twice: all four outputs off after 1.2 to 2.2 s, stay off; started again: on", async () => {
       await begin();
       for (const afterMs of [50, 700]) {
         await until("pump, heater and both guards are on", () => allAre("high"), AWHILE_MS);
@@ -89,7 +89,7 @@ describeWith(
       await until("pump, heater and both guards are on again", () => allAre("high"), AWHILE_MS);
     });
 
-    it("is safe within 2.2 s of a controller that hangs, and takes it back as after a restart of the board", async () => {
+    it("SIGSTOP: all off within 2.2 s; SIGCONT: on again", async () => {
       await begin();
       await until("pump, heater and both guards are on", () => allAre("high"), AWHILE_MS);
       expect(await untilSafe(() => process.kill(program.pid, "SIGSTOP"))).toBeLessThan(SAFE_WITHIN_MS);
@@ -97,7 +97,7 @@ describeWith(
       await until("pump, heater and both guards are on again", () => allAre("high"), AWHILE_MS);
     });
 
-    it("holds at the press of the button at the tank, heater off too, and ends the hold at the next", async () => {
+    it("button pressed: hold with heat, all off; pressed again: hold over, heats", async () => {
       await begin();
       await until("pump, heater and both guards are on", () => allAre("high"), AWHILE_MS);
       const press = async () => {
@@ -114,7 +114,7 @@ describeWith(
       await until("it heats", () => board.level(GUARD_PINS.heater) === "high", AWHILE_MS);
     });
 
-    it("says that the firmware has locked the pump, pours no more, and heats on", async () => {
+    it("pump on for the firmware's limit: pump locked and told, heater on, board ready", async () => {
       // Its sixty seconds last three.
       await begin("SECOND_MS=50");
       await until("pump, heater and both guards are on", () => allAre("high"), AWHILE_MS);

@@ -68,7 +68,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
   const pageSays = (text: string | RegExp) =>
     page.getByText(text).filter({ visible: true }).first().waitFor({ timeout: 60_000 });
 
-  it("says that outputs hold when the computer dies, and that nobody has looked at the water yet", async () => {
+  it("new box: outputs stay when the computer dies, locked until cleared, no credit; heater proven by its run", async () => {
     program = await run();
     await page.goto(program.address);
     await program.untilLine(/outputs stay as they are when this computer dies/);
@@ -90,7 +90,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.end("SIGINT");
   });
 
-  it("takes up the memory of a box that has run for long", async () => {
+  it("proven memory on disk: bucket of 3 L", async () => {
     const settings = await loadSettings(settingsFile);
     const memory = await openDurableMemory(join(folder, "living-room"));
     const { sequence } = memory.read();
@@ -101,14 +101,14 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("top-off/budget-left", "3.000");
   });
 
-  it("shows the salinity of the probe, as the scale defines it", async () => {
+  it("53.071 mS/cm at 25 °C: salinity 35.00 on topic and page", async () => {
     // PSS-78: 53.071 mS/cm at 25 °C (ITS-90) is salinity 35 (UNESCO 44, by the reference library's table).
     await program.untilTopic("salinity/value", "35.00");
     await program.untilTopic("temperature/value", "25.00");
     await pageSays("35.0");
   });
 
-  it("pours through relay and guard when the working float falls, and stops when it rises", async () => {
+  it("working float low: guard, then pump on; full: both off", async () => {
     await program.untilTopic("top-off/blockers", "");
     await board.contact(PINS.working, "closed");
     await board.until(PINS.pump, "high");
@@ -123,7 +123,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("top-off-pump/on", "false");
   });
 
-  it("stops in mid-pour when the reservoir runs empty, and goes on by itself when it is filled", async () => {
+  it("reservoir empty in a pour: pump off with its reason; filled: on again", async () => {
     await board.contact(PINS.working, "closed");
     await board.until(PINS.pump, "high");
     await board.contact(PINS.reservoir, "open");
@@ -135,7 +135,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await board.until(PINS.pump, "low");
   });
 
-  it("heats cold water and leaves warm water alone", async () => {
+  it("24.5 °C: heater and guard on; 25.4 °C: heater off", async () => {
     await water(51, 24.5);
     await board.until(PINS.heater, "high");
     expect(board.level(PINS.heatGuard)).toBe("high");
@@ -149,7 +149,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     ["cut short", "truncated"],
     ["spoilt", "corrupted"],
     ["never come", "silent"],
-  ] as const)("says so when the probe's answers are %s, and recovers by itself", async (_, cable) => {
+  ] as const)("probe's answers %s: salinity bad, heat off; whole: good", async (_, cable) => {
     slaves.cable(cable);
     await program.untilTopic("salinity/quality", "bad");
     await program.untilTopic("salinity/doubt", /\w+/);
@@ -159,7 +159,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("salinity/quality", "good");
   });
 
-  it("takes a probe's NaN for no number", async () => {
+  it("probe's NaN: salinity bad, not a number; 53.071: good", async () => {
     await slaves.set(1, "input", 0, floatWords(Number.NaN));
     await program.untilTopic("salinity/quality", "bad");
     await program.untilTopic("salinity/doubt", /number/);
@@ -167,7 +167,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("salinity/quality", "good");
   });
 
-  it("refuses a malformed and a retained request, and changes nothing", async () => {
+  it("minutes that are none, or a retained hold: refused, no hold", async () => {
     const refused = await program.ask("hold", { minutes: "many" });
     expect(refused).toMatchObject({ accepted: false, why: expect.stringMatching(/minutes/) });
     const body = JSON.stringify({ id: "kept", minutes: 30 });
@@ -176,14 +176,14 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     expect(program.topic("hold/active")).toBe("false");
   });
 
-  it("survives a reset of the board with outputs off, and comes back", async () => {
+  it("board reset: heat guard open, then closed, nothing blocked", async () => {
     await board.reset();
     await program.untilTopic("heat-guard/closed", "false");
     await program.untilTopic("heat-guard/closed", "true");
     await program.untilTopic("top-off/blockers", "");
   });
 
-  it("says so when the plug is pulled, switches nothing meanwhile, and recovers when it is back", async () => {
+  it("plug pulled: silent, told on topic and page, heat guard open, probes good; back: ready", async () => {
     await board.unplug();
     await program.untilTopic("scan/board", "silent");
     await program.untilTopic("box/sentence", /board/i);
@@ -196,7 +196,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("heat-guard/closed", "true");
   });
 
-  it("stops for the high float in the same breath, locks, and asks for somebody at the tank", async () => {
+  it("high float wet in a pour: pump off, locked, told; clear over the network refused, wet or dry", async () => {
     await program.untilTopic("top-off/blockers", "");
     await board.contact(PINS.working, "closed");
     await board.until(PINS.pump, "high");
@@ -218,7 +218,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     });
   });
 
-  it("keeps its lock through kill -9, and lets a person at the terminal clear it", async () => {
+  it("kill -9 while locked: same lock after the start; cleared at the terminal: resting", async () => {
     const occurrence = program.topic("top-off/latch-number") as string;
     await program.end("SIGKILL");
     program = await run();
@@ -230,7 +230,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilTopic("top-off/state", "resting");
   });
 
-  it("ends on Ctrl-C with every output off", async () => {
+  it("Ctrl-C while heating: exit 0, all four outputs low", async () => {
     await water(51, 24.5);
     await board.until(PINS.heater, "high");
     expect(await program.end("SIGINT")).toBe(0);

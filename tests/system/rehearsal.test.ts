@@ -30,8 +30,8 @@ afterEach(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-describe("the rehearsal", () => {
-  it("prints its address and one plain sentence, serves its page, and ends on Ctrl-C", async () => {
+describe("the program on the simulated tank", () => {
+  it("npm start: address, one sentence, page, API says rehearsal; Ctrl-C: exit 0, says what ended", async () => {
     const program = await start();
     expect(program.lines[0]).toMatch(/^Evenbrine at http:\/\/127\.0\.0\.1:\d+\//);
     await program.untilLine(/^Rehearsal, simulated water\. Starting: watching the inputs/);
@@ -46,7 +46,7 @@ describe("the rehearsal", () => {
     expect(program.lines.at(-1)).toBe("Ended: every output is off and the memory is on disk.");
   });
 
-  it("runs faster than the clock, tops off, heats, and counts its scans", async () => {
+  it("--speed 600: more than 0.1 L poured, 2,000 scans counted; SIGTERM: exit 0", async () => {
     const program = await start("--speed", "600");
     await program.untilTopic("top-off/poured-total", /^0\.[1-9]/, 120_000);
     await until("two thousand scans", () => Number(program.topic("scan/count")) > 2_000);
@@ -54,7 +54,7 @@ describe("the rehearsal", () => {
     expect(await program.end("SIGTERM")).toBe(0);
   });
 
-  it("keeps hold, budget and history through kill -9", async () => {
+  it("kill -9 in a hold of 120 min: hold at full length, litres and history kept", async () => {
     const before = await start("--speed", "60");
     expect(await before.ask("hold", { minutes: 120 })).toMatchObject({ accepted: true });
     const poured = Number(before.topic("top-off/poured-total"));
@@ -77,13 +77,13 @@ describe("the rehearsal", () => {
     await after.end("SIGINT");
   });
 
-  it("lets nobody else run on the same memory, and says so in one line", async () => {
+  it("second program on the same folder: refused, another controller uses it", async () => {
     const first = await start();
     await expect(start()).rejects.toThrow(/Another controller uses/);
     await first.end("SIGINT");
   });
 
-  it("answers a page of another origin, or another name for this machine, with a refusal", async () => {
+  it("request of another origin: 403", async () => {
     const program = await start();
     const foreign = await fetch(new URL("/api/v1/tank", program.address), {
       headers: { origin: "http://example.com" },
@@ -94,7 +94,7 @@ describe("the rehearsal", () => {
 });
 
 describeWith(["mosquitto-clients"], "the tree to a foreign client", () => {
-  it("reads well", async () => {
+  it("mosquitto_sub: $state ready, temperature, reason in words, no NaN or undefined", async () => {
     const program = await start();
     await program.untilTopic("temperature/quality", "good");
     const words = ["-p", String(program.mqttPort), "-v", "-W", "1", "-t", "homie/5/#"];
@@ -107,7 +107,7 @@ describeWith(["mosquitto-clients"], "the tree to a foreign client", () => {
   });
 });
 
-describe("mistakes at the terminal", () => {
+describe("command line with a mistake", () => {
   const run = (...words: string[]) => {
     const launcher = new URL("../../controller/cli/launch.mjs", import.meta.url).pathname;
     return spawnSync(process.execPath, [launcher, ...words], { encoding: "utf8" });
@@ -120,20 +120,20 @@ describe("mistakes at the terminal", () => {
     [["run", "--speed", "fast"], /whole number/i],
     [["sail"], /unknown command/],
     [["rehearse", "package.json"], /scripts|name/],
-  ])("%j is a plain line and exit code 1", (words, said) => {
+  ])("%j: exit 1, %s, no stack trace", (words, said) => {
     const { status, stderr, stdout } = run(...words);
     expect(status).toBe(1);
     expect(stderr + stdout).toMatch(said);
     expect(stderr).not.toMatch(/\n\s+at /);
   });
 
-  it("shows what there is, and what can hurt", () => {
+  it("--help: all commands and that mains and salt water kill", () => {
     const { stdout } = run("--help");
     for (const word of ["run", "check", "rehearse", "reckon", "Mains and salt water kill"])
       expect(stdout).toContain(word);
   });
 
-  it("checks the settings file of the wiring notes", () => {
+  it("check of the wiring notes' example: exit 0", () => {
     expect(run("check", "wiring-notes/settings-example.json")).toMatchObject({ status: 0 });
   });
 });

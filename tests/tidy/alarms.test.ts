@@ -6,23 +6,23 @@ import { alarmsPage } from "../../controller/alarms/page.ts";
 
 const room = resolve(import.meta.dirname, "../../controller/alarms");
 
-describe("the alarms", () => {
-  it("are one file each, and each file is in the list", () => {
+describe("the list of alarms", () => {
+  it("files in conditions: one per alarm, none without", () => {
     const files = readdirSync(join(room, "conditions")).map((name) => name.replace(/\.ts$/, ""));
     expect(CONDITIONS.map(({ id }) => id).sort()).toEqual(files.sort());
   });
 
-  it("are in the list once, high priority first", () => {
+  it("ids: each once; priorities: high before medium before low", () => {
     expect(new Set(CONDITIONS.map(({ id }) => id)).size).toBe(CONDITIONS.length);
     const ranks = CONDITIONS.map(({ priority }) => ["high", "medium", "low"].indexOf(priority));
     expect(ranks).toEqual([...ranks].sort());
   });
 
-  it("have ids that fit into a topic", () => {
+  it("ids: lower-case letters and hyphens", () => {
     for (const { id } of CONDITIONS) expect(id).toMatch(/^[a-z]+(-[a-z]+)*$/);
   });
 
-  it("are told in ALARMS.md as they are (UPDATE_PAGES=1 npm test -- tests/tidy/alarms.test.ts writes it anew)", () => {
+  it("ALARMS.md equals the page made of them (UPDATE_PAGES=1 npm test -- tests/tidy/alarms.test.ts writes it anew)", () => {
     const page = join(room, "ALARMS.md");
     if (process.env.UPDATE_PAGES === "1") writeFileSync(page, alarmsPage());
     expect(existsSync(page) ? readFileSync(page, "utf8") : "no ALARMS.md").toBe(alarmsPage());

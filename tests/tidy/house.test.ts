@@ -32,22 +32,22 @@ function roomOf(file: string, rooms: readonly string[]): number {
   return found === undefined ? -1 : rooms.indexOf(found);
 }
 
-describe("the pure rooms", () => {
-  it.each(PURE_PLACES)("%s has no clock, timer, chance, waiting or machine in it", (place) => {
+describe("pure rooms", () => {
+  it.each(PURE_PLACES)("%s: no clock, timer, chance, await or node import", (place) => {
     const faults = filesUnder(place).flatMap((file) =>
       BANNED_IN_PURE.filter(([pattern]) => pattern.test(codeOf(file))).map(([, why]) => `${file} ${why}`),
     );
     expect(faults).toEqual([]);
   });
 
-  it("notices a clock, a timer and a node import when there is one", () => {
+  it("Date.now, setTimeout, Math.random, await and a node import: each noticed", () => {
     const offences = ['import fs from "node:fs"', "Date.now()", "setTimeout(f)", "Math.random()", "await x"];
     for (const offence of offences) expect(BANNED_IN_PURE.some(([pattern]) => pattern.test(offence))).toBe(true);
   });
 });
 
-describe("imports", () => {
-  it("point backwards along the way of the data, or to shared", () => {
+describe("imports of the house", () => {
+  it("controller: backwards along the way of the data, or shared", () => {
     const faults = filesUnder("controller").flatMap((file) =>
       importsOf(file)
         .filter((target) => !target.startsWith("shared/"))
@@ -57,7 +57,7 @@ describe("imports", () => {
     expect(faults).toEqual([]);
   });
 
-  it("of shared stay in shared and point backwards", () => {
+  it("shared: backwards in shared only", () => {
     const faults = filesUnder("shared").flatMap((file) =>
       importsOf(file)
         .filter((target) => {
@@ -69,7 +69,7 @@ describe("imports", () => {
     expect(faults).toEqual([]);
   });
 
-  it("of the dashboard reach only the dashboard and shared", () => {
+  it("dashboard: dashboard and shared only", () => {
     const faults = filesUnder("dashboard").flatMap((file) =>
       importsOf(file)
         .filter((target) => !target.startsWith("dashboard/") && !target.startsWith("shared/"))
@@ -79,8 +79,8 @@ describe("imports", () => {
   });
 });
 
-describe("the house", () => {
-  it("has the top level that the map shows and nothing else", () => {
+describe("files of the house", () => {
+  it("top level: what the map shows and nothing else", () => {
     const tracked = execFileSync("git", ["ls-files", "--cached", "--others", "--exclude-standard"], {
       cwd: top,
       encoding: "utf8",
@@ -107,12 +107,12 @@ describe("the house", () => {
     ]);
   });
 
-  it("has no room for whatever fits nowhere", () => {
+  it("names: no utils, common, helpers or misc", () => {
     const names = ["controller", "shared", "dashboard", "tests"].flatMap(filesUnder);
     expect(names.filter((name) => /(^|\/)(utils?|common|helpers?|misc)(\/|\.|$)/.test(name))).toEqual([]);
   });
 
-  it("has functions that fit a screen", () => {
+  it("top-level functions: 70 lines at most", () => {
     const names = ["controller", "shared", "dashboard"].flatMap(filesUnder);
     expect(names.flatMap((file) => longFunctions(codeOf(file)).map((line) => `${file}: ${line}`))).toEqual([]);
   });

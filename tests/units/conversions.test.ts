@@ -5,7 +5,7 @@ import { describe, expect, it } from "vitest";
 import * as u from "../../shared/units/index.ts";
 
 describe("temperature", () => {
-  it("knows the fixed points", () => {
+  it("77, 60 and 32 °F, −40, 25 °C, 273.15 K: both ways", () => {
     expect(u.celsiusFromFahrenheit(u.fahrenheit(77))).toBe(25);
     expect(u.celsiusFromFahrenheit(u.fahrenheit(60))).toBeCloseTo(15.5556, 4);
     expect(u.celsiusFromFahrenheit(u.fahrenheit(32))).toBe(0);
@@ -15,14 +15,14 @@ describe("temperature", () => {
     expect(u.celsiusFromKelvin(u.kelvin(273.15))).toBe(0);
   });
 
-  it("gives a difference no offset", () => {
+  it("difference of 1 °F: 0.5556 K; of 5 K: 9 °F", () => {
     expect(u.kelvinDifferenceFromFahrenheit(u.fahrenheit(1))).toBeCloseTo(0.5556, 4);
     expect(u.fahrenheitDifferenceFromKelvin(u.kelvin(5))).toBe(9);
   });
 });
 
 describe("volume, mass, length, pressure and flow", () => {
-  it("tells the two gallons apart", () => {
+  it("1 US gallon: 3.785411784 L; 1 UK gallon: 4.54609 L; and back", () => {
     expect(u.litresFromUsGallons(u.usGallons(1))).toBe(3.785411784);
     expect(u.litresFromUkGallons(u.ukGallons(1))).toBe(4.54609);
     expect(u.usGallonsFromLitres(u.litres(3.785411784))).toBe(1);
@@ -31,7 +31,7 @@ describe("volume, mass, length, pressure and flow", () => {
     expect(u.LITRES_PER_US_GALLON).toBeCloseTo(231 * 0.254 ** 3, 12);
   });
 
-  it("weighs", () => {
+  it("1 lb: 0.45359237 kg; g, mg and kg both ways; 1 lb per US gallon: 119.826427 g/L", () => {
     expect(u.kilogramsFromPounds(u.pounds(1))).toBe(0.45359237);
     expect(u.poundsFromKilograms(u.kilograms(0.45359237))).toBe(1);
     expect(u.kilogramsFromGrams(u.grams(250))).toBe(0.25);
@@ -45,13 +45,13 @@ describe("volume, mass, length, pressure and flow", () => {
     );
   });
 
-  it("measures", () => {
+  it("2 in: 50.8 mm; 750 × 500 mm: 0.375 m²", () => {
     expect(u.millimetresFromInches(u.inches(2))).toBe(50.8);
     expect(u.inchesFromMillimetres(u.millimetres(25.4))).toBe(1);
     expect(u.rectangle(u.millimetres(750), u.millimetres(500))).toBe(0.375);
   });
 
-  it("presses", () => {
+  it("1 bar: 100 kPa; 60 psi: 413.685 kPa; an atmosphere: 14.6959 psi", () => {
     expect(u.kilopascalsFromBars(u.bars(1))).toBe(100);
     expect(u.barsFromKilopascals(u.kilopascals(250))).toBe(2.5);
     // A pound-force (0.45359237 kg × 9.80665 m/s²) on a square inch.
@@ -62,7 +62,7 @@ describe("volume, mass, length, pressure and flow", () => {
     expect(u.decibars(10)).toBe(10);
   });
 
-  it("flows", () => {
+  it("75 US gal/d: 11.83 L/h; 48 L/d: 2 L/h; and back", () => {
     // 75 US gallons a day are 11.8 L/h.
     expect(u.litresPerHourFromUsGallonsPerDay(u.usGallonsPerDay(75))).toBeCloseTo(11.83, 2);
     expect(u.usGallonsPerDayFromLitresPerHour(u.litresPerHour(11.8294118))).toBeCloseTo(75, 5);
@@ -70,7 +70,7 @@ describe("volume, mass, length, pressure and flow", () => {
     expect(u.litresPerDayFromLitresPerHour(u.litresPerHour(2))).toBe(48);
   });
 
-  it("keeps time", () => {
+  it("1.5 s: 1,500 ms; 2 d: 48 h; and back", () => {
     expect(u.millisecondsFromSeconds(u.seconds(1.5))).toBe(1500);
     expect(u.secondsFromMilliseconds(u.milliseconds(250))).toBe(0.25);
     expect(u.hoursFromDays(u.days(2))).toBe(48);
@@ -79,7 +79,7 @@ describe("volume, mass, length, pressure and flow", () => {
 });
 
 describe("conductivity and salinity", () => {
-  it("moves the decimal point the right way", () => {
+  it("1413 µS/cm: 1.413 mS/cm; 4.2914 S/m: 42.914 mS/cm; and back", () => {
     expect(u.millisiemensFromMicrosiemens(u.microsiemensPerCm(1413))).toBe(1.413);
     expect(u.microsiemensFromMillisiemens(u.millisiemensPerCm(12.88))).toBeCloseTo(12_880, 9);
     // C(35, 15, 0): 42.914 mS/cm = 4.2914 S/m.
@@ -87,7 +87,7 @@ describe("conductivity and salinity", () => {
     expect(u.siemensPerMetreFromMillisiemens(u.millisiemensPerCm(42.914))).toBeCloseTo(4.2914, 12);
   });
 
-  it("keeps grams per kilogram and grams per litre apart", () => {
+  it("35 g/kg at 25 °C: 35.82 g/L; 35.817 g/L: 35 g/kg", () => {
     // 35 g/kg at 25 °C: 35.82 g per litre of solution.
     const density = u.kilogramsPerCubicMetre(1023.343);
     expect(u.gramsPerLitreFromGramsPerKilogram(u.gramsPerKilogram(35), density)).toBeCloseTo(35.82, 2);
@@ -95,14 +95,14 @@ describe("conductivity and salinity", () => {
     expect(u.specificGravityValue(1.0264)).toBe(1.0264);
   });
 
-  it("says ratios in percent and as a share", () => {
+  it("25 %: 0.25, and back", () => {
     expect(u.fractionFromPercent(u.percent(25))).toBe(0.25);
     expect(u.percentFromFraction(u.fraction(0.25))).toBe(25);
   });
 });
 
 describe("alkalinity", () => {
-  it("knows the same water in three units", () => {
+  it("113 mg/L as CaCO₃: 2.26 meq/L, 6.33 dKH; 1 meq/L: 2.8 dKH, 50 mg/L", () => {
     // 113 mg/L as CaCO₃ = 2.26 meq/L = 6.3 dKH (common practice).
     const meq = u.milliequivalentsFromCaCO3(u.milligramsPerLitreCaCO3(113));
     expect(meq).toBeCloseTo(2.26, 2);
@@ -128,7 +128,7 @@ describe("every pair of conversions", () => {
     [u.milliequivalentsFromDkh, u.dkhFromMilliequivalents],
     [u.milliequivalentsFromCaCO3, u.caCO3FromMilliequivalents],
   ];
-  it("comes back to where it started", () => {
+  it("−1,000 to 1,000 there and back: the same within 1e-9", () => {
     const value = fc.double({ min: -1000, max: 1000, noNaN: true });
     for (const [there, back] of pairs) {
       fc.assert(
@@ -140,8 +140,8 @@ describe("every pair of conversions", () => {
   });
 });
 
-describe("a bare number", () => {
-  it("does not compile where a quantity is wanted, nor one unit for another", () => {
+describe("number without its unit", () => {
+  it("bare number, another unit or arithmetic as a quantity: does not compile", () => {
     // Proved by `npm run check`: a line below that did compile would make its directive an error.
     // @ts-expect-error a number has no unit
     u.fahrenheitFromCelsius(25);

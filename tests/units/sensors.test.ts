@@ -41,7 +41,7 @@ describe("platinum thermometers", () => {
     [50, 119.4, 119.3971],
     [100, 138.51, 138.5055],
     [200, 175.86, 175.856],
-  ])("at %d °C", (t, published, recomputed) => {
+  ])("%d °C: %d Ω published, %d Ω recomputed, and back", (t, published, recomputed) => {
     const resistance = platinumResistance(celsius(t), PT100)!;
     expect(Math.abs(resistance - published)).toBeLessThanOrEqual(0.0051);
     expect(Math.abs(resistance - recomputed)).toBeLessThanOrEqual(5.1e-5);
@@ -49,7 +49,7 @@ describe("platinum thermometers", () => {
     expect(platinumTemperature(resistance, PT100)!).toBeCloseTo(t, 9);
   });
 
-  it("comes back over the whole range", () => {
+  it("−200 to 850 °C there and back: within 1e-9 K", () => {
     fc.assert(
       fc.property(fc.double({ min: -200, max: 850, noNaN: true }), (t) => {
         const back = platinumTemperature(platinumResistance(celsius(t), PT1000)!, PT1000)!;
@@ -58,12 +58,12 @@ describe("platinum thermometers", () => {
     );
   });
 
-  it("has the slope of the handbook at 25 °C, 0.3879 Ω/K", () => {
+  it("25 °C: slope of 0.3879 Ω/K", () => {
     const slope = platinumResistance(celsius(25.5), PT100)! - platinumResistance(celsius(24.5), PT100)!;
     expect(slope).toBeCloseTo(0.3879, 4);
   });
 
-  it("refuses what no such thermometer gives", () => {
+  it("beyond −200 or 850 °C, R0 of 0 or no number: null", () => {
     for (const t of [-200, 850]) expect(platinumResistance(celsius(t), PT100)).toBeGreaterThan(18);
     for (const t of [-200.001, 850.001, ...UNREAL]) expect(platinumResistance(celsius(t), PT100)).toBeNull();
     for (const R0 of [0, -100, ...UNREAL]) {
@@ -85,7 +85,7 @@ describe("thermistors", () => {
     [5325, 40],
   ]);
 
-  it("passes through the three points that made the curve", () => {
+  it("three points of the curve: temperature and resistance of each", () => {
     for (const [R, t] of [
       [32_650, 0],
       [10_000, 25],
@@ -96,7 +96,7 @@ describe("thermistors", () => {
     }
   });
 
-  it("comes back, both ways, and falls as it warms", () => {
+  it("−20 to 80 °C there and back: within 1e-8 K, less resistance when warmer, by both laws", () => {
     fc.assert(
       fc.property(fc.double({ min: -20, max: 80, noNaN: true }), (t) => {
         const R = steinhartHartResistance(celsius(t), bead)!;
@@ -109,7 +109,7 @@ describe("thermistors", () => {
     );
   });
 
-  it("follows the two-constant law from its reference temperature", () => {
+  it("10 kΩ with beta 3977: 25 °C; 0 °C: 33,903 Ω; reference of 0 °C: 0 °C", () => {
     const law = { R0: ohms(10_000), beta: kelvin(3977) };
     expect(betaTemperature(ohms(10_000), law)).toBeCloseTo(25, 12);
     expect(betaResistance(celsius(25), law)).toBeCloseTo(10_000, 9);
@@ -120,7 +120,7 @@ describe("thermistors", () => {
     expect(betaResistance(celsius(0), cold)).toBeCloseTo(10_000, 9);
   });
 
-  it("refuses an open wire, a short and a law that is none", () => {
+  it("open wire, short, beyond −60 or 300 °C, or a law that is none: null", () => {
     const law = { R0: ohms(10_000), beta: kelvin(3977) };
     for (const R of [0, -1, ...UNREAL, 1e12, 1e-6]) {
       expect(steinhartHartTemperature(ohms(R), bead)).toBeNull();
@@ -188,7 +188,7 @@ describe("the 1-Wire check", () => {
     // The thermometer's scratchpad after power-on (from memory).
     ["50 05 4B 46 7F FF 0C 10", 0x1c],
     ["28 FF 64 1E 0C 00 00", 0xd0],
-  ])("of %s", (bytes, expected) => {
+  ])("check sum of %s: %d", (bytes, expected) => {
     expect(crc8(hex(bytes))).toBe(expected);
   });
 });
@@ -205,7 +205,7 @@ describe("the DS18B20 scratchpad", () => {
     ["5E FF", -10.125],
     ["6F FE", -25.0625],
     ["90 FC", -55],
-  ])("%s is %d °C", (raw, expected) => {
+  ])("raw %s: %d °C", (raw, expected) => {
     const bytes = withCrc(`${raw} 4B 46 7F FF 0C 10`);
     expect(ds18b20Temperature(bytes)).toEqual({ kind: "good", value: expected, resolutionBits: 12 });
   });
@@ -215,7 +215,7 @@ describe("the DS18B20 scratchpad", () => {
     ["3F", 10, 25.75],
     ["5F", 11, 25.875],
     ["7F", 12, 25.9375],
-  ])("with configuration %s has %d bits and ignores those below", (configuration, resolutionBits, expected) => {
+  ])("configuration %s: %d bits, %d °C, bits below ignored", (configuration, resolutionBits, expected) => {
     expect(ds18b20Temperature(withCrc(`9F 01 4B 46 ${configuration} FF 01 10`))).toEqual({
       kind: "good",
       value: expected,
@@ -234,17 +234,17 @@ describe("the DS18B20 scratchpad", () => {
     ["a supply that collapsed", withCrc("FF 07 4B 46 7F FF 0C 10"), "starved"],
     ["a heat that it cannot measure", withCrc("D1 07 4B 46 7F FF 0C 10"), "out-of-range"],
     ["a cold that it cannot measure", withCrc("8F FC 4B 46 7F FF 0C 10"), "out-of-range"],
-  ])("tells %s", (_, bytes, reason) => {
+  ])("%s: %j: bad, %s", (_, bytes, reason) => {
     expect(ds18b20Temperature(bytes)).toEqual({ kind: "bad", reason });
   });
 
-  it("lets a true 0.0 °C pass when the rest of the frame is alive", () => {
+  it("0.0 °C in a frame that is alive: good, 0", () => {
     expect(ds18b20Temperature(withCrc("00 00 00 00 7F 00 00 00"))).toMatchObject({ kind: "good", value: 0 });
   });
 });
 
 describe("the cell constant", () => {
-  it("turns conductance into conductivity, and learns from a standard", () => {
+  it("53 mS with 1/cm: 53 mS/cm; read 50 in 53: constant 1.06", () => {
     expect(conductivityFromConductance(millisiemens(53), perCentimetre(1))).toBe(53);
     expect(conductivityFromConductance(millisiemens(26.5), perCentimetre(2))).toBe(53);
     expect(conductivityFromConductance(millisiemens(0), perCentimetre(2))).toBe(0);
@@ -255,7 +255,7 @@ describe("the cell constant", () => {
     expect(conductivityFromConductance(conductance, K)).toBeCloseTo(53, 12);
   });
 
-  it("refuses what cannot be", () => {
+  it("negative conductance, constant of 0 or no number: null", () => {
     for (const bad of [-1, ...UNREAL]) {
       expect(conductivityFromConductance(millisiemens(bad), perCentimetre(1))).toBeNull();
     }
@@ -268,8 +268,8 @@ describe("the cell constant", () => {
   });
 });
 
-describe("a doubt", () => {
-  it("is divided by √3 when it is a half-width (JCGM 100:2008, 4.3.7)", () => {
+describe("standard uncertainty of a doubt", () => {
+  it("half-width of 0.5: 0.5/√3 (JCGM 100:2008, 4.3.7); standard deviation: 0.5", () => {
     expect(standardUncertainty(halfWidth(kelvin(0.5)))).toBeCloseTo(0.288675, 6);
     expect(standardUncertainty(standardDeviation(kelvin(0.5)))).toBe(0.5);
     expect([halfWidth(kelvin(1)).as, standardDeviation(kelvin(1)).as]).toEqual(["half-width", "k=1"]);

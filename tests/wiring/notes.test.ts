@@ -33,28 +33,28 @@ const ON_MAINS = [
   "enclosure-and-power.md",
 ];
 
-describe("each page", () => {
-  test("is in the index, and the index has no others", () => {
+describe("pages of the wiring notes", () => {
+  test("index: links to every page and no other", () => {
     const linked = [...read("README.md").matchAll(/\]\(([a-z-]+\.md)\)/g)].map(([, page]) => page as string);
     expect([...new Set(linked)].sort()).toEqual([...PAGES].sort());
   });
 
-  test.each(PAGES)("%s answers every question", (page) => {
+  test.each(PAGES)("%s: all six sections in their order", (page) => {
     const sections = [...read(page).matchAll(/^## (.+)$/gm)].map(([, title]) => title as string);
     expect(sections.filter((title) => title !== "Cautions")).toEqual(SECTIONS);
   });
 
-  test.each(PAGES)("%s has its own drawing", (page) => {
+  test.each(PAGES)("%s: its own drawing, which is there", (page) => {
     expect(read(page)).toContain(`(drawings/${page.replace(".md", ".svg")})`);
     expect(DRAWINGS).toContain(page.replace(".md", ".svg"));
   });
 
-  test.each([...PAGES, "README.md"])("%s links to what is there", (page) => {
+  test.each([...PAGES, "README.md"])("%s: every link leads to a file", (page) => {
     const links = [...read(page).matchAll(/\]\(([^)#\s]+)(?:#[^)]*)?\)/g)].map(([, to]) => to as string);
     expect(links.filter((to) => !existsSync(resolve(ROOM, dirname(page), to)))).toEqual([]);
   });
 
-  test.each(ON_MAINS)("%s has the cautions, before anything else is said", (page) => {
+  test.each(ON_MAINS)("%s: all ten cautions before anything else", (page) => {
     const [, cautions = ""] = read(page).match(/^## Cautions\n([\s\S]*?)\n!\[/m) ?? [];
     const words = cautions.replace(/\s+/g, " ");
     for (const caution of [
@@ -73,7 +73,7 @@ describe("each page", () => {
     }
   });
 
-  test("that speaks of a socket, a mains wire or an adapter is one of them", () => {
+  test("page of a socket, mains wire or adapter: has the cautions", () => {
     const speaks = PAGES.filter((page) =>
       /residual-current device|\bsocket\b.*\bheater|mains ─|plug-in adapter/i.test(read(page)),
     );
@@ -120,20 +120,20 @@ function settingsWith(page: string, fragment: Json): Settings {
   return settings;
 }
 
-describe("the settings of each page", () => {
-  test.each(PAGES)("%s: what it shows is accepted", (page) => {
+describe("settings on the pages", () => {
+  test.each(PAGES)("%s: each fragment accepted in a whole box", (page) => {
     const fragments = fragmentsOf(page);
     expect(fragments.length).toBeGreaterThan(0);
     for (const fragment of fragments) settingsWith(page, fragment);
   });
 
-  test("a fragment with a typing error would be noticed", () => {
+  test("fragment with pn for pin: refused", () => {
     expect(() => settingsWith("x", { inputs: { "high-float": { board: "io", pn: 3, closedWhen: "off" } } })).toThrow(
       /pn/,
     );
   });
 
-  test("show every part somewhere", () => {
+  test("parts: each on some page", () => {
     const shown = new Set(
       PAGES.flatMap(fragmentsOf).flatMap(({ inputs, outputs }) =>
         Object.keys({ ...(inputs as Json), ...(outputs as Json) }),
@@ -142,7 +142,7 @@ describe("the settings of each page", () => {
     expect([...INPUT_PARTS, ...OUTPUT_PARTS].filter((part) => !shown.has(part))).toEqual([]);
   });
 
-  test("take the contact whose broken wire reads as the safe side", () => {
+  test("contacts: closed on the side that a broken wire must not look like", () => {
     for (const fragment of PAGES.flatMap(fragmentsOf)) {
       for (const [part, wired] of Object.entries((fragment.inputs ?? {}) as Json)) {
         if (!(CONTACT_PARTS as readonly string[]).includes(part)) continue;
@@ -164,7 +164,7 @@ const PAGE_OF: Readonly<Record<ContactPart, string>> = {
   "return-sensor": "return-pump-and-mains.md",
 };
 
-test.each(CONTACT_PARTS)("%s: its page says the same as the wiring sheet of an open and a shorted wire", (part) => {
+test.each(CONTACT_PARTS)("%s: its page and the wiring sheet say the same of an open and a shorted wire", (part) => {
   const { safe, on, off, means } = CONTACT_FACTS[part];
   const words = { on, off };
   const other = safe === "on" ? "off" : "on";
@@ -172,9 +172,9 @@ test.each(CONTACT_PARTS)("%s: its page says the same as the wiring sheet of an o
   expect(read(PAGE_OF[part])).toContain(`| shorted | ${words[other]} | ${means[other]} |`);
 });
 
-describe("each drawing", () => {
+describe("drawings of the wiring notes", () => {
   test.each(DRAWINGS)(
-    "%s is well formed, has a title, stands alone and can be read in the dark and in print",
+    "%s: well formed, titled, no script or foreign file, readable on dark screens and in print",
     (name) => {
       const svg = read(`drawings/${name}`);
       expect(isWellFormed(svg)).toBe(true);
@@ -185,7 +185,7 @@ describe("each drawing", () => {
     },
   );
 
-  test.each(DRAWINGS)("%s keeps its words on the paper", (name) => {
+  test.each(DRAWINGS)("%s: every word on the paper", (name) => {
     const svg = read(`drawings/${name}`);
     const [, width, height] = svg.match(/viewBox="0 0 (\d+) (\d+)"/) ?? [];
     for (const [, x, y, look = "", words = ""] of svg.matchAll(
@@ -206,7 +206,7 @@ describe("each drawing", () => {
     }
   });
 
-  test("belongs to a page", () => {
+  test("drawing: has a page of its name", () => {
     expect(DRAWINGS.map((name) => name.replace(".svg", ".md")).filter((page) => !PAGES.includes(page))).toEqual([]);
   });
 });

@@ -27,8 +27,8 @@ const partsOf = ({ inputs, outputs }: Settings): string[] =>
 const draw = (settings: Settings): string => svgOf(sheetOf(settings), { mark: "0a1b2c3d", date: "2026-01-31" });
 const print = (settings: Settings): string => textOf(sheetOf(settings), "0a1b2c3d");
 
-describe("every part of the settings", () => {
-  test("stands on the drawn sheet exactly once, with its terminal", () => {
+describe("parts of any accepted settings on the sheet", () => {
+  test("drawn: each once, with its key", () => {
     fc.assert(
       fc.property(valid(), (settings) => {
         const marked = [...draw(settings).matchAll(/data-part="([^"]+)"/g)].map(([, part]) => part as string);
@@ -40,7 +40,7 @@ describe("every part of the settings", () => {
     );
   });
 
-  test("stands on the printed sheet exactly once", () => {
+  test("printed: each once", () => {
     fc.assert(
       fc.property(valid(), (settings) => {
         const heads = print(settings)
@@ -52,7 +52,7 @@ describe("every part of the settings", () => {
     );
   });
 
-  test("stands under the board that the settings name, every board stands there once", () => {
+  test("grouped: each under its board, each board once", () => {
     fc.assert(
       fc.property(valid(), (settings) => {
         const { groups } = sheetOf(settings);
@@ -65,7 +65,7 @@ describe("every part of the settings", () => {
 });
 
 describe("the drawn sheet", () => {
-  test("is one page of A4, well formed whatever the keeper wrote, and nothing on it is cut", () => {
+  test("any settings: one A4 page, well formed, nothing beyond its edges", () => {
     fc.assert(
       fc.property(valid(), (settings) => {
         const svg = draw(settings);
@@ -81,7 +81,7 @@ describe("the drawn sheet", () => {
     );
   });
 
-  test("carries the cautions and the three limits of the box", () => {
+  test("reference tank: six cautions, 10.5, 4.4 and 4.1 L", () => {
     const { settings } = checkSettings({ tank: { netVolumeL: 140 } });
     const svg = draw(settings as Settings)
       .replace(/<[^>]+>/g, " ")
@@ -93,14 +93,14 @@ describe("the drawn sheet", () => {
   });
 });
 
-test("the check for well-formed XML notices what is not", () => {
+test("isWellFormed: five broken texts refused, a whole one accepted", () => {
   for (const broken of ["<svg>", "<svg><g></svg></g>", "<svg>a & b</svg>", "<svg>a < b</svg>", "<svg>\u0001</svg>"]) {
     expect(isWellFormed(broken)).toBe(false);
   }
   expect(isWellFormed('<svg><rect x="1"/>a &amp; b</svg>')).toBe(true);
 });
 
-describe("what a wire reads", () => {
+describe("wire of a contact, open and shorted", () => {
   const contactRows = CONTACT_PARTS.flatMap((part) =>
     // The other way round a broken wire would be believed, and the settings are refused.
     (["on", "off"] as const)
@@ -109,7 +109,7 @@ describe("what a wire reads", () => {
   );
 
   /** The sheet against the driver that reads the pin: high is an open wire, low a shorted one. */
-  test.each(contactRows)("%s, closed when %s: as its driver has it", (part, closedWhen) => {
+  test.each(contactRows)("%s, closed when %s: as its driver reads it", (part, closedWhen) => {
     const row = rowOf({ [part]: { board: "io", pin: 2, closedWhen } }, part);
     const reads = (high: boolean) =>
       contactReading({ value: high, fault: null, atMs: 0, sample: 1 }, { closedWhen }, 0).value ? "on" : "off";
@@ -119,7 +119,7 @@ describe("what a wire reads", () => {
     expect(row.drawing).toBe(closedWhen === "off" ? "closed-contact" : "open-contact");
   });
 
-  test("a watched line says that both ends are known", () => {
+  test("supervised: both ends known, nothing poured", () => {
     const supervised = { pullUpOhms: 10_000, closedOhms: 4700, openOhms: 14_700 };
     const row = rowOf({ "working-float": { board: "io", pin: 14, closedWhen: "off", supervised } }, "working-float");
     expect(row.wiring).toMatch(/10\skΩ to the supply.*4\.7\skΩ in series and 10\skΩ across/);
@@ -143,7 +143,7 @@ const rowOf = (inputs: object, part: string): Row =>
     .groups.flatMap(({ rows }) => rows)
     .find(({ key }) => key === part) as Row;
 
-describe("what somebody should look at", () => {
+describe("advice on the sheet", () => {
   const floats = (working: number, high: number) => ({
     "working-float": { board: "io", pin: working, closedWhen: "off" },
     "high-float": { board: "io", pin: high, closedWhen: "off" },
@@ -164,11 +164,11 @@ describe("what somebody should look at", () => {
     [2, 3, true],
     [2, 7, true],
     [2, 16, false],
-  ])("floats on pins %i and %i: one port is %s", (working, high, onePort) => {
+  ])("floats on pins %i and %i: one port %s", (working, high, onePort) => {
     expect(sheetFor(floats(working, high)).advice.some((line) => /one port/.test(line))).toBe(onePort);
   });
 
-  test("pins that stay unconnected are those that the board itself is reported by", () => {
+  test("any seven pins, standard firmware: leaves open what the board paces by; guard firmware: none", () => {
     const digital = { supportedModes: [0, 1, 4], analogChannel: 127 };
     const uno = Array.from({ length: 20 }, (_, pin) =>
       pin < 2 ? { supportedModes: [] } : pin < 14 ? digital : { supportedModes: [0, 1, 2], analogChannel: pin - 14 },
@@ -194,7 +194,7 @@ describe("what somebody should look at", () => {
     );
   });
 
-  test("a fan is told with its litres, how long the reservoir lasts, and when a hand test is due", () => {
+  test("fan of 3 L: litres, 1.3 days, hand test after 3.3; small budget: 13 hours advised; no fan: not told", () => {
     const wiring = { ...floats(2, 16) };
     const told = (topOff: object) => sheetFor(wiring, pump({ topOff: { ...pump().topOff, ...topOff } }));
     const fan = { aboveC: 27, evaporationLPerDay: 3 };
@@ -207,19 +207,19 @@ describe("what somebody should look at", () => {
     expect(told({}).budgetLines.join()).not.toMatch(/[Ff]an/);
   });
 
-  test("an analog pin is called as it stands on an Uno", () => {
+  test("pins 14 and 19: with A0 and A5, 13 and 20 without", () => {
     expect([13, 14, 19, 20].map(pinWords)).toEqual(["pin 13", "pin 14 (A0)", "pin 19 (A5)", "pin 20"]);
     expect(rowOf({ "high-float": { board: "io", pin: 16, closedWhen: "off" } }, "high-float").terminal).toBe(
       "pin 16 (A2)",
     );
   });
 
-  test("a workbench is called one", () => {
+  test("waits divided by 100: never above water; otherwise no advice", () => {
     expect(sheetFor({}, { bench: { waitsDividedBy: 100 } }).advice[0]).toMatch(/Never above water/);
     expect(sheetFor({}).advice).toEqual([]);
   });
 
-  test("who opens pump and heater when the computer dies", () => {
+  test("computer dies: attended only, guard firmware, own guard or no output, as set", () => {
     expect(sheetFor(floats(2, 16), pump()).whenItDies).toMatch(/ATTENDED ONLY.*60 min/);
     const guarded = { boards: { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } } };
     expect(sheetFor(floats(2, 16), pump(guarded)).whenItDies).toMatch(/2 s after the last healthy scan/);
@@ -227,7 +227,7 @@ describe("what somebody should look at", () => {
     expect(sheetFor({}).whenItDies).toMatch(/No output/);
   });
 
-  test("pins and levels that the guard firmware does not have", () => {
+  test("guard firmware, pump and guard swapped and low: right pins and build options advised", () => {
     const boards = { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } };
     const outputs = {
       "top-off-pump": { board: "io", pin: 9, energisedLevel: "low" },
@@ -244,7 +244,7 @@ describe("what somebody should look at", () => {
     );
   });
 
-  test("the pump's chain has the high float's own contact, relay and guard in it", () => {
+  test("chain of the pump: supply, fuse, high float's own contact, relay, guard", () => {
     const [chain] = sheetFor(floats(2, 16), pump()).chains;
     expect(chain).toEqual({
       of: "pump",
@@ -252,13 +252,13 @@ describe("what somebody should look at", () => {
     });
   });
 
-  test("what is not fitted", () => {
+  test("parts not fitted: listed", () => {
     const { missing } = sheetFor(floats(2, 16), pump());
     expect(missing.join("; ")).toMatch(/reservoir float.*floor sensor.*mains sensor.*return-pump sensor.*no heater/s);
   });
 });
 
-test("long words are cut and none is lost", () => {
+test("any text wrapped at any width: no line wider, no character lost", () => {
   fc.assert(
     fc.property(fc.string({ maxLength: 200 }), fc.integer({ min: 1, max: 40 }), (text, most) => {
       const lines = wrapped(text, most);

@@ -1,4 +1,5 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
+import { isOnOrAbsent } from "../../signals/contact.ts";
 import type { TopOffPlan } from "../plan.ts";
 import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
 import { latched, latchReason, watchWater } from "./latches.ts";
@@ -47,7 +48,8 @@ export function stepTopOff(
 function timePassed(moved: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): TopOffMemory {
   const amounts = accrue(moved, facts, plan);
   const water = watchWater(moved, facts, plan);
-  const full = water.fullMs >= plan.confirmMs;
+  // The surge of a return pump that stands, or has just changed, is no answer: what was owed before it is owed still.
+  const full = water.fullMs >= plan.confirmMs && facts.levelSettled && isOnOrAbsent(facts.returnPump);
   const succeeded = full && moved.sinceFullUl > 0;
   return {
     state: moved.state,

@@ -36,8 +36,8 @@ const TWENTY = [
   "heater-welded",
 ];
 
-describe("scans once a second while nothing moves", () => {
-  it.each(TWENTY)("trip as scans in every period do: %s", (name) => {
+describe("adaptive scans, once a second while nothing moves", () => {
+  it.each(TWENTY)("%s: trips, locks and litres as with even scans, fewer than half the scans", (name) => {
     const even = run(name, "even");
     const adaptive = run(name, "adaptive");
     expect(adaptive.scans).toBeLessThan(even.scans * 0.5);
@@ -49,7 +49,7 @@ describe("scans once a second while nothing moves", () => {
     expect(Math.abs(adaptive.truth.pouredL - even.truth.pouredL)).toBeLessThan(0.15);
   });
 
-  it("are four times fewer on two quiet hours, and give credits what they waited", () => {
+  it("two quiet hours: fewer than 1.5 scans a second, and it pours", () => {
     const { scenario } = checkScenario({ name: "two hours", hours: 2 }, SETTINGS);
     if (scenario === null) throw new Error("refused");
     const report = rehearse(scenario, { seed: SEED, settings: SETTINGS, scans: "adaptive" });
@@ -57,7 +57,7 @@ describe("scans once a second while nothing moves", () => {
     expect(report.truth.pouredL).toBeGreaterThan(0.05);
   });
 
-  it("come in every period again as soon as a float moves", () => {
+  it("high float stuck wet at 0.5 h: tripped within 0.3 s", () => {
     const fault = { kind: "float-stuck", part: "high-float", value: "wet", atH: 0.5001 };
     const { scenario } = checkScenario({ name: "a touch", hours: 0.6, faults: [fault] }, SETTINGS);
     if (scenario === null) throw new Error("refused");

@@ -22,7 +22,7 @@ const ours = (faults: object[], hours?: number, more?: object): Truth =>
 
 /** What bare parts do is *common practice*: a float that closes when it hangs low, a thermostat with one probe. */
 describe("bare parts", () => {
-  it("keep an ordinary box as well as anything does", () => {
+  it("nothing broken, 6 h: no spill, poured as evaporated within 0.15 L, 24.8 to 25.2 °C", () => {
     const truth = bare([], 6);
     expect(truth.spilledL).toBe(0);
     expect(Math.abs(truth.pouredL - truth.evaporatedL)).toBeLessThan(0.15);
@@ -36,21 +36,21 @@ describe("bare parts", () => {
     ["a welded relay", { kind: "relay-welded", part: "top-off-pump" }, 9.9],
     ["a float whose wire is broken", { kind: "float-open-circuit", part: "working-float" }, 0],
     ["a float stuck wet", { kind: "float-stuck", part: "working-float", value: "wet" }, 0],
-  ])("empty the reservoir into the tank, or never pour, by %s", (_, fault, pouredL) => {
+  ])("%s: %j: %d L poured, ours less than 2 L", (_, fault, pouredL) => {
     const alone = bare([fault]);
     expect(alone.pouredL).toBeGreaterThanOrEqual(pouredL);
     expect(alone.pouredL).toBeLessThan(pouredL + 0.2);
     expect(ours([fault]).pouredL).toBeLessThan(2);
   });
 
-  it("look at no second float and no floor", () => {
+  it("high float stuck wet: nothing changes; tube off: 9.9 L on the floor, ours less than 0.2 L", () => {
     const wet = { kind: "float-stuck", part: "high-float", value: "wet" };
     expect(bare([wet])).toEqual(bare([]));
     expect(bare([{ kind: "tube-off" }]).spilledL).toBeGreaterThan(9.9);
     expect(ours([{ kind: "tube-off" }]).spilledL).toBeLessThan(0.2);
   });
 
-  it("pour into a water change, announced or not", () => {
+  it("water change of 14 L: salinity below 33.5, ours above 34.9", () => {
     const change = { hands: [{ do: "water-change", atH: 0.5, litres: 14 }] };
     expect(bare([], 1.5, change).salinityMin).toBeLessThan(33.5);
     expect(ours([], 1.5, change).salinityMin).toBeGreaterThan(34.9);
@@ -60,20 +60,20 @@ describe("bare parts", () => {
     ["probe-open", true],
     ["probe-power-on-value", false],
     ["probe-short", false],
-  ])("heat by what %s of their one probe looks like", (kind, heats) => {
+  ])("%s of their one probe: heats on %s; of the second one: nothing changes", (kind, heats) => {
     const truth = bare([{ kind, part: "thermometer-1" }], 4);
     if (heats) expect(truth.temperatureMaxC).toBeGreaterThan(25.9);
     else expect(truth.temperatureMinC).toBeLessThan(23.7);
     expect(bare([{ kind, part: "thermometer-2" }], 4)).toEqual(bare([], 4));
   });
 
-  it("have no guard, and a welded heater with a stuck thermostat heats on", () => {
+  it("heater welded and its thermostat stuck: above 28 °C, ours below 26 °C", () => {
     const faults = [{ kind: "relay-welded", part: "heater-1" }, { kind: "heater-thermostat-stuck" }];
     expect(bare(faults, 6).temperatureMaxC).toBeGreaterThan(28);
     expect(ours(faults, 6).temperatureMaxC).toBeLessThan(26);
   });
 
-  it("have no board and no computer whose faults could reach them", () => {
+  it("board silent, reports frozen, controller killed, memory lost: nothing changes", () => {
     const faults = [
       { kind: "board-silent", atH: 0.5 },
       { kind: "reports-frozen", atH: 0.6 },
@@ -83,14 +83,14 @@ describe("bare parts", () => {
     expect(bare(faults)).toEqual(bare([]));
   });
 
-  it("are the same tank: the same seed gives the same bytes, another another", () => {
+  it("same seed: same truth; another: another", () => {
     expect(bare([])).toEqual(bare([]));
     expect(rehearseBareParts(scenarioWith([]), { ...options, seed: 2 })).not.toEqual(bare([]));
   });
 });
 
 describe("a report beside bare parts", () => {
-  it("has both, rounded, and says both in words", () => {
+  it("tube off: report has both truths, rounded, and its summary tells 9.97 L on the floor of the bare ones", () => {
     const scenario = scenarioWith([{ kind: "tube-off" }], 2);
     const alone = rehearse(scenario, options);
     const report = withBareParts(alone, scenario, options);

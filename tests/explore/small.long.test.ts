@@ -17,7 +17,7 @@ const SMALL = [
   "proving",
 ] as const;
 
-test.each(SMALL)("%s: every rule holds in every situation", (key) => {
+test.each(SMALL)("%s: explored to the end, no rule broken", (key) => {
   const { broken, states } = explore((MACHINES[key] as NonNullable<(typeof MACHINES)[string]>)());
   expect(broken).toBeNull();
   expect(states).toBeGreaterThan(30);

@@ -32,7 +32,7 @@ function command(...words: string[]) {
 }
 
 describe("evenbrine rehearse", () => {
-  it("says in plain sentences how it went", () => {
+  it("scenario of 0.2 h, seed 5: exit 0, says hours, seed, scans, no spill, no violation", () => {
     const { code, out } = command(file("short.json", { name: "A short one", hours: 0.2 }), "--seed", "5");
     expect(code).toBe(0);
     expect(out).toMatch(/^A short one: 0\.2 hours on the simulated tank, seed 5, 2880 scans\.$/m);
@@ -40,7 +40,7 @@ describe("evenbrine rehearse", () => {
     expect(out).toContain("No safety invariant was broken.");
   });
 
-  it("writes the report as JSON, to a file or to standard output", () => {
+  it("--report - or a file: the same JSON, nothing else said", () => {
     const scenario = file("short.json", { name: "A short one", hours: 0.1 });
     const said = command(scenario, "--report", "-");
     const path = join(place, "out.json");
@@ -50,7 +50,7 @@ describe("evenbrine rehearse", () => {
     expect(JSON.parse(said.out)).toMatchObject({ name: "A short one", seed: 1, hours: 0.1, scans: 1440 });
   });
 
-  it("refuses what is wrong with path, value and what was expected, and ends with 1", () => {
+  it("value and key wrong: exit 1, path, value and what was expected, no stack trace", () => {
     const { code, out, err } = command(
       file("wrong.json", { name: "x", hours: 1, faults: [{ kind: "siphon", value: 99 }], hour: 2 }),
     );
@@ -64,14 +64,14 @@ describe("evenbrine rehearse", () => {
   it.each([
     ["a file that is not there", () => join(place, "nowhere.json")],
     ["a file that is no JSON", () => file("broken.json", "{ name: ")],
-  ])("refuses %s without a stack trace", (_, path) => {
+  ])("%s: exit 1, cannot be read as JSON, no stack trace", (_, path) => {
     const { code, err } = command(path());
     expect(code).toBe(1);
     expect(err).toContain("cannot be read as JSON");
     expect(err).not.toContain("    at ");
   });
 
-  it("takes the settings of a tank, and refuses wrong ones with their path", () => {
+  it("--settings with 150 W: exit 0; with an unknown key: exit 1, names it", () => {
     const scenario = file("short.json", { name: "A short one", hours: 0.05 });
     expect(command(scenario, "--settings", file("good.json", { heat: { heaterW: 150 } })).code).toBe(0);
     const bad = command(scenario, "--settings", file("bad.json", { tank: { netVolume: 100 } }));
@@ -79,7 +79,7 @@ describe("evenbrine rehearse", () => {
     expect(bad.err).toContain("tank.netVolume");
   });
 
-  it("draws a plot, and gives the bare parts beside it", () => {
+  it("--plot and --beside-bare-parts: exit 0, SVG written, bare parts told; no such folder: exit 1", () => {
     const scenario = file("plotted.json", { name: "A plotted one", hours: 0.4, faults: [{ kind: "tube-off" }] });
     const path = join(place, "out.svg");
     const { code, out } = command(scenario, "--plot", path, "--beside-bare-parts");
@@ -91,7 +91,7 @@ describe("evenbrine rehearse", () => {
     expect(command(scenario, "--plot", join(place, "no", "such.svg"))).toMatchObject({ code: 1, out: "" });
   });
 
-  it("scans less often when it is asked to, and refuses a pace that it does not know", () => {
+  it("--scans adaptive: fewer than 0.7 of the scans; sometimes: exit 1, names the two paces", () => {
     const scenario = file("adaptive.json", { name: "An adaptive one", hours: 0.5 });
     const { out } = command(scenario, "--scans", "adaptive", "--report", "-");
     expect(JSON.parse(out).scans).toBeLessThan(0.7 * 7200);
@@ -100,7 +100,7 @@ describe("evenbrine rehearse", () => {
     expect(wrong.err).toContain("even, adaptive");
   });
 
-  it("prints the schema of a scenario", () => {
+  it("--schema: exit 0, JSON schema that requires name and hours", () => {
     const { code, out } = command("--schema");
     expect(code).toBe(0);
     expect(JSON.parse(out)).toMatchObject({ type: "object", required: ["name", "hours"] });

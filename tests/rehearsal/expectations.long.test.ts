@@ -1,0 +1,3 @@
+import { describeScenarios, TWELVE } from "./lived-scenarios.ts";
+
+describeScenarios((scenario) => !TWELVE.includes(scenario));
