@@ -18,27 +18,27 @@ const share = (place: number, of: number, weeks = 10, more: Partial<ShareFile> =
   ...more,
 });
 
-describe("shares of a campaign", () => {
-  it("are written as 3/8 and nothing else", () => {
+describe("a share of a campaign", () => {
+  it("3/8: the third of eight; 0/8, 9/8, words: none", () => {
     expect(shareFrom("3/8")).toEqual({ place: 3, of: 8 });
     for (const wrong of ["0/8", "9/8", "3", "3/", "/8", "a/b", "1/2000", "-1/8", "1.5/8"]) {
       expect(shareFrom(wrong), wrong).toBeNull();
     }
   });
 
-  it("have every week once, whatever their number", () => {
+  it("1, 2, 3, 8 or 13 shares of 24 weeks: every week once", () => {
     for (const of of [1, 2, 3, 8, 13]) {
       const all = Array.from({ length: of }, (_, place) => weeksOf(24, { place: place + 1, of })).flat();
       expect(all.sort((a, b) => a - b)).toEqual(weeksOf(24, WHOLE));
     }
   });
 
-  it("are equally long to a week", () => {
+  it("five shares of 24 weeks: equally long to a week", () => {
     const lengths = [1, 2, 3, 4, 5].map((place) => weeksOf(24, { place, of: 5 }).length);
     expect(Math.max(...lengths) - Math.min(...lengths)).toBeLessThanOrEqual(1);
   });
 
-  it("come out of their files as they went in, and join to the weeks of the whole in order", () => {
+  it("three files, written and read in any order: all ten weeks in order", () => {
     const files = [2, 1, 3].map((place) => {
       const path = join(folder, `share-${place}.json`);
       writeShare(path, share(place, 3));
@@ -50,7 +50,7 @@ describe("shares of a campaign", () => {
     expect(weeks).toBe(10);
   });
 
-  it("that are missing are named by their weeks", () => {
+  it("one of three missing: its weeks named", () => {
     expect(joinShares([share(1, 3), share(3, 3)]).missing).toEqual([1, 4, 7]);
   });
 
@@ -60,7 +60,7 @@ describe("shares of a campaign", () => {
     ["another campaign", [share(1, 2), share(2, 2, 10, { campaign: "healthy" })], /faults.*healthy/],
     ["the same share twice", [share(1, 2), share(1, 2)], /week 0 is there twice/],
     ["nothing", [], /nothing to join/],
-  ])("are not joined with %s", (_, files, why) => {
+  ])("joined with %s: refused, with the reason", (_, files, why) => {
     expect(() => joinShares(files)).toThrow(why);
   });
 
@@ -68,26 +68,26 @@ describe("shares of a campaign", () => {
     ["cut off", '{"campaign":"faults","seed":1', /cut\.json cannot be read/],
     ["of something else", '{"name":"a report"}', /cut\.json is no share of a campaign/],
     ["with a week that is none", JSON.stringify({ ...share(1, 1), judged: [{ week: -1 }] }), /judged\.0\.week/],
-  ])("are refused by name where a file is %s", (_, text, why) => {
+  ])("file %s: refused by its name", (_, text, why) => {
     const path = join(folder, "cut.json");
     writeFileSync(path, text);
     expect(() => readShare(path)).toThrow(why);
   });
 
-  it("are refused by name where there is no file", () => {
+  it("no file: refused by its name", () => {
     expect(() => readShare(join(folder, "none.json"))).toThrow(/none\.json cannot be read/);
   });
 });
 
-describe("what is asked of a campaign", () => {
-  it("is the fixed weeks of the tests, where nothing is said", () => {
+describe("the words of the command", () => {
+  it("nothing said: the fixed weeks of the tests, all scenarios", () => {
     expect(taskFrom([])).toEqual({ do: "live", name: "faults", weeks: 24, seed: 1 });
     expect(taskFrom(["--healthy"])).toEqual({ do: "live", name: "healthy", weeks: 12, seed: 1 });
     const rows = HEALTHY_EXPECTATIONS.flatMap((chapter) => chapter.rows).length;
     expect(taskFrom(["--scenarios"])).toEqual({ do: "live", name: "scenarios", weeks: rows, seed: 1 });
   });
 
-  it("is new weeks, a share of them, a table of shares, or one week again", () => {
+  it("new weeks, a share of them, a table of shares, one week again: as asked", () => {
     expect(taskFrom(["--weeks", "500", "--seed", "4"])).toMatchObject({ do: "live", weeks: 500, seed: 4 });
     expect(taskFrom(["--healthy", "--weeks", "1000", "--share", "3/8"])).toMatchObject({
       do: "share",
@@ -114,7 +114,7 @@ describe("what is asked of a campaign", () => {
     [["--healthy", "--scenarios"]],
     [["--weks", "3"]],
     [["a.json"]],
-  ])("is refused with the usage where it makes no sense: %j", (words) => {
+  ])("%j: refused, with the usage", (words) => {
     expect(() => taskFrom(words)).toThrow(/--share 3\/8/);
   });
 });

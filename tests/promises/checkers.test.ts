@@ -55,7 +55,7 @@ const words = (broken: readonly { readonly atH: number; readonly what: string }[
   broken.map(({ atH, what }) => `${atH}: ${what}`);
 
 describe("H1, a box in which nothing fails", () => {
-  it("holds for a life without lock, throttle or loud alarm, inside ±0.3 and ±0.5 K; low alarms are allowed", () => {
+  it("±0.29, ±0.49 K and a low alarm: held", () => {
     const quiet = life({
       salinity: (atH) => (atH === 0 ? 35 : from(50, 35.29, 34.71)(atH)),
       celsius: from(50, 25.49, 24.51),
@@ -74,12 +74,12 @@ describe("H1, a box in which nothing fails", () => {
     ["warmer by 0.51 K", { celsius: from(36, 25.51, 25) }, "36: 25.51 °C, within 24.50 to 25.50 is in reach"],
     ["colder by 0.51 K", { celsius: from(37, 24.49, 25) }, "37: 24.49 °C, within 24.50 to 25.50 is in reach"],
   ];
-  it.each(rows)("is broken by %s", (_, made, broken) => {
+  it.each(rows)("%s: broken, and without it not", (_, made, broken) => {
     expect(words(wholeBox(life(made), ANYWHERE))).toEqual([broken]);
     expect(wholeBox(life(), ANYWHERE)).toEqual([]);
   });
 
-  it("allows the heat of a room in which the best hand comes to 28 °C as well, and no more than that", () => {
+  it("best hand at 28 °C: 28.15 °C held, 28.25 °C broken", () => {
     const reach = { lowestC: 24.9, highestC: 28 };
     expect(wholeBox(life({ celsius: from(10, 28.15, 25) }), reach)).toEqual([]);
     expect(wholeBox(life({ celsius: from(10, 28.25, 25) }), reach)).toHaveLength(1);
@@ -88,13 +88,13 @@ describe("H1, a box in which nothing fails", () => {
 
 describe("H2, a box without a conductivity probe", () => {
   const hours = 28 * 24;
-  it("may be throttled after 21 days, and pays 0.45 of what evaporates", () => {
+  it("throttled after 21 days: held at 0.44 of what evaporates, broken at 0.6", () => {
     const throttled = { hours, throttledH: from(510, 1, 0), salinity: rising(510, 0.44) };
     expect(wholeBoxWithoutProbe(life(throttled), ANYWHERE)).toEqual([]);
     expect(wholeBoxWithoutProbe(life({ ...throttled, salinity: rising(510, 0.6) }), ANYWHERE)).toHaveLength(1);
   });
 
-  it("is broken by a throttle on the 20th day, and by a lock on any", () => {
+  it("throttled on the 20th day, locked on the 25th: broken", () => {
     expect(wholeBoxWithoutProbe(life({ hours, throttledH: from(480, 1, 0) }), ANYWHERE)).toHaveLength(1);
     expect(wholeBoxWithoutProbe(life({ hours, locks: [["excess-litres", 600]] }), ANYWHERE)).toHaveLength(1);
   });
@@ -102,16 +102,16 @@ describe("H2, a box without a conductivity probe", () => {
 
 describe("H3, beside bare parts", () => {
   const bare = life({ salinity: from(50, 35.1, 35), celsius: from(50, 25.4, 25) });
-  it("allows 0.2 of salinity and 0.3 K more than theirs in a week", () => {
+  it("0.19 of salinity and 0.29 K more than theirs: held", () => {
     expect(besideBareParts(life({ salinity: from(9, 35.29, 35), celsius: from(9, 25.69, 25) }), bare)).toEqual([]);
   });
 
-  it("is broken by 0.31 of salinity beside their 0.1, and by 0.71 K beside their 0.4", () => {
+  it("0.21 of salinity or 0.31 K more than theirs: broken", () => {
     expect(besideBareParts(life({ salinity: from(9, 35.31, 35) }), bare)).toHaveLength(1);
     expect(besideBareParts(life({ celsius: from(9, 25.71, 25) }), bare)).toHaveLength(1);
   });
 
-  it("looks at each week by itself: a slow drift over three is none of its business, a jump in the third is", () => {
+  it("drift of 0.5 over three weeks: held; jump of 0.3 in the third: broken there", () => {
     const still = life({ hours: 504 });
     expect(besideBareParts(life({ hours: 504, salinity: (atH) => 35 + atH * 0.001 }), still)).toEqual([]);
     expect(besideBareParts(life({ hours: 504, salinity: from(400, 35.3, 35) }), still).map(({ atH }) => atH)).toEqual([
@@ -119,7 +119,7 @@ describe("H3, beside bare parts", () => {
     ]);
   });
 
-  it("leaves a week to H2 that is throttled after its days, and no other", () => {
+  it("throttled week after the days of H2: left out; without those days: broken", () => {
     const throttled = life({ hours: 672, throttledH: from(510, 1, 0), salinity: from(520, 35.5, 35) });
     expect(besideBareParts(throttled, life({ hours: 672 }), 504)).toEqual([]);
     expect(besideBareParts(throttled, life({ hours: 672 }))).toHaveLength(1);
@@ -131,7 +131,7 @@ describe("H4, what somebody forgot", () => {
     ["hold-question", "medium", 20],
     ["top-off-withheld", "medium", 40],
   ];
-  it("may cost 0.29 until it is told twice, then what throttling costs", () => {
+  it("0.29 before the second word, then throttling: held", () => {
     expect(mishap(life({ alarms: twice, salinity: (atH) => Math.min(35.29, rising(10, 0.6)(atH)) }), 10)).toEqual([]);
     expect(mishap(life({ salinity: from(30, 35.29, 35) }), 10)).toEqual([]);
   });
@@ -141,11 +141,11 @@ describe("H4, what somebody forgot", () => {
     ["0.31 and only one word", { alarms: [["hold-question", "medium", 20]], salinity: from(39, 34.69, 35) }],
     ["more than throttling costs after the second word", { alarms: twice, salinity: rising(40, 0.9) }],
   ];
-  it.each(rows)("is broken by %s", (_, made) => {
+  it.each(rows)("%s: broken", (_, made) => {
     expect(mishap(life(made), 10)).toHaveLength(1);
   });
 
-  it("does not count what was said before", () => {
+  it("two words before the mishap: not counted", () => {
     const early: MadeUp["alarms"] = [
       ["reservoir-low", "low", 1],
       ["reservoir-empty", "medium", 2],
@@ -155,7 +155,7 @@ describe("H4, what somebody forgot", () => {
 });
 
 describe("what throttling may cost", () => {
-  it("is 0.45 of what evaporates once that is learned, 0.65 before", () => {
+  it("0.45 of what evaporates once learned, 0.65 before: held; more: broken", () => {
     expect(throttleBroken("H6", life({ salinity: rising(0, 0.45) }), 0, "learned")).toEqual([]);
     expect(throttleBroken("H6", life({ salinity: rising(0, 0.64) }), 0, "learned")).toHaveLength(1);
     expect(throttleBroken("H6", life({ salinity: rising(0, 0.64) }), 0, "not-learned")).toEqual([]);
@@ -166,12 +166,12 @@ describe("what throttling may cost", () => {
 describe("H5, how often a healthy box asks", () => {
   const quiet = Array.from({ length: 100 }, () => life({ asks: [["reservoir-low", 50]] }));
   const loud = life({ alarms: [["float-chattering", "medium", 5]] });
-  it("allows two loud alarms in a hundred weeks, and not three", () => {
+  it("two loud alarms in a hundred weeks: held; three: broken", () => {
     expect(rarelyAsks([...quiet, loud, loud])).toEqual([]);
     expect(rarelyAsks([...quiet, loud, loud, loud])).toHaveLength(1);
   });
 
-  it("allows any number of refills and one other ask a week, and not a second", () => {
+  it("four refills and one other ask in a week: held; a second other ask: broken", () => {
     const refills: MadeUp["asks"] = [10, 40, 70, 100].map((atH) => ["reservoir-low", atH]);
     const once: MadeUp["asks"] = [...refills, ["high-float-proof-due", 20]];
     expect(rarelyAsks([life({ asks: once })])).toEqual([]);
@@ -180,7 +180,7 @@ describe("H5, how often a healthy box asks", () => {
     ]);
   });
 
-  it("allows the second ask a week later", () => {
+  it("second other ask a week later: held", () => {
     const asks: MadeUp["asks"] = [
       ["high-float-proof-due", 20],
       ["hold-question", 189],
@@ -194,7 +194,7 @@ describe("H6, one failed sensor", () => {
   const tells = ["thermometer-failed"];
   const whole = life();
 
-  it("of a pair changes nothing in the water and is told within the hour", () => {
+  it("one of a pair: told within the hour and water as before held; late, untold, wrongly told or changed broken", () => {
     const sensor = { place: "spare", atH: 10, tells } as const;
     expect(oneSensor(life({ alarms: told }), whole, sensor)).toEqual([]);
     expect(words(oneSensor(life(), whole, sensor))).toEqual(["10: never told"]);
@@ -206,7 +206,7 @@ describe("H6, one failed sensor", () => {
     expect(oneSensor(life({ alarms: told, salinity: from(20, 35.15, 35) }), whole, sensor)).toHaveLength(1);
   });
 
-  it("that stands alone costs throttling and 0.5 K a day", () => {
+  it("alone: throttling and 0.5 K a day held, more broken", () => {
     const sensor = { place: "alone", atH: 10, tells } as const;
     const cooling = (perDay: number) => (atH: number) => 25 - Math.max(0, atH - 10) * (perDay / 24);
     expect(oneSensor(life({ alarms: told, salinity: rising(10, 0.6), celsius: cooling(0.5) }), whole, sensor)).toEqual(
@@ -216,7 +216,7 @@ describe("H6, one failed sensor", () => {
     expect(oneSensor(life({ alarms: told, celsius: cooling(0.8) }), whole, sensor)).toHaveLength(1);
   });
 
-  it("that may stop everything is told before 0.5, and costs evaporation and nothing more", () => {
+  it("one that stops: told before 0.5 and evaporation held; untold or more broken", () => {
     const sensor = { place: "stops", atH: 10, tells } as const;
     expect(oneSensor(life({ alarms: told, salinity: rising(10, 1) }), whole, sensor)).toEqual([]);
     expect(words(oneSensor(life({ salinity: rising(10, 1) }), whole, sensor))).toEqual([
@@ -233,21 +233,18 @@ describe("H7, no harm in silence", () => {
     ["colder by 2 K", { celsius: from(30, 23, 25) }, "heater-no-effect", "top-off-withheld"],
     ["hotter by 2 K", { celsius: from(30, 27, 25) }, "heating-while-off", "salinity-high"],
   ];
-  it.each(rows)(
-    "%s: told before by %s holds, by nobody, by another alarm or too late is broken",
-    (_, made, right, wrong) => {
-      expect(noSilence(life({ ...made, alarms: [[right, "medium", 29]] }))).toEqual([]);
-      expect(noSilence(life(made))).toHaveLength(1);
-      expect(noSilence(life({ ...made, alarms: [[wrong, "high", 29]] }))).toHaveLength(1);
-      expect(noSilence(life({ ...made, alarms: [[right, "medium", 31]] }))).toHaveLength(1);
-    },
-  );
+  it.each(rows)("%s: told before by %s held; untold, told by another or too late broken", (_, made, right, wrong) => {
+    expect(noSilence(life({ ...made, alarms: [[right, "medium", 29]] }))).toEqual([]);
+    expect(noSilence(life(made))).toHaveLength(1);
+    expect(noSilence(life({ ...made, alarms: [[wrong, "high", 29]] }))).toHaveLength(1);
+    expect(noSilence(life({ ...made, alarms: [[right, "medium", 31]] }))).toHaveLength(1);
+  });
 
-  it("holds where nothing drifts that far, told or not", () => {
+  it("0.99 of salinity, 1.99 K, untold: held", () => {
     expect(noSilence(life({ salinity: from(30, 35.99, 35), celsius: from(30, 26.99, 25) }))).toEqual([]);
   });
 
-  it("does not count what was said before it broke, nor what cleared a day ago", () => {
+  it("alarm from before it broke, or cleared a day ago: not counted", () => {
     const alarms: MadeUp["alarms"] = [["top-off-withheld", "medium", 5]];
     expect(noSilence(life({ salinity: from(30, 36, 35), alarms }), 10)).toHaveLength(1);
     const cleared = life({ salinity: from(60, 36, 35), alarms });
@@ -257,7 +254,7 @@ describe("H7, no harm in silence", () => {
 });
 
 describe("the right alarms", () => {
-  it("are alarms that there are", () => {
+  it("every id: an alarm that there is", () => {
     const ids = CONDITIONS.map(({ id }) => id);
     expect(
       Object.values(RIGHT_ALARMS)

@@ -6,18 +6,18 @@ import { PROMISES } from "./life.ts";
 
 const ROWS = HEALTHY_EXPECTATIONS.flatMap(({ rows }) => rows);
 
-describe("the table of boxes that should be left alone", () => {
-  it("has every scenario once, and each is held to something", () => {
+describe("the rows of healthy expectations", () => {
+  it("scenario files: each has one row, and each is held to something", () => {
     expect(ROWS.map(({ scenario }) => scenario).sort()).toEqual([...HEALTHY_FILES].sort());
     expect(ROWS.filter(({ holds }) => holds.length === 0)).toEqual([]);
   });
 
-  it("puts every promise to the test", () => {
+  it("H1 to H7: each is put to the test somewhere", () => {
     const put = new Set(ROWS.flatMap(({ holds }) => holds.map(({ promise }) => promise)));
     expect(PROMISES.filter((promise) => !put.has(promise))).toEqual([]);
   });
 
-  it("names alarms that there are, and hours that its scenario has", () => {
+  it("named alarms and hours: alarms that there are, hours of the scenario", () => {
     const ids = CONDITIONS.map(({ id }) => id);
     for (const { scenario, holds } of ROWS) {
       for (const hold of holds) {
@@ -54,7 +54,7 @@ describe("the table of boxes that should be left alone", () => {
     ["two heaters", "two-heaters"],
     ["swings of 15 K", "swinging-room"],
     ["the least parts", "least-parts"],
-  ])("has a row for: %s", (_, scenario) => {
+  ])("%s: has the row %s", (_, scenario) => {
     expect(ROWS.map((row) => row.scenario)).toContain(scenario);
   });
 });

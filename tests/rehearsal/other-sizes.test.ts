@@ -21,7 +21,7 @@ const tankOf = (volumeL: number) => {
 };
 
 describe("the default tank", () => {
-  it("has 2,000 L/h over a weir of 0.2 m, 40 W of lamp, 8 L around the heater, the reservoir's mark at 0.5 L", () => {
+  it("2,000 L/h over a weir of 0.2 m, 40 W of lamp, 8 L around the heater, reservoir mark at 0.5 L", () => {
     const { state } = defaultTank();
     expect(state.geometry.returnLPerS * 3600).toBe(2000);
     expect(state.geometry.weirM).toBe(0.2);
@@ -34,12 +34,12 @@ describe("the default tank", () => {
 });
 
 describe.each([40, 400])("a box of %d L", (volumeL) => {
-  it("turns its water over as often as the default tank, 14.3 times an hour", () => {
+  it("return pump: 14.3 turnovers an hour, as in the default tank", () => {
     const { tank } = tankOf(volumeL);
     expect((tank.state.geometry.returnLPerS * 3600) / volumeL).toBeCloseTo(2000 / 140, 9);
   });
 
-  it("stands at its mark with the return pump on and where its settings say with it off, high float dry", () => {
+  it("return pump on: at the mark; off: at the level of its settings within 4 mm, high float dry", () => {
     const { tank, settings } = tankOf(volumeL);
     runFor(tank, 120);
     expect(Math.abs(levelMm(tank))).toBeLessThan(1);
@@ -51,7 +51,7 @@ describe.each([40, 400])("a box of %d L", (volumeL) => {
     expect(tank.truth().spilledL).toBe(0);
   });
 
-  it("coasts what its settings say, and its reservoir reads empty with a twentieth left", () => {
+  it("coast of its settings; reservoir float: wet above a twentieth, dry below", () => {
     const { tank, settings } = tankOf(volumeL);
     runFor(tank, 8, POUR);
     const { pouredL } = tank.truth();
@@ -65,7 +65,7 @@ describe.each([40, 400])("a box of %d L", (volumeL) => {
     expect(tank.look().readings["reservoir-float"]?.value).toBe(false);
   });
 
-  it("lives half a day: salinity within 0.1, temperature within 1 K, nothing locked, nothing on the floor", () => {
+  it("half a day: salinity within 0.1, temperature within 1 K, no lock, dry floor", () => {
     const { scenario, errors } = checkScenario(
       { name: "half a day", hours: 12, settings: overridesOf(volumeL) },
       SETTINGS,

@@ -31,7 +31,7 @@ describe("what wants a person", () => {
     return watch.rows();
   };
 
-  it("is every alarm when it is raised, once while it stands, and again when it comes back", () => {
+  it("alarm raised, acknowledged, gone, raised again: two asks", () => {
     const raised: Said = { alarms: [["reservoir-low", "unacknowledged"]] };
     const seen: Said = { alarms: [["reservoir-low", "acknowledged"]] };
     expect(asksOf({}, raised, seen, {}, raised)).toEqual([
@@ -40,17 +40,17 @@ describe("what wants a person", () => {
     ]);
   });
 
-  it("is no alarm that has gone or that design suppresses", () => {
+  it("alarm returned or suppressed: no ask", () => {
     expect(asksOf({ alarms: [["floor-wet", "returned"]] }, { alarms: [["floor-wet", "suppressed"]] })).toEqual([]);
   });
 
-  it("is the question after a hold, once, before and with its alarm", () => {
+  it("question after a hold, then its alarm: one ask", () => {
     expect(asksOf({ question: true }, { question: true, alarms: [["hold-question", "unacknowledged"]] })).toEqual([
       { atH: 0, what: "hold-question" },
     ]);
   });
 
-  it("is each lock that only a person clears", () => {
+  it("top-off and heat locked: an ask each", () => {
     expect(asksOf({}, { latch: "failed-pours", heatLatch: "heat-cut-out" })).toEqual([
       { atH: 1, what: "clear top-off" },
       { atH: 1, what: "clear heat" },
@@ -65,7 +65,7 @@ describe("an episode", () => {
     return watch.rows();
   };
 
-  it("has the first alarm as its cause and takes in what is raised while any stands", () => {
+  it("three alarms that overlap: one episode, caused by the first", () => {
     expect(
       episodesOf(
         [],
@@ -79,7 +79,7 @@ describe("an episode", () => {
     ).toEqual([{ cause: "float-failed", atH: 1, alarms: ["top-off-withheld", "float-failed", "salinity-high"] }]);
   });
 
-  it("ends when none stands, though some wait to be acknowledged; the next alarm begins another", () => {
+  it("all returned, then one more: two episodes", () => {
     const stood: Said["alarms"] = [["floor-wet", "latched", true]];
     expect(episodesOf(stood, [["floor-wet", "returned", true]], stood).map(({ atH }) => atH)).toEqual([0, 2]);
   });
@@ -99,7 +99,7 @@ describe("the hours of throttling", () => {
 });
 
 describe("a report of a reservoir that runs low", () => {
-  it("has the ask, its episode, and no throttled hour", () => {
+  it("reservoir of 1 L: one ask, one episode, no throttled hour", () => {
     const raw = { name: "low", hours: 0.5, start: { reservoirL: 1 } };
     const { scenario } = checkScenario(raw, SETTINGS);
     if (scenario === null) throw new Error("refused");

@@ -1,53 +1,19 @@
-import { beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { FAULT_KINDS, isOfFan } from "../../../controller/rehearsal/faults/table.ts";
 import { rehearsalSettings } from "../../../shared/settings/index.ts";
 import { liveAllKnowing } from "../all-knowing.ts";
-import { FIXED_SEED, FIXED_WEEKS } from "../campaign.ts";
-import { liveOnAllCores } from "../cores.ts";
-import { WHOLE, weeksOf } from "../shares.ts";
 import { EXCUSES, excusesFor } from "./excuses.ts";
 import { floodOf, type HarmKind, type HarmWatch, watchHarm } from "./harm.ts";
-import { isAsBad, type JudgedFaultWeek, liveWeek } from "./judge.ts";
+import { isAsBad } from "./judge.ts";
 import { FAULT_SHAPES, shapeName, type Week, weekOf } from "./weeks.ts";
 
-/** The same weeks on every commit; `npm run campaign -- --weeks N --seed S` lives others. */
-const WEEKS = FIXED_WEEKS.faults;
-const LASTS_MS = 1_800_000;
-
-describe(`a campaign of ${WEEKS} fixed weeks with one or two faults`, () => {
-  let judged: readonly JudgedFaultWeek[] = [];
-  beforeAll(async () => {
-    judged = await liveOnAllCores<JudgedFaultWeek>("faults", FIXED_SEED, weeksOf(WEEKS, WHOLE));
-  }, LASTS_MS);
-
-  it("breaks no invariant", () => {
-    const broken = judged.filter(({ violations }) => violations.length > 0);
-    expect(
-      broken.map(({ week, violations }) => ({
-        replay: `npm run campaign -- --week ${week} --seed ${FIXED_SEED}`,
-        violations,
-      })),
-    ).toEqual([]);
-  });
-
-  it(
-    "lives a week again to the same bytes, whoever asks for it",
-    () => {
-      const { cpuS: _once, ...once } = judged[0] as JudgedFaultWeek;
-      const { cpuS: _again, ...again } = liveWeek(FIXED_SEED, 0).judged;
-      expect(again).toEqual(once);
-    },
-    LASTS_MS,
-  );
-});
-
-describe("a week", () => {
-  it("needs nothing but its number and the campaign's seed", () => {
+describe("a week with faults", () => {
+  it("same number and seed: the same week; another seed: another", () => {
     expect(weekOf(7, 11)).toEqual(weekOf(7, 11));
     expect(weekOf(7, 11).scenario).not.toEqual(weekOf(8, 11).scenario);
   });
 
-  it("of every kind of fault that can be rehearsed comes in its turn", () => {
+  it("two rounds of all shapes: every kind of fault comes alone", () => {
     const kinds = new Set<string>();
     for (let week = 0; week < FAULT_SHAPES.length * 2; week++) {
       const { faults, scenario } = weekOf(5, week);
@@ -56,7 +22,7 @@ describe("a week", () => {
     expect(FAULT_KINDS.map(({ kind }) => kind).filter((kind) => !kinds.has(kind))).toEqual([]);
   });
 
-  it("has a keeper who measures once and fills up in time, and what was commissioned is within two fifths", () => {
+  it("sixty weeks: one measurement in each, refills in each", () => {
     for (let week = 0; week < 60; week++) {
       const { scenario } = weekOf(3, week);
       expect(scenario.hands.filter((hand) => hand.do === "hand-test")).toHaveLength(1);
@@ -64,7 +30,7 @@ describe("a week", () => {
     }
   });
 
-  it("has boxes of many sizes, with and without each part that a box may lack", () => {
+  it("120 weeks: boxes under 60 L and over 250 L, each part left out somewhere, two heaters somewhere", () => {
     const weeks = Array.from({ length: 120 }, (_, week) => weekOf(3, week).scenario);
     const volumes = weeks.map(({ settings }) => (settings.tank as { netVolumeL: number }).netVolumeL);
     expect(Math.min(...volumes)).toBeLessThan(60);
@@ -74,7 +40,7 @@ describe("a week", () => {
     expect(weeks.some(({ settings }) => "secondHeater" in (settings.heat as object))).toBe(true);
   });
 
-  it("never lacks the part that breaks in it, nor a fan that does", () => {
+  it("two rounds of all shapes: what breaks is fitted, a fan that breaks too", () => {
     for (let week = 0; week < FAULT_SHAPES.length * 2; week++) {
       const { scenario } = weekOf(9, week);
       for (const { kind, part } of scenario.faults) {
@@ -86,11 +52,11 @@ describe("a week", () => {
 });
 
 describe("an excuse", () => {
-  it("names a fault that there is", () => {
+  it("every row: names a fault that there is", () => {
     for (const { kind } of EXCUSES) expect(FAULT_KINDS.some((known) => known.kind === kind)).toBe(true);
   });
 
-  it("lets rules stop nothing but where water is seen, or no float shows the level, and then only salt rises", () => {
+  it("rows that stop: high float wet, working float wet, both floats, frozen reports; salt and level alone", () => {
     const stopped = EXCUSES.filter(({ by }) => by === "stopped");
     expect(stopped.map(({ kind, part, choice }) => [kind, part?.join(), choice])).toEqual([
       ["float-stuck", "high-float", "wet"],
@@ -101,11 +67,11 @@ describe("an excuse", () => {
     for (const { harms } of stopped) expect(harms).toEqual(["salty", "level"]);
   });
 
-  it("is given for no flood of alarms", () => {
+  it("a flood of alarms: no row", () => {
     expect(EXCUSES.filter(({ harms }) => harms.includes("flood"))).toEqual([]);
   });
 
-  it("reaches two days beyond the fault, and no further", () => {
+  it("fault from 10 h to 20 h: excused from 10 h to 68 h", () => {
     const at = (atH: number) =>
       excusesFor(
         { ...weekOf(1, 0).scenario, faults: [{ kind: "relay-dead", part: "top-off-pump", atH: 10, untilH: 20 }] },
@@ -155,11 +121,11 @@ describe("what comes to the best hand too", () => {
       evaporatedL: () => 0,
     };
   };
-  it.each(rows)("of %s, %d there and %d here: excused %s", (harm, best, ours, excused) => {
+  it.each(rows)("%s, %d there and %d here: excused %s", (harm, best, ours, excused) => {
     expect(isAsBad(bestOf(harm, best), { harm, atH: 1, worst: ours })).toBe(excused);
   });
 
-  it("of fresh water, with a margin of 1.1 beside a hand that escapes: -2.9 is excused, -3.2 is not", () => {
+  it("fresh, -1.9 there, margin 1.1: -2.9 excused, -3.2 not", () => {
     expect(isAsBad(bestOf("fresh", -1.9), { harm: "fresh", atH: 1, worst: -2.9 }, 1.1)).toBe(true);
     expect(isAsBad(bestOf("fresh", -1.9), { harm: "fresh", atH: 1, worst: -3.2 }, 1.1)).toBe(false);
   });
@@ -173,7 +139,7 @@ describe("a flood of alarms", () => {
       raisedAtH: place * everyH,
       clearedAtH: null,
     }));
-  it("is more than 24 loud ones in a day, from the 25th on", () => {
+  it("24 loud ones in half a day: none; the 25th: flood; low ones: none", () => {
     expect(floodOf(alarms(24, 0.5))).toEqual([]);
     expect(floodOf(alarms(30, 0.5))).toEqual([{ harm: "flood", atH: 12, worst: 30 }]);
     expect(floodOf(alarms(100, 1.1))).toEqual([]);
@@ -198,18 +164,18 @@ describe("the hand that knows the water", () => {
   };
   const still = { start: { salinity: 35 }, room: { temperatureC: 18, swingC: 0, humidityPct: 50 } };
 
-  it("is not misled by floats and probes", () => {
+  it("working float stuck dry, thermometer 20 K warm: no harm", () => {
     const misleading = { kind: "float-stuck", part: "working-float", value: "dry", atH: 0 };
     expect(harmsOf(misleading, 24, still)).toEqual([]);
     expect(harmsOf({ kind: "probe-offset", part: "thermometer-1", value: 20, atH: 0 }, 24, still)).toEqual([]);
   });
 
-  it("cannot hold a siphon, nor heat without a heater", () => {
+  it("siphon: fresh; heater dead in a room of 18 °C: cold", () => {
     expect(harmsOf({ kind: "siphon", value: 1, atH: 0 }, 24, still)).toContain("fresh");
     expect(harmsOf({ kind: "heater-dead", part: "heater-1", value: undefined, atH: 0 }, 72, still)).toContain("cold");
   });
 
-  it("lets no pump and no heater run dry, and cannot keep a leaking box full", () => {
+  it("empty reservoir, uncovered heater: nothing runs dry; leak of 5 L/h: level", () => {
     expect(harmsOf({ kind: "reservoir-empty", atH: 0 }, 30, still)).not.toContain("pump-dry");
     expect(harmsOf({ kind: "heater-uncovered", part: "heater-1", atH: 0 }, 6, still)).not.toContain("heater-dry");
     expect(harmsOf({ kind: "tank-leak", value: 5, atH: 0 }, 12, still)).toContain("level");
@@ -217,7 +183,7 @@ describe("the hand that knows the water", () => {
 });
 
 describe("the names of shapes", () => {
-  it("are different for each", () => {
+  it("every shape: a name of its own", () => {
     const names = FAULT_SHAPES.map(shapeName);
     expect(new Set(names).size).toBe(names.length);
   });

@@ -8,16 +8,16 @@ import { healthyWeekOf, WEEK_H } from "./weeks.ts";
 describe("a healthy week", () => {
   const weeks = Array.from({ length: 200 }, (_, week) => healthyWeekOf(FIXED_SEED, week));
 
-  it("needs nothing but its number and the campaign's seed", () => {
+  it("same number and seed: the same week; another seed: another", () => {
     expect(healthyWeekOf(7, 11)).toEqual(healthyWeekOf(7, 11));
     expect(healthyWeekOf(7, 11).scenario).not.toEqual(healthyWeekOf(8, 11).scenario);
   });
 
-  it("breaks nothing: no fault is in it", () => {
+  it("200 weeks: no fault in any", () => {
     expect(weeks.filter(({ scenario }) => scenario.faults.length > 0)).toEqual([]);
   });
 
-  it("has a return pump that rests ten minutes a day, one water change and refills in time", () => {
+  it("every week: return pump rests 10 min a day, one water change, refills", () => {
     for (const { scenario } of weeks) {
       const [rest] = scenario.hands.filter((hand) => hand.do === "return-pump-rest");
       expect(rest).toMatchObject({ minutes: 10, everyH: 24 });
@@ -27,7 +27,7 @@ describe("a healthy week", () => {
     }
   });
 
-  it("comes in rooms of 16 to 30 °C and boxes of 40 to 400 L, with and without probe, fan and some parts", () => {
+  it("200 weeks: rooms of 16 to 30 °C, boxes under 60 L and over 250 L, with and without probe, fan, some parts", () => {
     const marks = weeks.map(({ marks: each }) => each);
     const rooms = marks.map(({ roomC }) => roomC);
     expect(Math.min(...rooms)).toBeGreaterThanOrEqual(16);
@@ -72,7 +72,7 @@ const judged = (week: number, more: Partial<JudgedHealthyWeek> = {}): JudgedHeal
 });
 
 describe("the table of healthy weeks", () => {
-  it("has the middle and the worst of each side, what people heard, and the weeks that broke a promise", () => {
+  it("three weeks, one locked: middle and worst of each side, alarms, asks, weeks that broke a promise", () => {
     const loud = { id: "top-off-locked", priority: "medium", raisedAtH: 5, clearedAtH: null } as const;
     const weeks = [
       judged(0),
@@ -107,7 +107,7 @@ describe("the table of healthy weeks", () => {
 });
 
 describe("a healthy campaign", () => {
-  it("fails a week that breaks a promise or wets the floor, and no other", () => {
+  it("broken promise or wet floor: failed, with its command; neither: not", () => {
     expect(HEALTHY_CAMPAIGN.failureOf(judged(0))).toBeNull();
     const broken = { promise: "H3", atH: 0, what: "salinity over 2.29 in the week from 0 h" } as const;
     expect(HEALTHY_CAMPAIGN.failureOf(judged(4, { broken: [broken] }))).toContain(
@@ -116,7 +116,7 @@ describe("a healthy campaign", () => {
     expect(HEALTHY_CAMPAIGN.failureOf(judged(0, { spilledL: 0.2 }))).toContain("0.20 L on the floor");
   });
 
-  it("as a whole is broken by a third loud alarm in a hundred weeks", () => {
+  it("two loud alarms in a hundred weeks: held; three: broken", () => {
     const loud = { id: "float-chattering", priority: "medium", raisedAtH: 5, clearedAtH: null } as const;
     const weeks = Array.from({ length: 100 }, (_, week) => judged(week, week < 2 ? { alarms: [loud] } : {}));
     expect(HEALTHY_CAMPAIGN.brokenTogether(weeks)).toEqual([]);

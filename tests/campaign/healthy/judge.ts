@@ -35,6 +35,9 @@ export interface LivedHealthyWeek {
   readonly report: object;
 }
 
+/** What a room does to a box in which nothing fails is no harm that comes in silence: who sits in it knows. */
+const DRIFTS = ["salty", "fresh", "cold"] as const;
+
 /** A room this warm may be called warm, and nothing else may be said of a box in which nothing fails. */
 const WARM = ["temperature-high", "temperature-very-high"];
 
@@ -47,7 +50,7 @@ export function liveHealthyWeek(campaignSeed: number, number: number): LivedHeal
   const bare = lived.bare();
   // How often it may be loud is told by many weeks, not by one (H5).
   const quiet = { ...ours, alarms: [] };
-  const broken = [...wholeBox(quiet, reachOf(lived)), ...besideBareParts(ours, bare), ...noSilence(ours)];
+  const broken = [...wholeBox(quiet, reachOf(lived)), ...besideBareParts(ours, bare), ...noSilence(ours, 0, DRIFTS)];
   const judged: JudgedHealthyWeek = {
     week: number,
     campaignSeed,
