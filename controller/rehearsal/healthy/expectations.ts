@@ -150,10 +150,10 @@ export const HEALTHY_EXPECTATIONS: readonly HealthyChapter[] = [
     rows: [
       row("floats-fouled-and-probe-frozen", "All that shows the level lies", ...TOLD),
       row("heater-dead-and-thermometer-frozen", "The heater is dead, and its only thermometer too", ...TOLD),
-      row("both-thermometers-warm", "All that shows the temperature lies alike", ...TOLD),
+      row("both-thermometers-warm", "All that shows the temperature lies alike", { promise: "H3" }, ...TOLD),
       row("fan-dead-in-summer", "The fan is dead in summer", ...TOLD),
       row("fan-blows-for-ever", "The fan never rests", { promise: "H3" }, ...TOLD),
-      row("weir-clogged-and-cleared-daily", "A clogged weir, and a clear every evening", ...TOLD),
+      row("weir-clogged-and-cleared-daily", "A clogged weir, and a clear every evening", { promise: "H7", atH: 1 }),
     ],
   },
 ];

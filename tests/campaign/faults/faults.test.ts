@@ -107,7 +107,8 @@ describe("what comes to the best hand too", () => {
     ["floor", 0, 0.01, false],
     ["pump-dry", 0, 61, false],
     ["heater-dry", 100, 150, true],
-    ["level", 0, 61, false],
+    ["level", 0, 719, true],
+    ["level", 0, 721, false],
     ["level", 4000, 6000, true],
     ["flood", 30, 30, false],
   ];

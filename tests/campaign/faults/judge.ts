@@ -153,14 +153,15 @@ const MARGIN: Readonly<Record<WaterHarm, number>> = {
   "pump-dry": 60,
   "heater-dry": 60,
 };
-/** Where the best hand just escapes, it excuses what is hardly worse: a harm begins at a limit, and water knows none. */
+/** Where the best hand just escapes, it excuses what is hardly worse: a harm begins at a limit, and water knows none. What
+ *  was locked for a part that is whole again waits for the evening. */
 const ESCAPES_BY: Readonly<Record<WaterHarm, number>> = {
   floor: 0,
   fresh: 0.1,
   salty: 0.15,
   cold: 0.2,
   hot: 0.2,
-  level: 30,
+  level: 720,
   "pump-dry": 5,
   "heater-dry": 5,
 };

@@ -113,7 +113,8 @@ function tableOf(judged: readonly JudgedScenario[]): string[] {
   return columns(HEADS, judged.map(cellsOf));
 }
 
-function cellsOf({ scenario, hours, ours, bare, alarms, asks, throttledH, locks, broken }: JudgedScenario): string[] {
+function cellsOf(judged: JudgedScenario): string[] {
+  const { scenario, hours, ours, bare, alarms, asks, throttledH, locks } = judged;
   const span = ({ lowest, highest }: Span) => `${lowest.toFixed(2)}–${highest.toFixed(2)}`;
   const loud = (["low", "medium", "high"] as const).map((wanted) =>
     String(alarms.filter(({ priority }) => priority === wanted).length),
@@ -130,9 +131,16 @@ function cellsOf({ scenario, hours, ours, bare, alarms, asks, throttledH, locks,
     String(asks),
     throttledH.toFixed(1),
     locks.length > 1 ? `${first} +${locks.length - 1}` : first,
-    [...new Set(broken.map(({ promise }) => promise))].join(" ") || "–",
+    brokenWords(judged),
   ];
 }
+
+const brokenWords = ({ broken, violations, spilledL }: JudgedScenario): string =>
+  [
+    ...new Set(broken.map(({ promise }) => promise)),
+    ...(violations.length > 0 ? [`${violations.length} violations`] : []),
+    ...(spilledL > 0 ? ["floor wet"] : []),
+  ].join(" ") || "–";
 
 function replay(seed: number, number: number, write: string | undefined): readonly string[] {
   const { judged, report } = live(seed, number);
