@@ -17,7 +17,7 @@ interface MadeUp {
   readonly salinity?: (atH: number) => number;
   readonly celsius?: (atH: number) => number;
   readonly throttledH?: (atH: number) => number;
-  readonly alarms?: readonly [id: string, priority: "low" | "medium" | "high", raisedAtH: number][];
+  readonly alarms?: readonly (readonly [id: string, priority: "low" | "medium" | "high", raisedAtH: number])[];
   readonly locks?: readonly [reason: string, atH: number][];
   readonly asks?: readonly [what: string, atH: number][];
 }
@@ -67,6 +67,11 @@ describe("H1, a box in which nothing fails", () => {
   const rows: [what: string, made: MadeUp, broken: string][] = [
     ["a lock", { locks: [["excess-litres", 30]] }, "30: locked: excess-litres"],
     ["a medium alarm", { alarms: [["top-off-locked", "medium", 31]] }, "31: alarm top-off-locked (medium)"],
+    [
+      "the same alarm three times",
+      { alarms: [5, 7, 9].map((atH) => ["float-chattering", "medium", atH] as const) },
+      "5: alarm float-chattering (medium), 3 times",
+    ],
     ["a high alarm", { alarms: [["floor-wet", "high", 32]] }, "32: alarm floor-wet (high)"],
     ["throttled for an hour", { throttledH: from(33, 1, 0) }, "33: throttled"],
     ["saltier by 0.31", { salinity: from(34, 35.31, 35) }, "34: salinity 35.31, 35.00 at the start"],

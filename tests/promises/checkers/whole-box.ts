@@ -46,9 +46,10 @@ function upTo(life: Life, reach: Reach, untilH: number, promise: "H1" | "H2"): B
   const highestC = Math.max(life.setpointC + KELVIN_WITHIN, reach.highestC + BESIDE_BEST_K);
   return [
     ...life.lockouts.filter(({ atH }) => atH <= untilH).map((lock) => lockBroken(promise, lock)),
-    ...loudAlarms(life)
-      .filter(({ raisedAtH }) => raisedAtH <= untilH)
-      .map(({ id, priority, raisedAtH }) => ({ promise, atH: raisedAtH, what: `alarm ${id} (${priority})` })),
+    ...alarmsBroken(
+      promise,
+      loudAlarms(life).filter(({ raisedAtH }) => raisedAtH <= untilH),
+    ),
     ...first(
       ({ throttledH }) => throttledH > 0,
       () => "throttled",
@@ -62,6 +63,16 @@ function upTo(life: Life, reach: Reach, untilH: number, promise: "H1" | "H2"): B
       ({ celsius }) => `${celsius.toFixed(2)} °C, within ${lowestC.toFixed(2)} to ${highestC.toFixed(2)} is in reach`,
     ),
   ];
+}
+
+/** One line for each alarm, however often it came. */
+function alarmsBroken(promise: "H1" | "H2", alarms: Life["alarms"]): Broken[] {
+  return [...new Set(alarms.map(({ id }) => id))].map((wanted) => {
+    const raised = alarms.filter(({ id }) => id === wanted);
+    const [first] = raised;
+    const times = raised.length === 1 ? "" : `, ${raised.length} times`;
+    return { promise, atH: first?.raisedAtH ?? 0, what: `alarm ${wanted} (${first?.priority})${times}` };
+  });
 }
 
 const lockBroken = (promise: "H1" | "H2", { reason, atH }: Life["lockouts"][number]): Broken => ({
