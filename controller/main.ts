@@ -9,6 +9,7 @@ import { createProgram, type RunOptions } from "./cli/program.ts";
 import { openTerminal, type Terminal } from "./cli/terminal.ts";
 import { typed } from "./cli/typed.ts";
 import { settingsWith } from "./decisions/calibration/effective.ts";
+import { CALIBRATION } from "./decisions/calibration/key.ts";
 import { askedBy, FRESH_BUTTON, followButton } from "./inputs/index.ts";
 import { openServiceWatchdog, type ServiceWatchdog } from "./outputs/service-watchdog.ts";
 import {
@@ -21,7 +22,7 @@ import {
 } from "./publish/index.ts";
 import type { OpenRecord } from "./record/index.ts";
 import { type Cycle, startCycle } from "./scan/cycle.ts";
-import type { Memory } from "./scan/memory.ts";
+import { keptIn, type Memory, toStore } from "./scan/memory.ts";
 import { type Served, startServe, tankAnswer } from "./serve/index.ts";
 import { loadSettings } from "./settings/load.ts";
 import { createTeller } from "./teller.ts";
@@ -112,8 +113,8 @@ async function openBox(settings: Settings, options: RunOptions): Promise<Box> {
   return { water, record, broker, publisher, served, cycle, terminal, door, watchdog };
 }
 
-const asCalibrated = (settings: Settings, { durable }: Memory): Settings =>
-  settingsWith(settings, durable.calibration.values);
+const asCalibrated = (settings: Settings, memory: Memory): Settings =>
+  settingsWith(settings, keptIn(memory, CALIBRATION).durable.values);
 
 /** Where a keeper goes from here. */
 const nextWords = (kind: Water["kind"], data: string): readonly string[] =>
@@ -154,8 +155,9 @@ async function closeBox({
   await water.field.close();
   terminal.close();
   await door.close();
-  const { durable } = cycle.memory();
-  record.memory.write({ ...durable, sequence: durable.sequence + 1 }, durable.sequence + 1);
+  const memory = toStore(cycle.memory());
+  const sequence = memory.sequence + 1;
+  record.memory.write({ ...memory, sequence }, sequence);
   publisher.goodbye();
   await Promise.all([served.close(), record.close()]);
   await broker.close();

@@ -110,14 +110,14 @@ const isInTrouble = ({ alarms }: ScanRecord): boolean =>
   alarms.some(({ active, priority, state }) => active && priority === "high" && state !== "suppressed");
 
 /** The terminal says a sentence anew only when the box is in another state, not at every tenth of a degree. */
-const gistOf = ({ alarms, hold, start, topOff, heat }: ScanRecord): string =>
+const gistOf = ({ alarms, hold, start, topOff, heaters }: ScanRecord): string =>
   [
     start.steady,
     start.topOffLeftMs === 0,
     hold.active,
     hold.question,
     topOff.latch?.occurrence,
-    heat.latch?.occurrence,
+    ...heaters.map(({ latch }) => latch?.occurrence),
     ...alarms.filter(({ active, state }) => active && state !== "suppressed").map(({ id }) => id),
   ].join();
 

@@ -5,8 +5,9 @@ import { openField } from "./outputs/field.ts";
 import { type OpenRecord, openRecord } from "./record/index.ts";
 import { rehearsalField } from "./rehearsal/index.ts";
 import type { CycleParts } from "./scan/cycle.ts";
-import { type Durable, durableFrom, provenMemory, restored } from "./scan/memory.ts";
-import { witnessFrom, witnessOf } from "./scan/witness.ts";
+import { provenMemory, restored, type StoredMemory } from "./scan/memory.ts";
+import { readMemory } from "./scan/stored.ts";
+import { readWitness, witnessOf } from "./scan/witness.ts";
 
 /** What the scan runs on: real parts by the clock, or the simulated tank by its own; and the folder that remembers it. */
 export interface Water {
@@ -27,7 +28,7 @@ export interface WaterOptions {
 }
 
 /** What is written there is always a memory of the scan. */
-const testimonyOf = (memory: unknown) => witnessOf(memory as Durable);
+const testimonyOf = (memory: unknown) => witnessOf(memory as StoredMemory);
 
 const nowMs = (): number => performance.now();
 
@@ -39,9 +40,9 @@ async function openReal(settings: Settings, { data }: WaterOptions): Promise<Wat
   const folder = join(data, settings.tank.id);
   const record = await openRecord(folder, { wallMs: Date.now, testimonyOf });
   const found = record.memory.read();
-  const durable = found.memory === null ? null : durableFrom(found.memory, settings);
+  const stored = found.memory === null ? null : memoryIn(found.memory, settings, folder);
   const isNew = found.state === "missing" && found.sequence === 0;
-  const unreadable = found.state === "sound" && durable === null;
+  const unreadable = found.state === "sound" && stored === null;
   // Wall time may only make things older: a clock that went back tells nothing.
   const offMs = found.savedAtMs === null || found.savedAtMs > Date.now() ? null : Date.now() - found.savedAtMs;
   return {
@@ -51,16 +52,28 @@ async function openReal(settings: Settings, { data }: WaterOptions): Promise<Wat
     record,
     wallMs: Date.now,
     cycle: {
-      memory: restored(durable, settings, found.sequence),
+      memory: restored(stored, settings, found.sequence),
       news: {
         memory: unreadable ? "corrupt" : isNew ? "new" : found.state,
         offMs,
-        witness: witnessFrom(found.testimony),
+        witness: readWitness(found.testimony),
       },
       nowMs,
       rehearsal: null,
     },
   };
+}
+
+/** Null = what was stored is not what a memory must be. One that a newer program wrote is left as it is. */
+function memoryIn(stored: unknown, settings: Settings, folder: string): StoredMemory | null {
+  const read = readMemory(stored, settings);
+  if (read.state === "newer") {
+    throw new Error(
+      `The memory in ${folder} was written by a newer Evenbrine (format ${read.version}). Nothing was changed in it: ` +
+        "start that version again, or give this one another folder.",
+    );
+  }
+  return read.state === "sound" ? read.memory : null;
 }
 
 /** Saved amounts may be this much older than the last simulated moment that was told. */
@@ -76,7 +89,7 @@ async function openRehearsal(settings: Settings, { data, speed, seed }: WaterOpt
   const midnightMs = new Date(startMs).setHours(0, 0, 0, 0);
   const tank = rehearsalField(seed, settings, { startH: (startMs - midnightMs) / 3_600_000 });
   clock.wallMs = () => midnightMs + tank.simulatedMs;
-  const durable = found.state === "sound" ? durableFrom(found.memory, settings) : null;
+  const stored = found.state === "sound" ? memoryIn(found.memory, settings, folder) : null;
   const proven = provenMemory(settings);
   const fresh = { ...proven, durable: { ...proven.durable, sequence: found.sequence + 1 } };
   return {
@@ -86,7 +99,7 @@ async function openRehearsal(settings: Settings, { data, speed, seed }: WaterOpt
     record,
     wallMs: clock.wallMs,
     cycle: {
-      memory: durable === null ? fresh : restored(durable, settings, found.sequence),
+      memory: stored === null ? fresh : restored(stored, settings, found.sequence),
       news: { memory: "sound", offMs: 0 },
       nowMs,
       rehearsal: { scansPerTick: speed, advance: tank.advance, simulatedMs: () => tank.simulatedMs },

@@ -109,25 +109,22 @@ export function waterLatch(facts: AlarmFacts, reasons: readonly Reason[]): Latch
   return waterGuardLatch !== null && reasons.includes(waterGuardLatch.reason) ? waterGuardLatch : null;
 }
 
-/** The heaters of this box, one or two. */
-export const heatersOf = ({ heat, secondHeat }: AlarmFacts): readonly HeatStatus[] =>
-  secondHeat === null ? [heat] : [heat, secondHeat];
-
 /** A lock of some heater, if it is one of these; one whose cause still stands goes first. */
 export function heatLatch(facts: AlarmFacts, reasons: readonly Reason[]): Latch | null {
   let found: Latch | null = null;
-  for (const { latch } of heatersOf(facts)) {
+  for (const { latch } of facts.heaters) {
     if (latch !== null && reasons.includes(latch.reason) && (found === null || found.clearable)) found = latch;
   }
   return found;
 }
 
 /** Which of two heaters is meant; nothing where there is only one. */
-export function heaterWords(facts: AlarmFacts, isMeant: (heat: HeatStatus) => boolean): string | null {
-  if (facts.secondHeat === null) return null;
-  const first = isMeant(facts.heat);
-  if (isMeant(facts.secondHeat)) return first ? "both heaters" : "the second heater";
-  return first ? "the first heater" : null;
+export function heaterWords({ heaters }: AlarmFacts, isMeant: (heat: HeatStatus) => boolean): string | null {
+  if (heaters.length < 2) return null;
+  const meant = heaters.filter(isMeant);
+  if (meant.length === heaters.length) return "both heaters";
+  const [one] = meant;
+  return one === undefined ? null : one.heater === "heater-1" ? "the first heater" : "the second heater";
 }
 
 /** The parts of a detail that there are, as one. */

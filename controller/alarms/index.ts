@@ -7,7 +7,7 @@ import { CONDITIONS } from "./list.ts";
 import { type AlarmsMemory, resumedAlarms, shelvedAlarm } from "./memory.ts";
 
 export type { AlarmFacts } from "./condition.ts";
-export { type AlarmsMemory, freshAlarms } from "./memory.ts";
+export { type AlarmsMemory, freshAlarms, storedAlarms } from "./memory.ts";
 export { sentenceOf } from "./sentence.ts";
 
 /** The words of every alarm, in order of rank. */

@@ -1,32 +1,44 @@
+import * as z from "zod";
 import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
 import type { Watched } from "./condition.ts";
 
-/** All that is remembered of one alarm that is not at rest. Amounts are whole milliseconds and saturate. */
-export interface AlarmMemory {
-  readonly id: string;
-  readonly active: boolean;
-  readonly acknowledged: boolean;
-  /** Held until acknowledged, the cause gone and the machine cleared. */
-  readonly latched: boolean;
-  readonly onLeftMs: number;
-  readonly offLeftMs: number;
-  /** Since it last became active. */
-  readonly forMs: number;
-  /** Leaky counter: an hour for every activation, less the time gone by. */
-  readonly recentMs: number;
-  /** Suppressed by design in the last scan. */
-  readonly suppressed: boolean;
-  /** 0 = not shelved. */
-  readonly shelvedLeftMs: number;
-  readonly outOfService: boolean;
-}
+const amountMs = z.number().min(0).max(AMOUNT_MOST_MS);
 
-export interface AlarmsMemory {
-  /** Only alarms that are not at rest, in the order of the list, so that a quiet box costs nothing. */
-  readonly restless: readonly AlarmMemory[];
-  /** The alarm that came first since everything was last acknowledged. */
-  readonly firstUp: string | null;
-}
+/** All that is remembered of one alarm that is not at rest. Amounts are whole milliseconds and saturate. */
+const storedAlarm = z
+  .object({
+    id: z.string(),
+    active: z.boolean(),
+    acknowledged: z.boolean(),
+    /** Held until acknowledged, the cause gone and the machine cleared. */
+    latched: z.boolean(),
+    onLeftMs: amountMs,
+    offLeftMs: amountMs,
+    /** Since it last became active. */
+    forMs: amountMs,
+    /** Leaky counter: an hour for every activation, less the time gone by. */
+    recentMs: amountMs,
+    /** Suppressed by design in the last scan. */
+    suppressed: z.boolean(),
+    /** 0 = not shelved. */
+    shelvedLeftMs: amountMs,
+    outOfService: z.boolean(),
+  })
+  .readonly();
+export type AlarmMemory = z.infer<typeof storedAlarm>;
+
+const storedRestless = z
+  .object({
+    /** Only alarms that are not at rest, in the order of the list, so that a quiet box costs nothing. */
+    restless: z.array(storedAlarm).readonly(),
+    /** The alarm that came first since everything was last acknowledged. */
+    firstUp: z.string().nullable(),
+  })
+  .readonly();
+export type AlarmsMemory = z.infer<typeof storedRestless>;
+
+/** No decision hangs on them: spoilt, every alarm is told anew, and nothing is locked. */
+export const storedAlarms = storedRestless.catch({ restless: [], firstUp: null });
 
 export const SHELVED_MOST_MS = 8 * 3_600_000;
 
@@ -77,19 +89,12 @@ export function resumedAlarms<Facts, Limits>(
   stored: AlarmsMemory,
 ): AlarmsMemory {
   const restless = alarms.flatMap((alarm) => {
-    // What comes from a file may hold anything.
-    const memory = stored.restless.find((one: AlarmMemory | null) => one?.id === alarm.id);
+    const memory = stored.restless.find(({ id }) => id === alarm.id);
     if (memory === undefined) return [];
-    const resumed: AlarmMemory = {
-      ...atRest(alarm),
-      active: memory.active === true,
-      acknowledged: memory.acknowledged === true && memory.latched !== true,
-      latched: memory.latched === true,
-      forMs: amount(memory.forMs),
-      recentMs: amount(memory.recentMs),
-      suppressed: memory.suppressed === true,
-      outOfService: memory.outOfService === true,
-    };
+    const { active, latched, forMs, recentMs, suppressed, outOfService } = memory;
+    const acknowledged = memory.acknowledged && !latched;
+    const anew = { active, acknowledged, latched, forMs, recentMs, suppressed, outOfService };
+    const resumed: AlarmMemory = { ...atRest(alarm), ...anew };
     return isAtRest(resumed, alarm.onDelayMs) ? [] : [resumed];
   });
   const firstUp = restless.some(({ id }) => id === stored.firstUp) ? stored.firstUp : null;

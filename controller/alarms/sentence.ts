@@ -2,6 +2,7 @@ import {
   type AlarmStatus,
   BOARD_REASONS,
   type Level,
+  PART_WORDS,
   REASONS,
   type ScanRecord,
   type Signal,
@@ -67,12 +68,13 @@ function holdSentence({ hold }: ScanRecord): string | null {
   return hold.question ? REASONS["hold-question"] : null;
 }
 
-function lockSentence({ topOff, heat, secondHeat }: ScanRecord): string | null {
+function lockSentence({ topOff, heaters }: ScanRecord): string | null {
   const waterLatch = topOff.latch ?? topOff.waterGuardLatch;
   if (waterLatch !== null) return `Top-off is locked. ${REASONS[waterLatch.reason]}`;
-  if (heat.latch !== null) return `The heater is locked off. ${REASONS[heat.latch.reason]}`;
-  const second = secondHeat?.latch ?? null;
-  return second === null ? null : `The second heater is locked off. ${REASONS[second.reason]}`;
+  for (const { heater, latch } of heaters) {
+    if (latch !== null) return `The ${PART_WORDS[heater]} is locked off. ${REASONS[latch.reason]}`;
+  }
+  return null;
 }
 
 function calmSentence(record: ScanRecord): string {

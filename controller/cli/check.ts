@@ -1,8 +1,10 @@
 import { Command } from "commander";
-import { boxBudget, settingsJsonSchema } from "../../shared/settings/index.ts";
+import { settingsJsonSchema } from "../../shared/settings/index.ts";
 import { loadSettings } from "../settings/load.ts";
+import { describeBox } from "./box-words.ts";
 import { refusing } from "./refusing.ts";
 import { typed } from "./typed.ts";
+import { adviceOn } from "./wiring/advice.ts";
 
 /** `evenbrine check settings.json`: says whether a settings file can be used, and what it means for the box. */
 export const checkCommand = (): Command =>
@@ -18,14 +20,9 @@ export const checkCommand = (): Command =>
 
 async function checkFile(file: string): Promise<void> {
   const settings = await loadSettings(file);
-  const budget = boxBudget(settings);
-  const litres = (value: number) => `${value.toFixed(1)} L`;
   console.log(`${file} can be used.`);
-  console.log(
-    `The box takes at most ${litres(budget.largestReservoirL)} of fresh water at once (${budget.because}); ` +
-      `the reservoir holds ${litres(settings.topOff.reservoirL)}, which is ${budget.autonomyDays.toFixed(1)} days.`,
-  );
-  if (settings.topOff.largeReservoirAccepted !== null && settings.topOff.reservoirL > budget.largestReservoirL) {
-    console.log(`A larger reservoir was accepted: ${settings.topOff.largeReservoirAccepted}`);
-  }
+  for (const line of describeBox(settings)) console.log(`- ${line}`);
+  const advice = adviceOn(settings);
+  if (advice.length > 0) console.log("Look at this:");
+  for (const line of advice) console.log(`! ${line}`);
 }

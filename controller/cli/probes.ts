@@ -5,12 +5,13 @@ import { openBoards } from "../boards/index.ts";
 import { listPorts } from "../boards/port-list.ts";
 import { inputSentences, readButton, readInputs, readSensed } from "../inputs/index.ts";
 import { loadSettings } from "../settings/load.ts";
+import { parseWholeNumber } from "./flags.ts";
 import { type Found, lookAtBus, lookAtPort } from "./probe-look.ts";
 import { refusing } from "./refusing.ts";
 
 interface ProbesOptions {
-  readonly port: string;
-  readonly seconds: string;
+  readonly port: number;
+  readonly seconds: number;
   readonly tty?: readonly string[];
   readonly oneWire: string;
 }
@@ -20,14 +21,14 @@ export const probesCommand = (): Command =>
   new Command("probes")
     .description("list boards, probes and what each says: of a running controller, of a settings file, or of all ports")
     .argument("[settings]", "settings file (JSON): listen to what it names, outputs at rest")
-    .option("--port <number>", "port of the controller that may be running", "8350")
-    .option("--seconds <number>", "how long to listen, 1 to 600", "10")
+    .option("--port <number>", "port of the controller that may be running", parseWholeNumber(1, 65_535), 8350)
+    .option("--seconds <number>", "how long to listen, 1 to 600", parseWholeNumber(1, 600), 10)
     .option("--tty <path...>", "look at these serial ports only")
     .option("--one-wire <folder>", "where the kernel shows 1-Wire devices", "/sys/bus/w1/devices")
     .action((file: string | undefined, options: ProbesOptions) => refusing(() => probes(file, options)));
 
 async function probes(file: string | undefined, options: ProbesOptions): Promise<void> {
-  const forMs = Math.min(600, Math.max(1, Number(options.seconds) || 10)) * 1000;
+  const forMs = options.seconds * 1000;
   // Whoever runs holds the ports, and knows what they say.
   const running = await askController(options.port);
   if (running !== null) {
@@ -40,7 +41,7 @@ async function probes(file: string | undefined, options: ProbesOptions): Promise
 const ASK_MS = 2000;
 
 /** Null = nobody answers there, or somebody who does not know of probes. */
-async function askController(port: string): Promise<ProbesAnswer | null> {
+async function askController(port: number): Promise<ProbesAnswer | null> {
   try {
     const url = `http://127.0.0.1:${port}${HTTP_PATHS.probes}`;
     const answer = await fetch(url, { signal: AbortSignal.timeout(ASK_MS) });

@@ -35,6 +35,10 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "a wiring sheet of a settings file: every terminal, contact and safe state, and the budget of the box",
     async () => (await import("./wiring/index.ts")).wiringCommand(),
   ],
+  status: [
+    "how the running controller's box is doing: one sentence and one table",
+    async () => (await import("./status/index.ts")).statusCommand(),
+  ],
   prove: [
     "walk along the parts at the tank until each was seen to work",
     async () => (await import("./walk/commands.ts")).proveCommand(),
@@ -55,9 +59,9 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "ask the running controller for what can be typed into its own terminal",
     async () => (await import("./at-tank/commands.ts")).askCommand(),
   ],
-  reckon: [
-    "reckon with sea water: salinity, density, salt to mix, dosing and more",
-    async () => (await import("./reckon/index.ts")).reckonCommand(),
+  bench: [
+    "sums of the bench: salinity, density, salt to mix, dosing and more",
+    async () => (await import("./bench/index.ts")).benchCommand(),
   ],
 };
 
@@ -72,7 +76,7 @@ export async function createProgram(
     .showHelpAfterError("(evenbrine --help shows every command)")
     .addCommand(runCommand(run));
   for (const [name, [description, load]] of Object.entries(OTHERS)) {
-    // `evenbrine help reckon` wants the whole command too.
+    // `evenbrine help bench` wants the whole command too.
     const asked = words.slice(0, 2).includes(name);
     program.addCommand(asked ? await load() : new Command(name).description(description));
   }

@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from "node:fs";
-import { Command, InvalidArgumentError, Option } from "commander";
+import { Command, Option } from "commander";
 import { checkSettings, rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
 import {
   checkScenario,
@@ -14,6 +14,9 @@ import {
   summaryOf,
   withBareParts,
 } from "../rehearsal/index.ts";
+import { parseWholeNumber } from "./flags.ts";
+import { EXAMPLE_SCENARIO } from "./rehearse-example.ts";
+import { typed } from "./typed.ts";
 
 interface Options {
   readonly seed: number;
@@ -23,6 +26,7 @@ interface Options {
   readonly besideBareParts?: boolean;
   readonly scans: ScanPace;
   readonly schema?: boolean;
+  readonly example?: boolean;
 }
 
 /** `evenbrine rehearse scenario.json`: a scenario on the simulated tank, faster than the clock. */
@@ -30,7 +34,12 @@ export function rehearseCommand(): Command {
   return new Command("rehearse")
     .description("Run a scenario on the simulated tank, with the same decisions as on real water.")
     .argument("[scenario]", "scenario file, JSON (see --schema)")
-    .option("--seed <number>", "picks the noise; the same seed gives the same report", wholeNumber, 1)
+    .option(
+      "--seed <number>",
+      "picks the noise; the same seed gives the same report",
+      parseWholeNumber(0, 999_999_999),
+      1,
+    )
     .option("--report <file>", "write the report as JSON to this file, or to standard output with -")
     .option("--settings <file>", "settings file of a real tank, in place of the default tank")
     .option("--plot <file>", "draw temperature, salinity, level, litres and all that happened, as an SVG picture")
@@ -41,6 +50,7 @@ export function rehearseCommand(): Command {
         .default("even"),
     )
     .option("--schema", "print the JSON Schema of a scenario and end")
+    .option("--example", "print a scenario to begin with and end")
     .action((path: string | undefined, options: Options) => {
       process.exitCode = run(path, options);
     });
@@ -51,7 +61,14 @@ function run(path: string | undefined, options: Options): number {
     process.stdout.write(`${JSON.stringify(scenarioJsonSchema(), null, 2)}\n`);
     return 0;
   }
-  if (path === undefined) return refuse(["Name a scenario file, or ask for --schema."]);
+  if (options.example === true) {
+    process.stdout.write(`${JSON.stringify(EXAMPLE_SCENARIO, null, 2)}\n`);
+    return 0;
+  }
+  if (path === undefined) {
+    const example = `${typed("rehearse --example")} prints one to begin with`;
+    return refuse([`Which scenario? ${example}, --schema says what it may hold.`]);
+  }
   const settings = readSettings(options.settings);
   if (settings === null) return 1;
   const scenario = readScenario(path, settings);
@@ -111,7 +128,8 @@ function readJson(path: string): unknown {
   try {
     return JSON.parse(readFileSync(path, "utf8")) as unknown;
   } catch (error) {
-    refuse([`${path} cannot be read as JSON: ${(error as Error).message}`]);
+    const isMissing = (error as NodeJS.ErrnoException).code === "ENOENT";
+    refuse([isMissing ? `There is no file ${path}.` : `${path} is no JSON: ${(error as Error).message}`]);
     return undefined;
   }
 }
@@ -130,10 +148,4 @@ function faultLine(file: string, { path, value, expected }: Wrong): string {
 function refuse(lines: readonly string[]): number {
   for (const line of lines) process.stderr.write(`${line}\n`);
   return 1;
-}
-
-function wholeNumber(text: string): number {
-  const value = Number(text);
-  if (!Number.isSafeInteger(value) || value < 0) throw new InvalidArgumentError("A whole number from 0 is expected.");
-  return value;
 }

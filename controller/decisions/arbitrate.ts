@@ -1,15 +1,14 @@
-import type { Commands } from "../../shared/contract/image.ts";
-import type { ProvingRun } from "../../shared/contract/proving.ts";
+import { type Commands, EVERYTHING_OFF } from "../../shared/contract/image.ts";
+import type { OutputPart } from "../../shared/contract/parts.ts";
 
-/** What the machines propose. */
-export interface Proposals {
-  readonly pour: boolean;
-  readonly waterGuardLatched: boolean;
-  readonly heat: boolean;
-  readonly heatGuardClosed: boolean;
-  /** Of the second heater; both false where there is none. */
-  readonly secondHeat: boolean;
-  readonly secondHeatGuardClosed: boolean;
+/** What a machine wants of its relay and of the guard contact behind it. */
+export interface Proposal {
+  readonly relay: OutputPart;
+  readonly guard: OutputPart;
+  readonly on: boolean;
+  readonly guardClosed: boolean;
+  /** A proving run finds out whether the guard opens. */
+  readonly guardUnderTest: boolean;
 }
 
 /**
@@ -19,17 +18,11 @@ export interface Proposals {
  * The one exception is a proving run of the guard itself: a guard that is stuck shows itself only while its relay is
  * closed. Nothing runs then unless the guard is broken, and the run is charged, bounded and tripped as if it did.
  */
-export function arbitrate(
-  { pour, waterGuardLatched, heat, heatGuardClosed, secondHeat, secondHeatGuardClosed }: Proposals,
-  underTest: ProvingRun | null = null,
-): Commands {
-  const pump = pour && !waterGuardLatched;
-  return {
-    "top-off-pump": pump,
-    "water-guard": pump && underTest !== "water-guard",
-    "heater-1": heat && heatGuardClosed,
-    "heat-guard": heatGuardClosed && underTest !== "heat-guard",
-    "heater-2": secondHeat && secondHeatGuardClosed,
-    "heat-guard-2": secondHeatGuardClosed && underTest !== "heat-guard-2",
-  };
+export function arbitrate(proposals: readonly Proposal[]): Commands {
+  const commands = { ...EVERYTHING_OFF } as { -readonly [Part in OutputPart]: boolean };
+  for (const { relay, guard, on, guardClosed, guardUnderTest } of proposals) {
+    commands[relay] = on && guardClosed;
+    commands[guard] = guardClosed && !guardUnderTest;
+  }
+  return commands;
 }

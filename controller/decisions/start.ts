@@ -1,7 +1,30 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../shared/contract/image.ts";
 import type { StartStatus } from "../../shared/contract/record.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
-import type { HeatPlan, Plan } from "./plan.ts";
+import * as limits from "../../shared/settings/limits.ts";
+import { oncePerSettings } from "../../shared/settings/once.ts";
+import { waitMs } from "../../shared/settings/waits.ts";
+
+/** How long each thing must have been good before anything is energised. */
+export interface StartPlan {
+  readonly steadyMs: number;
+  readonly topOffAfterStartMs: number;
+  readonly flowBeforeHeatMs: number;
+  readonly returnPumpSettleMs: number;
+  /** A thermometer shares the chamber of the first heater. */
+  readonly sharesChamber: boolean;
+}
+
+export const planStart = oncePerSettings(
+  (settings): StartPlan => ({
+    steadyMs: waitMs(limits.STEADY_MS, settings),
+    topOffAfterStartMs: waitMs(limits.TOP_OFF_AFTER_START_MS, settings),
+    flowBeforeHeatMs: waitMs(limits.FLOW_BEFORE_HEAT_MS, settings),
+    returnPumpSettleMs: waitMs(limits.RETURN_PUMP_SETTLE_MS, settings),
+    sharesChamber: settings.heat.thermometerSharesHeaterChamber,
+  }),
+);
 
 /**
  * What must have been good for how long before anything is energised. Volatile: every start begins anew.
@@ -34,9 +57,7 @@ export const FRESH_START: StartMemory = {
 };
 
 export interface StartFacts {
-  readonly creditMs: number;
-  /** No scan came for so long that every output fell off by itself. */
-  readonly gap: boolean;
+  readonly elapsed: Elapsed;
   readonly board: BoardState;
   /** Every input that top-off needs has a position. */
   readonly inputsKnown: boolean;
@@ -46,13 +67,14 @@ export interface StartFacts {
   readonly returnPump: ContactSignal;
 }
 
-export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan): StartMemory {
-  const { creditMs, board, mains, returnPump } = facts;
+export function followStart(memory: StartMemory, facts: StartFacts, plan: StartPlan): StartMemory {
+  const { elapsed, board, mains, returnPump } = facts;
+  const { creditMs } = elapsed;
   const flow = returnPump.doubt === "not-fitted" ? "not-fitted" : returnPump.position;
   const running = flow === "on" || flow === "not-fitted";
   const supplied = running && (mains.position === "on" || mains.doubt === "not-fitted");
   const good = board === "ready" && facts.inputsKnown;
-  const there = board === "ready" && !facts.gap;
+  const there = board === "ready" && !elapsed.gap;
   return {
     steadyMs: there ? steadyAfter(memory.steadyMs, facts.inputsKnown, creditMs, plan) : 0,
     heatSteadyMs: there ? steadyAfter(memory.heatSteadyMs, facts.temperatureKnown, creditMs, plan) : 0,
@@ -65,7 +87,7 @@ export function followStart(memory: StartMemory, facts: StartFacts, plan: Plan):
 }
 
 /** One failed input begins the count towards steady anew, and does not undo a steady time once served. */
-function steadyAfter(steadyMs: number, good: boolean, creditMs: number, plan: Plan): number {
+function steadyAfter(steadyMs: number, good: boolean, creditMs: number, plan: StartPlan): number {
   if (good) return upTo(plan.steadyMs, steadyMs + creditMs);
   return steadyMs >= plan.steadyMs ? steadyMs : 0;
 }
@@ -75,25 +97,26 @@ const upTo = (most: number, amount: number): number => Math.min(most, amount);
 /** Unknown counts as a change: nobody can say that the pump did not stop meanwhile. */
 const changed = (before: StartMemory["flow"], now: StartMemory["flow"]): boolean => before !== now;
 
-export const isSteady = (memory: StartMemory, plan: Plan): boolean => memory.steadyMs >= plan.steadyMs;
-export const isHeatSteady = (memory: StartMemory, plan: Plan): boolean => memory.heatSteadyMs >= plan.steadyMs;
-export const isSupplied = (memory: StartMemory, plan: Plan): boolean => memory.suppliedMs >= plan.topOffAfterStartMs;
+export const isSteady = (memory: StartMemory, plan: StartPlan): boolean => memory.steadyMs >= plan.steadyMs;
+export const isHeatSteady = (memory: StartMemory, plan: StartPlan): boolean => memory.heatSteadyMs >= plan.steadyMs;
+export const isSupplied = (memory: StartMemory, plan: StartPlan): boolean =>
+  memory.suppliedMs >= plan.topOffAfterStartMs;
 /**
  * The return pump has run long enough. Where a thermometer shares the heater's chamber the flow is not needed, only the
  * wait: else a sensor that fails while the flow is awaited would turn the heater on.
  */
-export const hasFlow = (memory: StartMemory, plan: Plan, { sharesChamber }: HeatPlan): boolean =>
+export const hasFlow = (memory: StartMemory, plan: StartPlan, sharesChamber: boolean): boolean =>
   (sharesChamber ? memory.readyMs : memory.flowMs) >= plan.flowBeforeHeatMs;
 /** The level has had its time since the return pump last stopped or started. */
-export const isLevelSettled = (memory: StartMemory, plan: Plan): boolean =>
+export const isLevelSettled = (memory: StartMemory, plan: StartPlan): boolean =>
   memory.flow === "not-fitted" || memory.flowChangedMs >= plan.returnPumpSettleMs;
 
-export const startStatus = (memory: StartMemory, plan: Plan): StartStatus => ({
+export const startStatus = (memory: StartMemory, plan: StartPlan): StartStatus => ({
   steady: isSteady(memory, plan),
   steadyLeftMs: plan.steadyMs - memory.steadyMs,
   topOffLeftMs: Math.max(plan.steadyMs - memory.steadyMs, plan.topOffAfterStartMs - memory.suppliedMs),
   heatLeftMs: Math.max(
     plan.steadyMs - memory.heatSteadyMs,
-    plan.flowBeforeHeatMs - (plan.heat.sharesChamber ? memory.readyMs : memory.flowMs),
+    plan.flowBeforeHeatMs - (plan.sharesChamber ? memory.readyMs : memory.flowMs),
   ),
 });

@@ -1,6 +1,6 @@
 import type { ContactReading } from "../../shared/contract/reading.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
-import type { Machine, Request } from "../../shared/contract/requests.ts";
+import { LOCK_OF, type Machine, type Request } from "../../shared/contract/requests.ts";
 import { CONTACT_STALE_MS } from "../../shared/settings/limits.ts";
 
 /**
@@ -47,7 +47,7 @@ const pressOf = (downMs: number): Press | null => {
 
 /** What a press asks for, as the box is in this scan. */
 export function askedBy(press: Press, record: ScanRecord, newId: () => string): readonly Request[] {
-  const { hold, topOff, heat, secondHeat } = record;
+  const { hold, topOff, heaters } = record;
   const asked = () => ({ id: newId(), at: "tank" }) as const;
   if (press === "short") {
     if (hold.active) return [{ kind: "end-hold", ...asked(), answer: null }];
@@ -59,7 +59,6 @@ export function askedBy(press: Press, record: ScanRecord, newId: () => string): 
   return [
     { kind: "acknowledge", ...asked(), alarm: "all" },
     ...clear("top-off", water),
-    ...clear("heat", heat.latch ?? heat.finding),
-    ...clear("second-heat", secondHeat?.latch ?? secondHeat?.finding ?? null),
+    ...heaters.flatMap(({ heater, latch, finding }) => clear(LOCK_OF[heater], latch ?? finding)),
   ];
 }

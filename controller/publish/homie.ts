@@ -6,8 +6,11 @@ import {
   type ContactSignal,
   capital,
   type Doubt,
+  HEATER_PARTS,
   type HeatStatus,
+  heaterIn,
   type Latch,
+  LOCK_OF,
   NODES,
   PROOF_PARTS,
   type ProofPart,
@@ -64,15 +67,17 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   }
   put("level", levelOf(record.quantities));
   put("top-off", topOffOf(record.topOff));
-  put("heat", heatOf(record.heat));
-  put("second-heat", record.secondHeat === null ? NO_HEATER : heatOf(record.secondHeat));
+  for (const heater of HEATER_PARTS) {
+    const status = heaterIn(record, heater);
+    put(LOCK_OF[heater], status === null ? NO_HEATER : heatOf(status));
+  }
   put("ledger", ledgerOf(record.ledger, numberText));
   put("hold", holdOf(record, nowMs));
   put("top-off-pump", { on: String(record.commands["top-off-pump"]) });
   put("heater-1", { on: String(record.commands["heater-1"]) });
   put("water-guard", { closed: String(record.commands["water-guard"]) });
   put("heat-guard", { closed: String(record.commands["heat-guard"]) });
-  const there = record.secondHeat !== null;
+  const there = heaterIn(record, "heater-2") !== null;
   put("heater-2", { on: there ? String(record.commands["heater-2"]) : "" });
   put("heat-guard-2", { closed: there ? String(record.commands["heat-guard-2"]) : "" });
   put("proofs", proofsOf(record));

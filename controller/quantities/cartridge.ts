@@ -1,19 +1,25 @@
+import * as z from "zod";
 import type { SourceWaterStatus } from "../../shared/contract/record.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 
-/** What the cartridge that makes the source water has given since it was changed. Durable; nothing is decided by it. */
-export interface CartridgeMemory {
-  /** A charge: it takes all time, off-time too. Null = nobody has said when it was changed, or it is no longer known. */
-  readonly cartridgeAgeMs: number | null;
-  /** Microlitres that top-off has poured since. */
-  readonly cartridgeUl: number | null;
-}
-
-export const NEW_CARTRIDGE: CartridgeMemory = { cartridgeAgeMs: 0, cartridgeUl: 0 };
-export const UNKNOWN_CARTRIDGE: CartridgeMemory = { cartridgeAgeMs: null, cartridgeUl: null };
-
 const MOST_AGE_MS = 10 * 365 * 86_400_000;
 const MOST_UL = 1e12;
+
+export const UNKNOWN_CARTRIDGE = { cartridgeAgeMs: null, cartridgeUl: null } as const;
+
+/** What the cartridge that makes the source water has given since it was changed. Durable; nothing is decided by it. */
+export const storedCartridge = z
+  .object({
+    /** It takes all time, off-time too. Null = nobody has said when it was changed, or it is no longer known. */
+    cartridgeAgeMs: z.number().min(0).max(MOST_AGE_MS).nullable(),
+    /** Microlitres that top-off has poured since. */
+    cartridgeUl: z.number().min(0).max(MOST_UL).nullable(),
+  })
+  .readonly()
+  .catch(UNKNOWN_CARTRIDGE);
+export type CartridgeMemory = z.infer<typeof storedCartridge>;
+
+export const NEW_CARTRIDGE: CartridgeMemory = { cartridgeAgeMs: 0, cartridgeUl: 0 };
 
 export function followCartridge(memory: CartridgeMemory, elapsedMs: number, pouredUl: number): CartridgeMemory {
   const { cartridgeAgeMs, cartridgeUl } = memory;

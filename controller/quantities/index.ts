@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { Quantities } from "../../shared/contract/record.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
@@ -28,10 +29,8 @@ const TEMPERATURE_SHAPE: RateShape = { bins: 20, binMs: 60_000 };
 const TREND_EVERY_MS = 5_000;
 
 export interface QuantitiesScene {
-  readonly creditMs: number;
-  readonly elapsedMs: number;
-  /** The last scan was so long ago that a trend across the gap would be invented. */
-  readonly gap: boolean;
+  /** Across its gap a trend would be invented. */
+  readonly elapsed: Elapsed;
   /** Hands, poured water and a return pump that starts make temperature step: no trend. */
   readonly rateMeansNothing: boolean;
   readonly calibrationDays: number;
@@ -59,7 +58,7 @@ export function reckonQuantities(
     signals.conductivity,
     water,
     scene.calibrationDays,
-    scene.elapsedMs,
+    scene.elapsed.ms,
     settings,
   );
   const trends = followTrends(
@@ -124,9 +123,9 @@ function followTrends(
   watched: Watched,
   scene: QuantitiesScene,
 ): Trends {
-  const sinceTrendMs = memory.sinceTrendMs + scene.creditMs;
-  const salinityTrend = scene.gap ? EMPTY_WINDOW : memory.salinityTrend;
-  const anew = scene.gap || scene.rateMeansNothing || watched.anew;
+  const sinceTrendMs = memory.sinceTrendMs + scene.elapsed.creditMs;
+  const salinityTrend = scene.elapsed.gap ? EMPTY_WINDOW : memory.salinityTrend;
+  const anew = scene.elapsed.gap || scene.rateMeansNothing || watched.anew;
   const temperatureTrend = anew ? EMPTY_WINDOW : memory.temperatureTrend;
   if (sinceTrendMs < TREND_EVERY_MS) return { salinityTrend, temperatureTrend, sinceTrendMs };
   return {

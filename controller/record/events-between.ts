@@ -1,4 +1,11 @@
-import { type AlarmStatus, type Latch, REASONS, type ScanRecord } from "../../shared/contract/index.ts";
+import {
+  type AlarmStatus,
+  heaterIn,
+  type Latch,
+  LOCK_OF,
+  REASONS,
+  type ScanRecord,
+} from "../../shared/contract/index.ts";
 
 /** Something that happened between two scans, in a sentence of its own. */
 export interface RecordEvent {
@@ -28,8 +35,9 @@ export function eventsBetween(previous: ScanRecord | null, next: ScanRecord): Re
     ...(previous === null ? [event("started", null, "The controller started.")] : []),
     ...latchEvents("top-off", previous?.topOff.latch ?? null, next.topOff.latch),
     ...latchEvents("water-guard", previous?.topOff.waterGuardLatch ?? null, next.topOff.waterGuardLatch),
-    ...latchEvents("heat", previous?.heat.latch ?? null, next.heat.latch),
-    ...latchEvents("second-heat", previous?.secondHeat?.latch ?? null, next.secondHeat?.latch ?? null),
+    ...next.heaters.flatMap(({ heater, latch }) =>
+      latchEvents(LOCK_OF[heater], previous === null ? null : (heaterIn(previous, heater)?.latch ?? null), latch),
+    ),
     ...alarmEvents(previous?.alarms ?? [], next.alarms),
     ...pourEvents(previous, next),
     ...holdEvents(previous, next),

@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { HISTORY_CHANNELS, type HistoryChannel, type ScanRecord } from "../../shared/contract/index.ts";
+import { HISTORY_CHANNELS, type HistoryChannel, heaterIn, type ScanRecord } from "../../shared/contract/index.ts";
 import { type DurableMemory, type DurableMemoryOptions, openDurableMemory } from "./durable-memory.ts";
 import { createEvents, type Events } from "./events.ts";
 import { eventsBetween } from "./events-between.ts";
@@ -86,7 +86,7 @@ export async function openRecord(folder: string, options: RecordOptions = {}): P
 }
 
 function channelValue(record: ScanRecord, channel: HistoryChannel): number | null {
-  const { quantities, thermometers, heat, topOff } = record;
+  const { quantities, thermometers, topOff } = record;
   switch (channel) {
     case "temperature":
     case "salinity":
@@ -98,7 +98,7 @@ function channelValue(record: ScanRecord, channel: HistoryChannel): number | nul
     case "thermometer-2":
       return thermometers[1].value;
     case "heat-duty":
-      return heat.dutyPercent;
+      return heaterIn(record, "heater-1")?.dutyPercent ?? null;
     case "top-off-poured":
       return topOff.pouredTotalL;
   }

@@ -1,4 +1,4 @@
-import type { ScanRecord } from "../../shared/contract/index.ts";
+import { LOCK_OF, type ScanRecord } from "../../shared/contract/index.ts";
 import type { Report } from "./report.ts";
 import { createSpans } from "./spans.ts";
 
@@ -11,7 +11,7 @@ export interface AskWatch {
   rows(): Report["asks"];
 }
 
-type Seen = Pick<ScanRecord, "alarms" | "hold" | "topOff" | "heat" | "secondHeat">;
+type Seen = Pick<ScanRecord, "alarms" | "hold" | "topOff" | "heaters">;
 
 /** Asks for water in the reservoir: of all asks the one that a sitter is there for. */
 export const REFILL_ASKS: readonly string[] = ["reservoir-low", "reservoir-empty"];
@@ -31,16 +31,15 @@ export function watchAskRows(): AskWatch {
 
 const NONE: readonly string[] = [];
 
-function asksOf({ alarms, hold, topOff, heat, secondHeat }: Seen): readonly string[] {
-  const locked = topOff.latch !== null || heat.latch !== null || (secondHeat?.latch ?? null) !== null;
-  if (alarms.length === 0 && !hold.question && !locked) return NONE;
+function asksOf({ alarms, hold, topOff, heaters }: Seen): readonly string[] {
+  const locked = heaters.filter(({ latch }) => latch !== null);
+  if (alarms.length === 0 && !hold.question && topOff.latch === null && locked.length === 0) return NONE;
   const asks = new Set(
     alarms.filter(({ state }) => state !== "returned" && state !== "suppressed").map(({ id }) => id),
   );
   // The question is there before its alarm: it is one ask, not two.
   if (hold.question) asks.add("hold-question");
   if (topOff.latch !== null) asks.add("clear top-off");
-  if (heat.latch !== null) asks.add("clear heat");
-  if ((secondHeat?.latch ?? null) !== null) asks.add("clear second-heat");
+  for (const { heater } of locked) asks.add(`clear ${LOCK_OF[heater]}`);
   return [...asks];
 }

@@ -1,6 +1,7 @@
 import type { Commands, Field, Image, Request, ScanRecord, StartNews } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
-import type { Durable, Memory } from "../scan/memory.ts";
+import { TOP_OFF } from "../decisions/top-off/key.ts";
+import { keptIn, type Memory, type StoredMemory, toStore, withKept } from "../scan/memory.ts";
 import type { Step } from "../scan/step.ts";
 import { witnessOf } from "../scan/witness.ts";
 import type { ControllerFaults } from "./faults/kind.ts";
@@ -9,7 +10,7 @@ import type { ControllerFaults } from "./faults/kind.ts";
 export interface Core {
   readonly step: (memory: Memory, image: Image, settings: Settings) => Step;
   readonly provenMemory: (settings: Settings) => Memory;
-  readonly restored: (durable: Durable | null, settings: Settings, sequence: number) => Memory;
+  readonly restored: (stored: StoredMemory | null, settings: Settings, sequence: number) => Memory;
 }
 
 export interface Scanned {
@@ -31,9 +32,9 @@ export interface Controller extends ControllerFaults {
 
 interface Computer {
   memory: Memory;
-  /** Durable memory on disk, and the one that will be there at the next scan. */
-  onDisk: Durable;
-  onItsWay: Durable;
+  /** Of this memory the durable part is on disk, and of that one it will be there at the next scan. */
+  onDisk: Memory;
+  onItsWay: Memory;
   start: StartNews | null;
   /** Null while it runs. */
   offMs: number | null;
@@ -46,7 +47,7 @@ interface Computer {
   clockJumpedMs: number;
   runMs: number;
   /** One durable memory an hour, for a restart with an old one; no more of them than that may ask for. */
-  readonly hourly: Durable[];
+  readonly hourly: Memory[];
   /** Hours before the oldest that is kept. */
   droppedH: number;
   readonly keptH: number;
@@ -56,10 +57,10 @@ const MS_PER_H = 3_600_000;
 /** A second into a pour is the middle of it. */
 const MID_POUR_SCANS = 4;
 
-const withReservoir = ({ durable, volatile }: Memory, litres: number): Memory => ({
-  durable: { ...durable, topOff: { ...durable.topOff, reservoirUl: Math.round(litres * 1e6) } },
-  volatile,
-});
+function withReservoir(memory: Memory, litres: number): Memory {
+  const { durable, volatile } = keptIn(memory, TOP_OFF);
+  return withKept(memory, TOP_OFF, { durable: { ...durable, reservoirUl: Math.round(litres * 1e6) }, volatile });
+}
 
 /** `oldestH`: how old a memory may be that a fault brings back. `reservoirL`: what the keeper has told; left out = full. */
 export function createController(core: Core, settings: Settings, oldestH: number, reservoirL?: number): Controller {
@@ -67,8 +68,8 @@ export function createController(core: Core, settings: Settings, oldestH: number
   const memory = reservoirL === undefined ? proven : withReservoir(proven, reservoirL);
   const computer: Computer = {
     memory,
-    onDisk: memory.durable,
-    onItsWay: memory.durable,
+    onDisk: memory,
+    onItsWay: memory,
     start: { memory: "sound", offMs: 0 },
     offMs: null,
     backAfterMs: 0,
@@ -124,13 +125,13 @@ function scan(
     readings: look.readings,
     seen: look.seen,
     board: look.board,
-    durableSequence: computer.onDisk.sequence,
+    durableSequence: computer.onDisk.durable.sequence,
     disk: "working",
     requests,
   };
   const { memory, commands, record } = core.step(computer.memory, image, settings);
   computer.memory = memory;
-  computer.onItsWay = memory.durable;
+  computer.onItsWay = memory;
   computer.start = null;
   watchPour(computer, commands["top-off-pump"]);
   return { image, record, commands };
@@ -167,22 +168,22 @@ function keepHourly(computer: Computer): void {
 }
 
 function comeBack(computer: Computer, core: Core, settings: Settings, offMs: number): void {
-  const found = durableFound(computer);
+  const found = memoryFound(computer);
   // A clock that was set back says less than nothing.
   const shownOffMs = offMs + computer.clockJumpedMs;
-  computer.memory = core.restored(found, settings, computer.onDisk.sequence);
+  computer.memory = core.restored(found, settings, computer.onDisk.durable.sequence);
   // The witness is a file of its own, and outlives the memory.
-  const witness = witnessOf(computer.onDisk);
+  const witness = witnessOf(toStore(computer.onDisk));
   computer.start = { memory: computer.nextMemory, offMs: shownOffMs >= 0 ? shownOffMs : null, witness };
-  computer.onItsWay = computer.memory.durable;
+  computer.onItsWay = computer.memory;
   computer.offMs = null;
   computer.nextMemory = "sound";
   computer.pouringScans = 0;
 }
 
-function durableFound(computer: Computer): Durable | null {
+function memoryFound(computer: Computer): StoredMemory | null {
   if (computer.nextMemory === "missing") return null;
-  if (computer.nextMemory === "sound") return computer.onDisk;
+  if (computer.nextMemory === "sound") return toStore(computer.onDisk);
   const atH = Math.max(0, Math.floor(computer.runMs / MS_PER_H - computer.oldHours) - computer.droppedH);
-  return computer.hourly[Math.min(atH, computer.hourly.length - 1)] ?? computer.onDisk;
+  return toStore(computer.hourly[Math.min(atH, computer.hourly.length - 1)] ?? computer.onDisk);
 }

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import { boundsIn, checkSettings, expectationOf, type Settings } from "../../shared/settings/index.ts";
 import { contradictions } from "./faults/claims.ts";
 import { SCENARIO_PARTS } from "./faults/kind.ts";
 import { FAULT_KINDS, faultKind, isOfFan, isOfSecondHeater, resolveFault } from "./faults/table.ts";
@@ -8,7 +8,7 @@ import { handSchema, timesOf } from "./hands/index.ts";
 import { mergeSettings } from "./merge-settings.ts";
 
 /** A scenario: a tank, a span of time, what breaks and what hands do. Everything but name and hours has a default. */
-const hour = (words: string) => z.number().min(0).max(1_000_000).describe(words);
+const hour = (words: string) => z.number().min(0).max(1_000_000).describe(`${words}; hours from the beginning`);
 const from = (least: number, most: number, words: string) => z.number().min(least).max(most).describe(words);
 
 const kinds = FAULT_KINDS.map((kind) => kind.kind) as [string, ...string[]];
@@ -19,7 +19,10 @@ const faultSchema = z
     atH: hour("When it breaks").default(0),
     kind: z.enum(kinds).describe(kindWords),
     part: z.enum(SCENARIO_PARTS).optional().describe("May be left out where exactly one part fits"),
-    value: z.union([z.number(), z.string()]).optional(),
+    value: z
+      .union([z.number(), z.string()])
+      .optional()
+      .describe("As the kind says, with its unit; left out = its default"),
     untilH: hour("When it is whole again; left out = never").optional(),
   })
   .superRefine((written, context) => {
@@ -32,17 +35,17 @@ const faultSchema = z
 
 const roomSchema = z
   .strictObject({
-    temperatureC: from(-10, 50, "Mean of the day").default(22),
-    swingC: from(0, 15, "Above and below it; warmest at 16 h").default(2),
-    humidityPct: from(0, 100, "Relative humidity").default(50),
+    temperatureC: from(-10, 50, "Mean of the day, °C").default(22),
+    swingC: from(0, 15, "Above and below it, K; warmest at 16 h").default(2),
+    humidityPct: from(0, 100, "Relative humidity, %").default(50),
   })
   .prefault({});
 
 const startSchema = z
   .strictObject({
-    temperatureC: from(5, 40, "Left out = the setpoint").optional(),
-    salinity: from(0, 42, "Left out = the target").optional(),
-    reservoirL: from(0, 200, "Left out = full").optional(),
+    temperatureC: from(5, 40, "Of the water, °C; left out = the setpoint").optional(),
+    salinity: from(0, 42, "Practical salinity of the water; left out = the target").optional(),
+    reservoirL: from(0, 200, "In the reservoir, L; left out = full").optional(),
   })
   .prefault({});
 
@@ -55,7 +58,7 @@ const settingsSchema = z
 
 export const scenarioSchema = z.strictObject({
   name: z.string().min(1).max(120),
-  hours: z.number().positive().max(100_000).describe("Length; hour 0 is local midnight"),
+  hours: z.number().positive().max(100_000).describe("Length, hours; hour 0 is local midnight"),
   settings: settingsSchema,
   room: roomSchema,
   start: startSchema,
@@ -181,10 +184,15 @@ function errorsOf(issue: z.core.$ZodIssue, raw: unknown): ScenarioError[] {
   if (issue.code === "unrecognized_keys") {
     return issue.keys.map((key) => {
       const path = [...issue.path, key];
-      return { path: path.map(String).join("."), value: valueAt(raw, path), expected: "no such key" };
+      return {
+        path: path.map(String).join("."),
+        value: valueAt(raw, path),
+        expected: "no such key: look for a typing error",
+      };
     });
   }
-  return [{ path: issue.path.map(String).join("."), value: valueAt(raw, issue.path), expected: issue.message }];
+  const expected = expectationOf(issue, boundsIn(scenarioJsonSchema(), issue.path));
+  return [{ path: issue.path.map(String).join("."), value: valueAt(raw, issue.path), expected }];
 }
 
 function valueAt(raw: unknown, path: readonly PropertyKey[]): unknown {

@@ -1,10 +1,4 @@
-import {
-  type HeaterPart,
-  type HeatStatus,
-  REASONS,
-  type Reason,
-  type ScanRecord,
-} from "../../shared/contract/index.ts";
+import { type HeatStatus, REASONS, type Reason, type ScanRecord } from "../../shared/contract/index.ts";
 import type { Report, TripRow } from "./report.ts";
 import { createSpans, type Span } from "./spans.ts";
 
@@ -65,17 +59,16 @@ export function watchTrips(): TripWatch {
   const locks: Partial<Record<TripRow["part"], Lock>> = {};
   const see = (record: ScanRecord, atH: number) => {
     nowH = atH;
-    const { topOff, heat, secondHeat } = record;
+    const { topOff, heaters } = record;
     for (const reason of topOff.blockers) {
       if (!NO_TRIP.has(reason)) stands(trips, reason, "top-off-pump", topOff.latch?.reason === reason);
     }
     if (topOff.latch !== null) lock(topOff.latch.reason, topOff.latch.occurrence, "top-off-pump");
-    seeHeater(heat, "heater-1");
-    if (secondHeat !== null) seeHeater(secondHeat, "heater-2");
+    for (const heater of heaters) seeHeater(heater);
     trips.close(atH);
     lockouts.close(atH);
   };
-  const seeHeater = ({ why, latch }: HeatStatus, heater: HeaterPart) => {
+  const seeHeater = ({ heater, why, latch }: HeatStatus) => {
     if (HEAT_TRIPS.has(why)) stands(trips, why, heater, latch?.reason === why);
     if (latch !== null) lock(latch.reason, latch.occurrence, heater);
   };

@@ -4,7 +4,7 @@ import type { ScanRecord } from "../../shared/contract/record.ts";
 import type { Request } from "../../shared/contract/requests.ts";
 import { LATE_SCAN_MS, OVERLONG_SCAN_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
-import type { Durable, Memory } from "./memory.ts";
+import { type Memory, type StoredMemory, toStore } from "./memory.ts";
 import { step } from "./step.ts";
 
 /** How punctual the scan is. */
@@ -27,7 +27,7 @@ export interface CycleParts {
   /** Monotonic, milliseconds. */
   readonly nowMs: () => number;
   readonly durable: {
-    write(memory: Durable, sequence: number): void;
+    write(memory: StoredMemory, sequence: number): void;
     durableSequence(): number;
     failed(): boolean;
   };
@@ -165,7 +165,7 @@ class Ticker implements Cycle {
     this.#count++;
     if (record.memorySequence !== this.#savedSequence) {
       this.#savedSequence = record.memorySequence;
-      durable.write(memory.durable, record.memorySequence);
+      durable.write(toStore(memory), record.memorySequence);
     }
     onRecord(record, isLast);
   }
@@ -204,7 +204,7 @@ class Ticker implements Cycle {
       const kept = this.#memory.durable;
       const sequence = Math.max(kept.sequence, this.#savedSequence) + 1;
       this.#memory = { ...this.#memory, durable: { ...kept, sequence, stoppedBy: why } };
-      durable.write(this.#memory.durable, sequence);
+      durable.write(toStore(this.#memory), sequence);
       onStopped(why);
     }
   }

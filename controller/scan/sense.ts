@@ -1,84 +1,113 @@
 import type { Image } from "../../shared/contract/image.ts";
+import { HEATER_PARTS, type WaterThermometer } from "../../shared/contract/parts.ts";
 import type { Quantities } from "../../shared/contract/record.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
-import { SCAN_GAP_MS } from "../../shared/settings/limits.ts";
+import { MIXED_AFTER_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
 import { correctionsOf } from "../decisions/calibration/corrections.ts";
-import { calibrationAgeMs } from "../decisions/calibration/memory.ts";
-import { type Plan, planOf } from "../decisions/plan.ts";
-import { followStart, isLevelSettled, type StartMemory } from "../decisions/start.ts";
-import { type FanSeen, fanSeen } from "../quantities/fan.ts";
-import { type QuantitiesMemory, reckonQuantities } from "../quantities/index.ts";
+import { settingsWith } from "../decisions/calibration/effective.ts";
+import { CALIBRATION } from "../decisions/calibration/key.ts";
+import { type CalibrationMemory, calibrationAgeMs } from "../decisions/calibration/memory.ts";
+import { HOLD } from "../decisions/hold/key.ts";
+import type { Sensed } from "../decisions/machine.ts";
+import { followStart, isLevelSettled, planStart } from "../decisions/start.ts";
+import { THERMOMETER_TRUST } from "../decisions/thermometer-trust.ts";
+import { TOP_OFF } from "../decisions/top-off/key.ts";
+import { fanSeen } from "../quantities/fan.ts";
+import { reckonQuantities } from "../quantities/index.ts";
 import { isOnOrAbsent } from "../signals/contact.ts";
-import type { Corrections } from "../signals/corrected.ts";
 import { readSignals, type Signals, type SignalsMemory, type SignalsScene } from "../signals/index.ts";
 import { doubted } from "../signals/probe.ts";
-import type { Durable, Memory } from "./memory.ts";
+import { believed, type ThermometerMemory } from "../signals/thermometer.ts";
+import { elapsedSince } from "./elapsed.ts";
+import { keptIn, type Memory, type Volatile } from "./memory.ts";
 
-/** What one scan knows before it decides. */
-export interface Moment {
-  readonly image: Image;
-  /** What credits may gain: the time since the last scan, and never more than two scan periods. */
-  readonly creditMs: number;
-  readonly plan: Plan;
-  readonly signals: Signals;
-  readonly signalsMemory: SignalsMemory;
-  readonly quantities: Quantities;
-  readonly quantitiesMemory: QuantitiesMemory;
-  readonly temperatureRateKPerH: number | null;
-  readonly start: StartMemory;
-  readonly corrections: Corrections;
-  readonly fan: FanSeen;
+/** What one scan knows before anything is decided, and what sensing remembers of it. */
+export interface SensedNow extends Sensed {
+  readonly memory: Pick<Volatile, "signals" | "quantities" | "start">;
 }
 
 const MS_PER_DAY = 86_400_000;
-/** After a hold, the water is stirred for this long. */
-const STIRRED_MS = 1_800_000;
 
 /** The first half of a scan: readings become signals, signals become quantities. */
-export function sense({ durable, volatile }: Memory, image: Image, settings: Settings): Moment {
-  const plan = planOf(settings);
-  const creditMs = Math.min(image.elapsedMs, plan.creditMostMs);
-  const { elapsedMs } = image;
-  const gap = elapsedMs > SCAN_GAP_MS;
-  const rateMeansNothing =
-    durable.hold.leftMs > 0 || durable.hold.sinceMs < STIRRED_MS || !isLevelSettled(volatile.start, plan);
-  const cellIsOut = volatile.session?.session === "conductivity";
-  const scene: SignalsScene = {
-    creditMs,
-    elapsedMs,
-    gap,
-    rateMeansNothing,
-    heaterSwitched: volatile.heaterSwitched,
-    pouring: durable.topOff.state === "pouring" || durable.topOff.state === "settling",
-    corrections: correctionsOf(durable.calibration.values, volatile.corrected),
-    cellIsOut,
-    bubbles: volatile.start.flow === "on" && !isLevelSettled(volatile.start, plan),
-  };
-  const { memory: signalsMemory, signals } = readSignals(volatile.signals, image.readings, scene);
-  const calibrationDays = cellDays(durable, settings);
-  const { dueUl } = durable.topOff;
-  const moving = isOnOrAbsent(signals.contacts["return-sensor"]);
+export function sense(memory: Memory, image: Image, file: Settings): SensedNow {
+  const { volatile } = memory;
+  const calibration = keptIn(memory, CALIBRATION);
+  const settings = settingsWith(file, calibration.durable.values);
+  const scene = sceneOf(memory, image, settings);
+  const before = withTrust(volatile.signals, keptIn(memory, THERMOMETER_TRUST).durable);
+  const { memory: signalsMemory, signals } = readSignals(before, image.readings, scene);
+  const calibrationDays = cellDays(calibration.durable, settings);
+  const { elapsed, corrections, rateMeansNothing } = scene;
   const reckoned = reckonQuantities(
     volatile.quantities,
-    cellIsOut ? outOfTheTank(signals) : signals,
-    { creditMs, elapsedMs, gap: gap || scene.corrections.changed, rateMeansNothing, calibrationDays, dueUl },
+    scene.cellIsOut ? outOfTheTank(signals) : signals,
+    {
+      elapsed: corrections.changed ? { ...elapsed, gap: true } : elapsed,
+      rateMeansNothing,
+      calibrationDays,
+      dueUl: keptIn(memory, TOP_OFF).durable.dueUl,
+    },
     settings,
   );
+  const moving = isOnOrAbsent(signals.contacts["return-sensor"]);
   const quantities = moving ? reckoned.quantities : ofOwnChamber(reckoned.quantities);
+  const start = followStart(volatile.start, startFacts(signals, image, scene), planStart(settings));
   return {
     image,
-    creditMs,
-    plan,
+    elapsed,
+    settings,
+    file,
     signals,
-    signalsMemory,
+    outOfWater: outOfWater(signalsMemory),
     quantities,
-    quantitiesMemory: reckoned.memory,
     temperatureRateKPerH: reckoned.temperatureRateKPerH,
-    corrections: scene.corrections,
+    start,
+    corrections,
     fan: fanSeen(quantities.temperature, settings.topOff.fan),
-    start: followStart(volatile.start, startFacts(signals, image, creditMs, gap), plan),
+    calibrationDays,
+    memory: { signals: signalsMemory, quantities: reckoned.memory, start },
   };
+}
+
+/** What was decided until now, as far as it bears on what readings mean. */
+function sceneOf(memory: Memory, image: Image, settings: Settings): SignalsScene {
+  const { start, commands, commandsBefore } = memory.volatile;
+  const hold = keptIn(memory, HOLD).durable;
+  const topOff = keptIn(memory, TOP_OFF).durable;
+  const { durable, volatile } = keptIn(memory, CALIBRATION);
+  const settled = isLevelSettled(start, planStart(settings));
+  return {
+    elapsed: elapsedSince(image.elapsedMs, settings),
+    rateMeansNothing: hold.leftMs > 0 || hold.sinceMs < MIXED_AFTER_MS || !settled,
+    heaterSwitched: HEATER_PARTS.some((heater) => commands[heater] !== commandsBefore[heater]),
+    pouring: topOff.state === "pouring" || topOff.state === "settling",
+    corrections: correctionsOf(durable.values, volatile.corrected),
+    cellIsOut: volatile.session?.session === "conductivity",
+    bubbles: start.flow === "on" && !settled,
+  };
+}
+
+/** Windows start empty with the process; what is held against a thermometer stays held until it is believed again. */
+function withTrust(memory: SignalsMemory, held: readonly WaterThermometer[]): SignalsMemory {
+  const first = trusted(memory.first, held.includes("thermometer-1"));
+  const second = trusted(memory.second, held.includes("thermometer-2"));
+  return first === memory.first && second === memory.second ? memory : { ...memory, first, second };
+}
+
+function trusted(thermometer: ThermometerMemory, isHeld: boolean): ThermometerMemory {
+  if (thermometer.rateFault === isHeld) return thermometer;
+  return isHeld ? { ...thermometer, rateFault: true } : believed(thermometer);
+}
+
+const ALL_IN_WATER: readonly WaterThermometer[] = [];
+
+function outOfWater({ first, second }: SignalsMemory): readonly WaterThermometer[] {
+  if (!first.rateFault && !second.rateFault) return ALL_IN_WATER;
+  return [
+    ...(first.rateFault ? (["thermometer-1"] as const) : []),
+    ...(second.rateFault ? (["thermometer-2"] as const) : []),
+  ];
 }
 
 /** While the cell is calibrated it hangs in a bottle or in the air: what it says is the session's, and never the tank's. */
@@ -100,16 +129,16 @@ const narrowed = (signal: Signal): Signal =>
   signal.quality === "good" ? doubted(signal, "uncertain", "own-chamber") : signal;
 
 /** Days since the cell was calibrated: here, or as the settings say. */
-export function cellDays({ calibration, calibrationMs }: Durable, { conductivity }: Settings): number {
+function cellDays(calibration: CalibrationMemory, { conductivity }: Settings): number {
   const ageMs = calibrationAgeMs(calibration, "conductivity");
-  return ageMs === null ? conductivity.calibratedDaysAgo + calibrationMs / MS_PER_DAY : ageMs / MS_PER_DAY;
+  if (ageMs !== null) return ageMs / MS_PER_DAY;
+  return conductivity.calibratedDaysAgo + calibration.cellAgeMs / MS_PER_DAY;
 }
 
-function startFacts({ contacts, vote }: Signals, image: Image, creditMs: number, gap: boolean) {
+function startFacts({ contacts, vote }: Signals, image: Image, { elapsed }: SignalsScene) {
   const inputsKnown = contacts["working-float"].position !== "unknown" && contacts["high-float"].position !== "unknown";
   return {
-    creditMs,
-    gap,
+    elapsed,
     board: image.board,
     inputsKnown: inputsKnown || contacts["working-float"].doubt === "not-fitted",
     temperatureKnown: vote.trust !== "none",

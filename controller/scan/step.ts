@@ -1,29 +1,16 @@
 import type { Commands, Image } from "../../shared/contract/image.ts";
+import { OUTPUT_PARTS, type OutputPart } from "../../shared/contract/parts.ts";
 import type { ScanRecord } from "../../shared/contract/record.ts";
-import type { Outcome } from "../../shared/contract/requests.ts";
+import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
 import type { Settings } from "../../shared/settings/schema.ts";
-import { type AlarmFacts, watchAlarms } from "../alarms/index.ts";
+import { watchAlarms } from "../alarms/index.ts";
 import { arbitrate } from "../decisions/arbitrate.ts";
-import { settingsWith } from "../decisions/calibration/effective.ts";
-import { olderCalibration } from "../decisions/calibration/memory.ts";
-import { followSession, type SessionMemory } from "../decisions/calibration/session.ts";
-import { saturated } from "../decisions/heat/memory.ts";
-import { heatStatus } from "../decisions/heat/status.ts";
-import { followHold, holdStatus } from "../decisions/hold.ts";
-import type { ProofsMemory, ProvingMemory } from "../decisions/proving/memory.ts";
-import { isLevelSettled, startStatus } from "../decisions/start.ts";
-import { stepTopOff, type TopOffVerdict } from "../decisions/top-off/machine.ts";
-import { topOffStatus } from "../decisions/top-off/status.ts";
-import { type CartridgeMemory, followCartridge, sourceWaterStatus } from "../quantities/cartridge.ts";
-import { isOnOrAbsent } from "../signals/contact.ts";
-import { topOffFacts } from "./facts.ts";
-import { type BothHeated, heatBoth } from "./heat.ts";
-import { isLedgerDue, type LedgerMemory, lookedAt } from "./ledger.ts";
-import { afterStart, type Durable, type Memory, type Shown } from "./memory.ts";
-import { followed, provingFacts, requestFacts, sessionReads, shownOf, underSettings } from "./proving.ts";
-import { answerRequests, onlyFollowedRuns } from "./requests.ts";
-import { type Moment, sense } from "./sense.ts";
-import { believedAgain, stillOutOfWater } from "./trust.ts";
+import type { RecordDraft } from "../decisions/machine.ts";
+import { Round, underSettings } from "../decisions/round.ts";
+import { planStart, startStatus } from "../decisions/start.ts";
+import { afterStart, type Memory, type Volatile } from "./memory.ts";
+import { answerRequests, type RequestsAnswered } from "./requests.ts";
+import { type SensedNow, sense } from "./sense.ts";
 
 export interface Step {
   readonly memory: Memory;
@@ -31,215 +18,105 @@ export interface Step {
   readonly record: ScanRecord;
 }
 
-/** Amounts that change slowly are put on disk this often; what must not be lost is put there before it matters. */
-const SAVE_EVERY_MS = 300_000;
-
 /**
  * One scan, and everything it decides: image → signals → quantities → decisions → arbitrate, alarms beside.
  * A pure function: the same memory, image and settings always give the same step, on hardware, in rehearsal, in
- * playback and under exploration.
+ * playback and under exploration. It runs the list of machines and knows none of them by name.
  */
 export function step(before: Memory, image: Image, file: Settings): Step {
+  const memory = begin(before, image, file);
+  const sensed = sense(memory, image, file);
+  const { commands: commanded, offForMs } = memory.volatile;
+  const round = new Round(memory.machines, sensed, {
+    commands: commanded,
+    offForMs,
+    sequence: memory.durable.sequence,
+  });
+  round.passTime();
+  // People first, so that their word counts in this scan; then each machine; then the arbiter.
+  const asked = answerRequests(round, memory.durable);
+  const commands = arbitrate(round.decide());
+  round.watch(commands);
+  const facts = describe(round, memory, asked, commands);
+  const alarms = watchAlarms(memory.durable.alarms, facts, sensed.settings, asked.acknowledged, image.elapsedMs);
+  return remember(memory, sensed, round, asked, { facts, alarms });
+}
+
+/** What a start, and settings that have changed, make of the memory. */
+function begin(before: Memory, image: Image, file: Settings): Memory {
   const started = image.start === null ? before : afterStart(before, image.start, file);
-  const memory = underSettings(started, file);
-  // What was calibrated takes the place of what the file says, for everything that follows.
-  const settings = settingsWith(file, memory.durable.calibration.values);
-  const moment = sense(memory, image, settings);
-  const decided = decide(memory, moment, settings, file);
-  const ledger = isLedgerDue(memory.volatile, image) ? lookedAt(memory, moment, decided, settings) : ledgerOf(memory);
-  const told = tell(memory, moment, decided, ledger, settings, file);
-  return remember(memory, moment, decided, told, ledger);
+  const machines = underSettings(started.machines, file, image.start !== null);
+  return machines === started.machines ? started : { ...started, machines };
 }
 
-const ledgerOf = ({ durable, volatile }: Memory): LedgerMemory => ({
-  durable: durable.ledger,
-  volatile: volatile.ledger,
-  looked: false,
-});
+type Facts = Omit<ScanRecord, "alarms" | "outcomes">;
 
-interface Decided extends BothHeated {
-  readonly durable: Durable;
-  readonly topOff: TopOffVerdict;
-  readonly proofs: ProofsMemory;
-  readonly proving: ProvingMemory;
-  readonly session: SessionMemory | null;
-  readonly cartridge: CartridgeMemory;
-  readonly commands: Commands;
-  readonly outcomes: readonly Outcome[];
-  readonly acknowledged: readonly string[];
-  readonly topOffFacts: ReturnType<typeof topOffFacts>;
-  readonly urgent: boolean;
-}
-
-/** Requests first, so that a person's word counts in this scan; then each machine; then the arbiter. */
-function decide({ durable, volatile }: Memory, moment: Moment, settings: Settings, file: Settings): Decided {
-  const { image, plan, signals, creditMs } = moment;
-  // The surge of a return pump that stands is no answer to where the water went.
-  const { "return-sensor": flow, "working-float": working } = signals.contacts;
-  const full = working.position === "on" && isOnOrAbsent(flow) && isLevelSettled(moment.start, plan);
-  // Where no float shows the level, nothing is poured either, and there is nothing to ask.
-  const isAnswered = full || working.doubt === "not-fitted";
-  // A hold is served only in scans that see the tank: everything is off while its board is silent, and hands that were
-  // in before may be in when it is heard again.
-  const hold = followHold(durable.hold, isAnswered, image.board === "ready" ? creditMs : 0, image.elapsedMs);
-  const held = hold === durable.hold ? durable : { ...durable, hold };
-  const before = onlyFollowedRuns({ durable: held, proving: volatile.proving, session: volatile.session });
-  const asked =
-    image.requests.length === 0
-      ? {
-          durable: before.durable,
-          proving: before.proving,
-          session: before.session,
-          outcomes: NO_OUTCOMES,
-          acknowledged: NOTHING_ACKNOWLEDGED,
-        }
-      : answerRequests(before, image.requests, (current) => requestFacts(moment, current, volatile, settings, file));
-  const forTopOff = topOffFacts(moment, asked.durable, volatile);
-  const topOff = stepTopOff(asked.durable.topOff, forTopOff, plan.topOff, plan.creditMostMs);
-  const heated = heatBoth(moment, asked.durable, volatile);
-  const first = heated.heat.verdict;
-  const second = heated.secondHeat?.verdict ?? null;
-  const proposals = {
-    pour: topOff.pour,
-    waterGuardLatched: topOff.memory.guardLatched,
-    heat: first.on,
-    heatGuardClosed: first.guardClosed,
-    secondHeat: second?.on === true,
-    secondHeatGuardClosed: second?.guardClosed === true,
-  };
-  const commands = arbitrate(proposals, asked.proving.run?.part ?? null);
-  const session =
-    asked.session === null ? null : followSession(asked.session, sessionReads(moment), creditMs, image.elapsedMs);
-  const seen = followed(asked, provingFacts(moment, volatile, topOff, heated));
-  const pouredUl = topOff.memory.pouredTotalUl - durable.topOff.pouredTotalUl;
-  const cartridge = followCartridge(asked.durable.cartridge, image.elapsedMs, pouredUl);
-  const holdEnded = durable.hold.leftMs > 0 && hold.leftMs === 0;
-  const trip = topOff.urgent || first.urgent || second?.urgent === true;
-  const urgent = trip || seen.urgent || holdEnded || image.start !== null || image.requests.length > 0;
-  return {
-    durable: asked.durable,
-    topOff,
-    heat: heated.heat,
-    secondHeat: heated.secondHeat,
-    turns: heated.turns,
-    proofs: seen.proofs,
-    proving: seen.proving,
-    session,
-    cartridge,
-    commands,
-    outcomes: asked.outcomes,
-    acknowledged: asked.acknowledged,
-    topOffFacts: forTopOff,
-    urgent,
-  };
-}
-
-const NO_OUTCOMES: readonly Outcome[] = [];
-const NOTHING_ACKNOWLEDGED: readonly string[] = [];
-
-interface Told {
-  readonly facts: AlarmFacts;
-  readonly alarms: ReturnType<typeof watchAlarms>;
-  readonly shown: Shown;
-}
-
-/** What the scan saw and decided, as it will be shown, and the alarms that look at it. They feed nothing back. */
-function tell(
-  { durable, volatile }: Memory,
-  moment: Moment,
-  decided: Decided,
-  ledger: LedgerMemory,
-  settings: Settings,
-  file: Settings,
-): Told {
-  const { image, signals, quantities, start, plan } = moment;
-  const shown = shownOf(volatile.shown, decided, file);
-  const facts: AlarmFacts = {
+/** What the scan saw and decided, as it will be shown; each machine writes its own fields. */
+function describe(round: Round, { durable, volatile }: Memory, asked: RequestsAnswered, commands: Commands): Facts {
+  const { image, signals, quantities, start, settings } = round;
+  const draft = {
     scan: volatile.scan + 1,
     elapsedMs: image.elapsedMs,
     contacts: signals.contacts,
     thermometers: [signals.first, signals.second],
     quantities,
-    topOff: topOffStatus(decided.topOff, decided.topOffFacts, plan.topOff),
-    heat: heatStatus(decided.heat.verdict, decided.heat.facts, plan.heat),
-    secondHeat:
-      decided.secondHeat === null || plan.secondHeat === null
-        ? null
-        : heatStatus(decided.secondHeat.verdict, decided.secondHeat.facts, plan.secondHeat),
-    hold: holdStatus(decided.durable.hold),
-    start: startStatus(start, plan),
-    proofs: shown.ages,
-    proving: shown.proving,
-    calibration: shown.calibration,
-    ledger: ledger.volatile.status,
-    sourceWater: sourceWaterStatus(signals.sourceTds, decided.cartridge),
-    commands: decided.commands,
+    heaters: [],
+    start: startStatus(start, planStart(settings)),
+    commands,
     memorySequence: durable.sequence,
-    stoppedBy: decided.durable.stoppedBy,
+    stoppedBy: asked.stoppedBy,
     board: image.board,
     disk: image.disk,
-  };
-  const alarms = watchAlarms(durable.alarms, facts, settings, decided.acknowledged, image.elapsedMs);
-  return { facts, alarms, shown };
+  } as Partial<RecordDraft> as RecordDraft;
+  round.show(draft);
+  return draft;
+}
+
+/** Amounts that change slowly are put on disk this often; what must not be lost is put there before it matters. */
+const SAVE_EVERY_MS = 300_000;
+
+interface Told {
+  readonly facts: Facts;
+  readonly alarms: ReturnType<typeof watchAlarms>;
 }
 
 /** The memory for the next scan. Its sequence number grows when something changed that must be on disk. */
 function remember(
   { durable, volatile }: Memory,
-  moment: Moment,
-  decided: Decided,
-  told: Told,
-  ledger: LedgerMemory,
+  { image, elapsed, memory: sensed }: SensedNow,
+  round: Round,
+  { answered, stoppedBy, outcomes }: RequestsAnswered,
+  { facts, alarms }: Told,
 ): Step {
-  const { image, creditMs, start } = moment;
-  const { commands } = decided;
+  const { commands } = facts;
+  const urgent = round.urgent || image.start !== null || image.requests.length > 0;
   const sinceSavedMs = volatile.sinceSavedMs + image.elapsedMs;
-  const signals = believedAgain(moment.signalsMemory, image.requests, decided.outcomes);
-  const aired = stillOutOfWater(durable.outOfWater, signals);
-  const urgent = decided.urgent || aired !== durable.outOfWater;
-  const save = urgent || told.alarms.changed || sinceSavedMs >= SAVE_EVERY_MS;
+  const save = urgent || alarms.changed || sinceSavedMs >= SAVE_EVERY_MS;
   const sequence = save ? durable.sequence + 1 : durable.sequence;
-  const memory: Memory = {
-    durable: {
-      sequence,
-      topOff: decided.topOff.memory,
-      heat: decided.heat.verdict.memory.durable,
-      secondHeat: decided.secondHeat?.verdict.memory.durable ?? decided.durable.secondHeat,
-      hold: decided.durable.hold,
-      alarms: told.alarms.memory,
-      calibrationMs: durable.calibrationMs + image.elapsedMs,
-      answered: decided.durable.answered,
-      proofs: decided.proofs,
-      calibration: olderCalibration(decided.durable.calibration, image.elapsedMs),
-      ledger: ledger.durable,
-      cartridge: decided.cartridge,
-      outOfWater: aired,
-      stoppedBy: decided.durable.stoppedBy,
+  return {
+    memory: {
+      machines: round.memories(),
+      durable: { sequence, alarms: alarms.memory, answered, stoppedBy },
+      volatile: {
+        scan: facts.scan,
+        signals: sensed.signals,
+        quantities: sensed.quantities,
+        start: sensed.start,
+        commands,
+        commandsBefore: volatile.commands,
+        offForMs: countOff(volatile.offForMs, commands, elapsed.creditMs),
+        sinceSavedMs: save ? 0 : sinceSavedMs,
+      },
     },
-    volatile: {
-      scan: told.facts.scan,
-      signals,
-      quantities: moment.quantitiesMemory,
-      start,
-      heat: decided.heat.verdict.memory.volatile,
-      secondHeat: decided.secondHeat?.verdict.memory.volatile ?? volatile.secondHeat,
-      turns: decided.turns,
-      commands,
-      heaterSwitched:
-        commands["heater-1"] !== volatile.commands["heater-1"] ||
-        commands["heater-2"] !== volatile.commands["heater-2"],
-      pumpOffMs: commands["top-off-pump"] ? 0 : saturated(volatile.pumpOffMs + creditMs),
-      heaterOffMs: commands["heater-1"] ? 0 : saturated(volatile.heaterOffMs + creditMs),
-      secondHeaterOffMs: commands["heater-2"] ? 0 : saturated(volatile.secondHeaterOffMs + creditMs),
-      sinceSavedMs: save ? 0 : sinceSavedMs,
-      proving: decided.proving,
-      session: decided.session,
-      corrected: durable.calibration.values,
-      shown: told.shown,
-      ledger: ledger.volatile,
-      sinceLedgerMs: ledger.looked ? 0 : volatile.sinceLedgerMs + image.elapsedMs,
-    },
+    commands,
+    record: { ...facts, alarms: alarms.alarms, outcomes, memorySequence: sequence },
   };
-  const record = { ...told.facts, alarms: told.alarms.alarms, outcomes: decided.outcomes, memorySequence: sequence };
-  return { memory, commands, record };
+}
+
+function countOff(before: Volatile["offForMs"], commands: Commands, creditMs: number): Volatile["offForMs"] {
+  const offForMs = {} as { [Part in OutputPart]: number };
+  for (const part of OUTPUT_PARTS) {
+    offForMs[part] = commands[part] ? 0 : Math.min(AMOUNT_MOST_MS, before[part] + creditMs);
+  }
+  return offForMs;
 }

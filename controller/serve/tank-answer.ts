@@ -4,7 +4,7 @@ import { ALARM_WORDS } from "../alarms/index.ts";
 
 /** What a page must know of the tank before it can be drawn, by the settings as calibrations have changed them. */
 export function tankAnswer(
-  { tank, targets, alarms, topOff }: Settings,
+  { tank, units, targets, alarms, topOff }: Settings,
   water: TankAnswer["water"],
   speed: number,
 ): TankAnswer {
@@ -13,6 +13,7 @@ export function tankAnswer(
     version: 1,
     tank: tank.id,
     name: tank.name,
+    units,
     water,
     speed,
     mqttPath: HTTP_PATHS.mqtt,

@@ -1,22 +1,38 @@
 import { readFile } from "node:fs/promises";
-import { checkSettings, type Settings, type SettingsFault } from "../../shared/settings/index.ts";
+import { checkUnfinished, describeSetting, type Settings, type SettingsFault } from "../../shared/settings/index.ts";
 
 /** A settings file that cannot be used. Nothing of it was applied. */
 export class SettingsRefused extends Error {
   override readonly name = "SettingsRefused";
   readonly lines: readonly string[];
+  /** Nothing is wrong with it: only what has to be measured at the box is not there yet. */
+  readonly isUnfinished: boolean;
 
-  constructor(file: string, lines: readonly string[]) {
-    super(`${file} cannot be used`);
+  constructor(file: string, lines: readonly string[], isUnfinished = false) {
+    super(
+      isUnfinished
+        ? `${file} is not finished: these are still to be measured at your own box`
+        : `${file} cannot be used`,
+    );
     this.lines = lines;
+    this.isUnfinished = isUnfinished;
   }
 }
 
 /** Reads and checks a settings file. Rejects with `SettingsRefused`, which says what to mend. */
 export async function loadSettings(file: string): Promise<Settings> {
-  const { settings, faults } = checkSettings(await readJson(file));
-  if (settings === null) throw new SettingsRefused(file, faults.map(inWords));
+  const { settings, toMeasure } = await loadForWiring(file);
+  if (toMeasure.length > 0) throw new SettingsRefused(file, toMeasure.map(toMeasureWords), true);
   return settings;
+}
+
+/** The same for a file that leaves measures for later: wires need none of them. Nothing may be run by it. */
+export async function loadForWiring(
+  file: string,
+): Promise<{ readonly settings: Settings; readonly toMeasure: readonly string[] }> {
+  const { settings, toMeasure, faults } = checkUnfinished(await readJson(file));
+  if (settings === null) throw new SettingsRefused(file, [...faults.map(inWords), ...toMeasure.map(toMeasureWords)]);
+  return { settings, toMeasure };
 }
 
 async function readJson(file: string): Promise<unknown> {
@@ -41,3 +57,5 @@ const inWords = ({ path, value, expected }: SettingsFault): string => {
   const stands = value === undefined ? "nothing stands there" : `${JSON.stringify(value)} stands there`;
   return `${where}: ${stands}; expected ${expected}.`;
 };
+
+const toMeasureWords = (path: string): string => `${path}: ${describeSetting(path)}, measured at your own box.`;

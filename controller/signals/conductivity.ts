@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { ConductivityReading, Reading } from "../../shared/contract/reading.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 import { doubted, FRESH_PROBE, followProbe, notFitted, type ProbeKind, type ProbeMemory, signalOf } from "./probe.ts";
@@ -31,17 +32,15 @@ export interface ConductivitySignals {
 export function readConductivity(
   memory: ConductivityMemory,
   reading: Reading<ConductivityReading> | null,
-  creditMs: number,
-  elapsedMs: number,
-  gap: boolean,
+  elapsed: Elapsed,
   bubbles: boolean,
 ): { memory: ConductivityMemory; signals: ConductivitySignals } {
   if (reading === null) return NOT_FITTED;
   const raw = part(reading, (value) => value.conductivityMsPerCm);
   const own = part(reading, (value) => value.temperatureC);
   const next = {
-    conductivity: followProbe(memory.conductivity, raw, CONDUCTIVITY_PROBE, creditMs, elapsedMs, gap),
-    temperature: followProbe(memory.temperature, own, WATER_THERMOMETER, creditMs, elapsedMs, gap),
+    conductivity: followProbe(memory.conductivity, raw, CONDUCTIVITY_PROBE, elapsed),
+    temperature: followProbe(memory.temperature, own, WATER_THERMOMETER, elapsed),
   };
   const value = next.conductivity.value ?? 0;
   let conductivity = signalOf(next.conductivity, raw, NOISE_SHARE * value);

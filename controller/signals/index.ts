@@ -77,10 +77,10 @@ export function readSignals(
   readings: Image["readings"],
   scene: SignalsScene,
 ): { memory: SignalsMemory; signals: Signals } {
-  const { creditMs, elapsedMs, gap } = scene;
+  const { elapsed, corrections } = scene;
+  const { ms, creditMs } = elapsed;
   const contacts = readContacts(memory.contacts, readings, scene);
-  const { corrections } = scene;
-  const anew = corrections.changed ? { ...scene, gap: true } : scene;
+  const anew = corrections.changed ? { ...scene, elapsed: { ...elapsed, gap: true } } : scene;
   const one = correctedTemperature(readings["thermometer-1"], corrections.firstK);
   const two = correctedTemperature(readings["thermometer-2"], corrections.secondK);
   const first = readThermometer(memory.first, one, WATER_THERMOMETER, anew);
@@ -89,13 +89,13 @@ export function readSignals(
   const secondSignal = withDoubt(second.signal, corrections.secondDoubtK);
   const room = readThermometer(memory.room, readings["room-thermometer"], ROOM_THERMOMETER, scene);
   const probe = correctedConductivity(readings["conductivity-probe"], corrections.cellFactor);
-  const source = readSourceWater(memory.source, readings["source-probe"], creditMs, elapsedMs, gap);
-  const cell = readConductivity(memory.conductivity, probe, creditMs, elapsedMs, anew.gap, scene.bubbles);
+  const source = readSourceWater(memory.source, readings["source-probe"], elapsed);
+  const cell = readConductivity(memory.conductivity, probe, anew.elapsed, scene.bubbles);
   // A cell that is calibrated, or measures no sea water, is out of the tank, and its thermometer with it.
   const isOut = scene.cellIsOut || cell.signals.conductivity.value === null;
   const third = isOut ? notFitted : cell.signals.temperature;
   const opinion = vote(firstSignal, secondSignal, third, memory.apart, creditMs);
-  const watch = followWatched(memory.watched, opinion, elapsedMs);
+  const watch = followWatched(memory.watched, opinion, ms);
   return {
     memory: {
       contacts: contacts.memory,
@@ -133,14 +133,15 @@ function hottestOf(first: Signal, second: Signal, third: Signal, { warmest, trus
 
 /** Written out by name: read in every scan, and objects read or grown by computed keys cost as much as the rest of it. */
 function readContacts(before: SignalsMemory["contacts"], readings: Image["readings"], scene: SignalsScene) {
-  const { elapsedMs, pouring } = scene;
-  const working = readContact(before["working-float"], readings["working-float"], elapsedMs, pouring);
-  const high = readContact(before["high-float"], readings["high-float"], elapsedMs, false);
-  const low = readContact(before["low-float"], readings["low-float"], elapsedMs, false);
-  const reservoir = readContact(before["reservoir-float"], readings["reservoir-float"], elapsedMs, false);
-  const floor = readContact(before["floor-sensor"], readings["floor-sensor"], elapsedMs, false);
-  const mains = readContact(before["mains-sensor"], readings["mains-sensor"], elapsedMs, false);
-  const pump = readContact(before["return-sensor"], readings["return-sensor"], elapsedMs, false);
+  const { elapsed, pouring } = scene;
+  const { ms } = elapsed;
+  const working = readContact(before["working-float"], readings["working-float"], ms, pouring);
+  const high = readContact(before["high-float"], readings["high-float"], ms, false);
+  const low = readContact(before["low-float"], readings["low-float"], ms, false);
+  const reservoir = readContact(before["reservoir-float"], readings["reservoir-float"], ms, false);
+  const floor = readContact(before["floor-sensor"], readings["floor-sensor"], ms, false);
+  const mains = readContact(before["mains-sensor"], readings["mains-sensor"], ms, false);
+  const pump = readContact(before["return-sensor"], readings["return-sensor"], ms, false);
   const memory: SignalsMemory["contacts"] = {
     "working-float": working.memory,
     "high-float": high.memory,

@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { Reading } from "../../shared/contract/reading.ts";
 import type { Doubt, Signal } from "../../shared/contract/signal.ts";
 import { PROBE_STALE_MS } from "../../shared/settings/limits.ts";
@@ -50,17 +51,15 @@ export function followProbe(
   memory: ProbeMemory,
   reading: Reading<number>,
   kind: ProbeKind,
-  creditMs: number,
-  elapsedMs: number,
-  gap: boolean,
+  elapsed: Elapsed,
 ): ProbeMemory {
-  const before = gap ? afterGap(memory) : memory;
+  const before = elapsed.gap ? afterGap(memory) : memory;
   const fault = faultOf(reading, kind);
-  if (fault !== null || reading.value === null) return lost(before, fault ?? "not-a-number", kind, creditMs, elapsedMs);
+  if (fault !== null || reading.value === null) return lost(before, fault ?? "not-a-number", kind, elapsed);
   if (reading.sample === before.sample && before.value !== null) {
-    return waiting(before, creditMs, elapsedMs);
+    return waiting(before, elapsed);
   }
-  return taken(before, reading.value, reading.sample, kind, creditMs, elapsedMs);
+  return taken(before, reading.value, reading.sample, kind, elapsed);
 }
 
 function faultOf(reading: Reading<number>, kind: ProbeKind): Doubt | null {
@@ -85,19 +84,13 @@ const afterGap = ({ lastValue, lastValueAgeMs, stillMs, stillAt }: ProbeMemory):
  * hides a probe in the air; after that they are emptied, for a rate across a gap would be invented. How long it stood
  * still is kept: a stuck probe is not alive again because one answer was garbled.
  */
-function lost(
-  memory: ProbeMemory,
-  doubt: Doubt,
-  { rate }: ProbeKind,
-  creditMs: number,
-  elapsedMs: number,
-): ProbeMemory {
-  const lastValueAgeMs = memory.lastValueAgeMs + elapsedMs;
+function lost(memory: ProbeMemory, doubt: Doubt, { rate }: ProbeKind, elapsed: Elapsed): ProbeMemory {
+  const lastValueAgeMs = memory.lastValueAgeMs + elapsed.ms;
   const waits = memory.lastValue !== null && lastValueAgeMs <= PROBE_STALE_MS;
   return {
     ...FRESH_PROBE,
     window: waits ? memory.window : FRESH_PROBE.window,
-    rate: waits ? aged(memory.rate, rate, memory.sinceSampleMs + creditMs) : EMPTY_WINDOW,
+    rate: waits ? aged(memory.rate, rate, memory.sinceSampleMs + elapsed.creditMs) : EMPTY_WINDOW,
     doubt,
     stillMs: memory.stillMs,
     stillAt: memory.stillAt,
@@ -106,31 +99,24 @@ function lost(
   };
 }
 
-const waiting = (memory: ProbeMemory, creditMs: number, elapsedMs: number): ProbeMemory => ({
+const waiting = (memory: ProbeMemory, elapsed: Elapsed): ProbeMemory => ({
   sample: memory.sample,
   window: memory.window,
   rate: memory.rate,
   value: memory.value,
   doubt: memory.doubt,
   lastValue: memory.lastValue,
-  lastValueAgeMs: memory.lastValueAgeMs + elapsedMs,
+  lastValueAgeMs: memory.lastValueAgeMs + elapsed.ms,
   stillMs: memory.stillMs,
   stillAt: memory.stillAt,
-  sinceSampleMs: memory.sinceSampleMs + creditMs,
+  sinceSampleMs: memory.sinceSampleMs + elapsed.creditMs,
 });
 
-function taken(
-  memory: ProbeMemory,
-  raw: number,
-  sample: number,
-  kind: ProbeKind,
-  creditMs: number,
-  elapsedMs: number,
-): ProbeMemory {
+function taken(memory: ProbeMemory, raw: number, sample: number, kind: ProbeKind, elapsed: Elapsed): ProbeMemory {
   const window = pushed(memory.window, raw);
   const spike = isSpike(window, raw, kind.spikeFloor);
   const value = spike ? medianOf(window) : raw;
-  const sinceMs = memory.sinceSampleMs + creditMs;
+  const sinceMs = memory.sinceSampleMs + elapsed.creditMs;
   const moved = memory.stillAt === null || Math.abs(raw - memory.stillAt) >= kind.stillStep;
   return {
     sample,
@@ -139,7 +125,7 @@ function taken(
     value,
     doubt: spike ? "spike" : null,
     lastValue: value,
-    lastValueAgeMs: elapsedMs > 0 ? 0 : memory.lastValueAgeMs,
+    lastValueAgeMs: elapsed.ms > 0 ? 0 : memory.lastValueAgeMs,
     stillMs: moved ? 0 : memory.stillMs + sinceMs,
     stillAt: moved ? raw : memory.stillAt,
     sinceSampleMs: 0,

@@ -1,4 +1,5 @@
 import { sourceWaterFrom } from "../../shared/chemistry/index.ts";
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { ConductivityReading, Reading } from "../../shared/contract/reading.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 import { followProbe, notFitted, type ProbeKind, type ProbeMemory, signalOf } from "./probe.ts";
@@ -21,13 +22,11 @@ const DOUBT_LEAST_MG_PER_L = 0.5;
 export function readSourceWater(
   memory: ProbeMemory,
   reading: Reading<ConductivityReading> | null | undefined,
-  creditMs: number,
-  elapsedMs: number,
-  gap: boolean,
+  elapsed: Elapsed,
 ): { memory: ProbeMemory; signal: Signal } {
   if (reading === null || reading === undefined) return { memory, signal: notFitted };
   const solids = solidsOf(reading);
-  const next = followProbe(memory, solids, SOURCE_PROBE, creditMs, elapsedMs, gap);
+  const next = followProbe(memory, solids, SOURCE_PROBE, elapsed);
   const doubt = Math.max(DOUBT_LEAST_MG_PER_L, DOUBT_SHARE * (next.value ?? 0));
   return { memory: next, signal: signalOf(next, solids, doubt) };
 }

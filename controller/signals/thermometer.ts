@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../shared/contract/elapsed.ts";
 import type { ThermometerReading } from "../../shared/contract/reading.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 import {
@@ -48,9 +49,7 @@ export const FRESH_THERMOMETER: ThermometerMemory = {
 };
 
 export interface ThermometerScene {
-  readonly creditMs: number;
-  readonly elapsedMs: number;
-  readonly gap: boolean;
+  readonly elapsed: Elapsed;
   /** In a hold, shortly after one, and around a start of the return pump a fast change means nothing. */
   readonly rateMeansNothing: boolean;
   readonly heaterSwitched: boolean;
@@ -63,7 +62,7 @@ export function readThermometer(
   scene: ThermometerScene,
 ): { memory: ThermometerMemory; signal: Signal } {
   if (reading === null) return NOT_FITTED;
-  const probe = followProbe(memory.probe, reading, kind, scene.creditMs, scene.elapsedMs, scene.gap);
+  const probe = followProbe(memory.probe, reading, kind, scene.elapsed);
   const rate = probe.sinceSampleMs === 0 ? rateOf(probe, kind) : null;
   // Air may change as fast as it likes, and stand still although a heater works in the water.
   const inWater = kind !== ROOM_THERMOMETER;

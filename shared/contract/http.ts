@@ -1,3 +1,4 @@
+import type { KeeperUnits } from "../units/index.ts";
 import type { AlarmWords } from "./record.ts";
 
 /** What the web server answers on the dashboard's own origin. Every answer carries its version. */
@@ -8,6 +9,8 @@ export interface TankAnswer {
   /** Id of the tank in topics, `a–z 0–9 -`. */
   readonly tank: string;
   readonly name: string;
+  /** The units that the keeper chose to be spoken with; all values of the contract stay in °C, L and mm. */
+  readonly units: KeeperUnits;
   readonly water: "real" | "rehearsal";
   /** Seconds of simulated time per second of the clock; 1 on real water. */
   readonly speed: number;

@@ -44,7 +44,8 @@ export const REASONS = {
   "emptied-early":
     "The reservoir is empty long before its litres can have been used. Lift the tube out of the tank, look for the water, and do not refill yet.",
   "pump-seen-on": "The top-off pump is powered although it was switched off.",
-  "memory-lost": "The memory of what was poured is lost.",
+  "memory-lost":
+    "Nothing is known of litres poured before: so it is at a first start, and when the memory was lost. Measure the salinity, then clear the lock.",
   "working-float-stuck":
     "The return pump is shown stopped and the working float did not rise: it is stuck low, or the pump's sensor is wrong.",
   "salinity-falling": "Salinity is falling after pours that evaporation does not explain.",

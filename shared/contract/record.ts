@@ -1,7 +1,7 @@
 import type { CalibrationStatus } from "./calibration.ts";
 import type { BoardState, Commands } from "./image.ts";
 import type { LedgerStatus } from "./ledger.ts";
-import type { ContactPart } from "./parts.ts";
+import type { ContactPart, HeaterPart } from "./parts.ts";
 import type { ProofPart, ProvingStatus } from "./proving.ts";
 import type { Reason } from "./reasons.ts";
 import type { Outcome } from "./requests.ts";
@@ -15,9 +15,8 @@ export interface ScanRecord {
   readonly thermometers: readonly [Signal, Signal];
   readonly quantities: Quantities;
   readonly topOff: TopOffStatus;
-  readonly heat: HeatStatus;
-  /** Of the second heater; null where there is none. */
-  readonly secondHeat: HeatStatus | null;
+  /** One for each heater that the box has, in the order of their numbers. */
+  readonly heaters: readonly HeatStatus[];
   readonly hold: HoldStatus;
   readonly start: StartStatus;
   /** Milliseconds since a part was last seen to work; null = never proven, and so off. */
@@ -107,6 +106,7 @@ export interface TopOffStatus {
 }
 
 export interface HeatStatus {
+  readonly heater: HeaterPart;
   readonly state: "off" | "heating" | "cautious" | "held" | "waiting" | "cut-out" | "locked";
   readonly why: Reason;
   readonly latch: Latch | null;
@@ -123,6 +123,10 @@ export interface HeatStatus {
   /** Since the heater was last on; 0 while it is, and at a start, for nobody knows. */
   readonly offForMs: number;
 }
+
+/** How that heater stands; null = the box has none of that name. */
+export const heaterIn = ({ heaters }: Pick<ScanRecord, "heaters">, heater: HeaterPart): HeatStatus | null =>
+  heaters.find((each) => each.heater === heater) ?? null;
 
 export interface Latch {
   readonly reason: Reason;

@@ -1,5 +1,5 @@
 import type { Mark, Session, Standard } from "./calibration.ts";
-import type { WaterThermometer } from "./parts.ts";
+import type { HeaterPart, WaterThermometer } from "./parts.ts";
 import type { ProofPart, ProvingRun } from "./proving.ts";
 
 /** What a person may ask. A request is decided in the scan, answered once, and never bypasses a trip. */
@@ -36,6 +36,9 @@ export const MACHINE_WORDS: Readonly<Record<Machine, string>> = {
   heat: "Heat",
   "second-heat": "Second heater",
 };
+
+/** By which name each heater is locked and cleared. */
+export const LOCK_OF = { "heater-1": "heat", "heater-2": "second-heat" } as const satisfies Record<HeaterPart, Machine>;
 
 export interface ClearRequest extends Asked {
   readonly kind: "clear";

@@ -1,6 +1,10 @@
 import { z } from "zod";
 import type { GUARD_OF } from "../contract/parts.ts";
+import { boundsIn, descriptionIn } from "./bounds.ts";
 import { allowedDilutionL, boxBudget } from "./budget.ts";
+import { hasGuardFirmware } from "./guard-firmware.ts";
+import { heaterPowerOf, judgeHeaterPower, mostReturnPumpW, WELDED_RISE_K_PER_H } from "./heater-power.ts";
+import { expectationOf } from "./issue-words.ts";
 import { heaterOf, type Settings, settingsSchema } from "./schema.ts";
 import { wiringFaults } from "./wiring-check.ts";
 
@@ -24,19 +28,66 @@ export function checkSettings(raw: unknown): SettingsCheck {
   return faults.length > 0 ? { settings: null, faults } : { settings: parsed.data, faults: [] };
 }
 
+/** Of a file that leaves some measures for later: what can be wired by it, and what has to be measured before it runs. */
+export interface UnfinishedCheck {
+  /** With defaults in the place of what was not measured: good for wires, never for water. Null where it has faults. */
+  readonly settings: Settings | null;
+  /** Paths of what is still to be measured. */
+  readonly toMeasure: readonly string[];
+  readonly faults: readonly SettingsFault[];
+}
+
+/** Tells what is wrong from what is only not there yet: what nobody has written cannot be wrong. */
+export function checkUnfinished(raw: unknown): UnfinishedCheck {
+  const { settings, faults } = checkSettings(raw);
+  const toMeasure = faults.filter(({ expected }) => expected === TO_MEASURE).map(({ path }) => path);
+  if (toMeasure.length === 0) return { settings, toMeasure, faults };
+  const assumed = structuredClone(raw) as Record<string, Record<string, unknown>>;
+  for (const path of toMeasure) {
+    const [room, key] = path.split(".") as [string, string];
+    if (FAVOURABLE[path] !== undefined) assumed[room] = { ...assumed[room], [key]: FAVOURABLE[path] };
+  }
+  const wrong = checkSettings(assumed).faults.filter(
+    ({ path, expected }) => expected !== TO_MEASURE && valueAt(raw, path.split(".")) !== undefined,
+  );
+  return { settings: wrong.length === 0 ? settingsSchema.parse(assumed) : null, toMeasure, faults: wrong };
+}
+
+/** In the place of what was not measured: what is written is wrong only where no measure could make it right. */
+const FAVOURABLE: Readonly<Record<string, number>> = {
+  "tank.netVolumeL": 2000,
+  "tank.pumpOffLevelMm": 0,
+  "tank.highFloatMm": 300,
+  "tank.freeVolumePumpOffL": 500,
+  "tank.freeVolumeWeirBlockedL": 500,
+  "topOff.evaporationLPerDay": 50,
+  "topOff.reservoirL": 0.5,
+};
+
 /** The tank of the rehearsal: every default, and a large reservoir on purpose. */
 export const REHEARSAL_SETTINGS = {
   topOff: {
     reservoirL: 10,
-    largeReservoirAccepted: "The simulated tank keeps a large reservoir, to show what one can do.",
+    largeReservoir: {
+      because: "The simulated tank keeps a large reservoir, to show what one can do.",
+      noSiphon: "air-gap",
+      highFloatInSeries: true,
+      displayGuard: "no-weir",
+    },
   },
 };
 
 export const rehearsalSettings = (): Settings => settingsSchema.parse(REHEARSAL_SETTINGS);
 
 /** The published schema of the settings file, JSON Schema 2020-12. */
-export const settingsJsonSchema = (): object =>
-  z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" });
+export const settingsJsonSchema = (): object => {
+  published ??= z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" });
+  return published;
+};
+let published: object | undefined;
+
+/** What the schema says of a setting, such as `tank.highFloatMm`. */
+export const describeSetting = (path: string): string => descriptionIn(settingsJsonSchema(), path.split("."));
 
 function faultOf(issue: z.core.$ZodIssue, raw: unknown): SettingsFault[] {
   if (issue.code === "unrecognized_keys") {
@@ -51,7 +102,8 @@ function faultOf(issue: z.core.$ZodIssue, raw: unknown): SettingsFault[] {
     const closest = issue.errors.reduce((best, errors) => (weightOf(errors) < weightOf(best) ? errors : best));
     return closest.flatMap((inner) => faultOf({ ...inner, path: [...issue.path, ...inner.path] }, raw));
   }
-  return [{ path: pathOf(issue.path), value: valueAt(raw, issue.path), expected: issue.message }];
+  const expected = expectationOf(issue, boundsIn(settingsJsonSchema(), issue.path));
+  return [{ path: pathOf(issue.path), value: valueAt(raw, issue.path), expected }];
 }
 
 /** Keys that one way of wiring does not know speak against it more than a value that is out of bounds. */
@@ -156,6 +208,7 @@ function expectOfHeaters(settings: Settings, expect: Expect): void {
       "true, or a return-sensor in `inputs`: without either nobody sees that the heater warms still water",
     );
   }
+  if (outputs["heater-1"] !== undefined) expectOfPower(settings, expect);
 }
 
 const HEATER_PATHS = [
@@ -163,19 +216,72 @@ const HEATER_PATHS = [
   ["heater-2", "heat.secondHeater"],
 ] as const;
 
-/** What the box can take at worst; more only where somebody has written down why. */
+/** A heater that cannot hold the box in a cold night, or that cooks it before anybody is there. */
+function expectOfPower(settings: Settings, expect: Expect): void {
+  const { heat, targets, tank } = settings;
+  const { leastW, mostW } = judgeHeaterPower(settings);
+  expect(
+    heaterPowerOf(heat) >= leastW,
+    "heat.heaterW",
+    `at least ${leastW} W${heat.secondHeater === null ? "" : " with the second heater"}: a room of ` +
+      `${heat.coldestRoomC} °C takes ${heat.lossWPerK} W for each kelvin up to ${targets.temperatureC} °C, less ` +
+      `${heat.returnPumpW} W of the return pump; or what is true of your room in heat.coldestRoomC and heat.lossWPerK`,
+  );
+  for (const [heater, path] of HEATER_PATHS) {
+    const own = heaterOf(settings, heater);
+    if (own === null) continue;
+    expect(
+      own.heaterW <= mostW,
+      `${path}.heaterW`,
+      `at most ${mostW} W in ${tank.netVolumeL} L: stuck on, more warms the water by over ${WELDED_RISE_K_PER_H} K an ` +
+        "hour, and nobody is there so soon; two heaters of half the power are safer than one",
+    );
+  }
+  const pumpW = mostReturnPumpW(settings);
+  expect(
+    heat.returnPumpW <= pumpW,
+    "heat.returnPumpW",
+    `at most ${pumpW} W: more keeps the water above ${settings.alarms.temperatureBandC[1]} °C by itself in a room of ` +
+      `${heat.roomC} °C. It is the watts of its label, not the litres an hour`,
+  );
+}
+
+/** What the box can take at worst; more only where everything stands that makes it harmless. */
 function expectOfBox(settings: Settings, expect: Expect): void {
   const { topOff } = settings;
   const budget = boxBudget(settings);
+  const most = `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because})`;
+  const isLarge = topOff.largeReservoir !== null;
+  // On a workbench nothing is flooded.
+  if (isLarge && settings.bench.shorterWaitsAccepted !== null) return;
   expect(
-    topOff.dailyBudgetL <= budget.largestReservoirL || topOff.largeReservoirAccepted !== null,
-    "topOff.dailyBudgetL",
-    `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because}), or topOff.largeReservoirAccepted`,
+    topOff.reservoirL <= budget.largestReservoirL || isLarge,
+    "topOff.reservoirL",
+    `${most}, or topOff.largeReservoir, which asks for ${LARGE_RESERVOIR_ASKS}`,
   );
   expect(
-    topOff.reservoirL <= budget.largestReservoirL || topOff.largeReservoirAccepted !== null,
-    "topOff.reservoirL",
-    `at most ${budget.largestReservoirL.toFixed(1)} L (${budget.because}), or topOff.largeReservoirAccepted`,
+    topOff.dailyBudgetL <= (isLarge ? Math.max(budget.byRimL / 2, budget.largestReservoirL) : budget.largestReservoirL),
+    "topOff.dailyBudgetL",
+    isLarge
+      ? `at most ${Math.max(budget.byRimL / 2, budget.largestReservoirL).toFixed(1)} L, half of the free volume to the rim`
+      : `${most}, or topOff.largeReservoir`,
+  );
+  if (isLarge && topOff.reservoirL > budget.largestReservoirL) expectOfLargeReservoir(settings, expect);
+}
+
+export const LARGE_RESERVOIR_ASKS =
+  "an air gap or a pump that cannot siphon, relay and water guard, the high float's own contact in series, the guard " +
+  "firmware on the pump's board, and a float or an overflow in a display whose weir can clog";
+
+/** The means that the file itself shows; the others are the keeper's word. */
+function expectOfLargeReservoir(settings: Settings, expect: Expect): void {
+  const pump = settings.outputs["top-off-pump"];
+  if (pump === undefined) return;
+  expect(
+    hasGuardFirmware(settings, pump.board),
+    "topOff.largeReservoir",
+    `the guard firmware on the board of the pump (boards.${pump.board}.firmware): it bounds each pour by itself when ` +
+      "everything else has failed",
   );
 }
 
@@ -188,10 +294,15 @@ function expectOfBench({ bench, outputs }: Settings, expect: Expect): void {
   );
 }
 
+const TO_MEASURE = "a value measured at your own box: it is never assumed";
+
 /** What must stand in the file as soon as something can be switched: these are measured, never assumed. */
 const MEASURED: Record<keyof typeof GUARD_OF, readonly string[]> = {
   "top-off-pump": [
     "tank.netVolumeL",
+    "tank.lastChamberM2",
+    "tank.pumpOffLevelMm",
+    "tank.highFloatMm",
     "tank.freeVolumePumpOffL",
     "tank.freeVolumeWeirBlockedL",
     "targets.salinity",
@@ -219,7 +330,7 @@ function unwritten(settings: Settings, raw: unknown): SettingsFault[] {
   );
   return [...new Set(paths)]
     .filter((path) => valueAt(raw, path.split(".")) === undefined)
-    .map((path) => ({ path, value: undefined, expected: "a value measured at your own box: it is never assumed" }));
+    .map((path) => ({ path, value: undefined, expected: TO_MEASURE }));
 }
 
 const pathOf = (path: readonly PropertyKey[]): string => path.map(String).join(".");

@@ -1,7 +1,7 @@
 import type { InputPart } from "../contract/parts.ts";
 
 /**
- * Which side of an input is dangerous, for every input and everything that can be switched (SAFETY §1). Unknown counts
+ * Which side of an input is dangerous, for every input and everything that can be switched. Unknown counts
  * as dangerous. Where both sides harm, a named restricted mode takes the place of *off*: a smaller budget, a careful
  * heater, never the normal mode and never silence. A guard contact never permits more than the relay in front of it.
  */

@@ -5,6 +5,10 @@ export const OUTPUT_EXPIRY_MS = 1_000;
 /** A scan that begins this much later than planned is *late*; one that takes this long is *overlong*. */
 export const LATE_SCAN_MS = 50;
 export const OVERLONG_SCAN_MS = 50;
+/** What is sensed behind a contact lags its command; only after this long does power mean a contact that did not open. */
+export const SENSED_LAG_MS = 2_000;
+/** Water that hands have stirred is mixed and quiet again after this. */
+export const MIXED_AFTER_MS = 1_800_000;
 /** A gap between scans beyond this is no scan rhythm: windows are emptied, credits stop. */
 export const SCAN_GAP_MS = OUTPUT_EXPIRY_MS;
 
@@ -77,6 +81,9 @@ export const HOUR_MS = 3_600_000;
 export const REST_AFTER_FAILURE_MS = 1_800_000;
 /** Heat capacity of a litre of sea water at salinity 35 and 25 °C: 1.023 kg × 3,998 J/(kg K) (UNESCO 44). */
 export const SEA_WATER_J_PER_L_K = 4_090;
+
+/** No plug-in heater of a box has more: what relay, wire and plug carry ends there. */
+export const LARGEST_HEATER_W = 2000;
 
 /** What was seen of a part may be called its proof for this long. */
 export const PROOF_EVIDENCE_MS = 600_000;

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import type { HeaterPart } from "../contract/parts.ts";
+import { LARGEST_HEATER_W } from "./limits.ts";
 import { boardsSchema, inputsSchema, outputsSchema } from "./wiring.ts";
 
 /**
@@ -46,6 +47,26 @@ const fanSchema = z
   })
   .describe("A fan that blows over the water in summer and cools it by evaporation; null = none");
 
+/** Each answers for one way in which a large reservoir could still run into a box that cannot take it. */
+const largeReservoirSchema = z
+  .strictObject({
+    because: z.string().min(10).max(300).describe("In your own words: why so much, and how long it shall last"),
+    noSiphon: z
+      .enum(["air-gap", "pump-that-blocks"])
+      .describe("The tube ends in air above the highest level, or the pump lets nothing through while it stands still"),
+    highFloatInSeries: z
+      .literal(true)
+      .describe("The high float's own contact stands in the supply of the pump and was seen to stop it"),
+    displayGuard: z
+      .enum(["display-float", "overflow", "no-weir"])
+      .describe(
+        "What stops or carries off water that a clogged weir keeps in the display; `no-weir`: nothing can clog",
+      ),
+  })
+  .describe(
+    "Why a reservoir larger than the box can take is harmless here; recorded and shown; null = it is not larger",
+  );
+
 const topOffSchema = z
   .strictObject({
     provenFlowLPerMin: between(0.05, 10, "Flow of the top-off pump, measured into a jug").default(1.5),
@@ -60,12 +81,7 @@ const topOffSchema = z
     dailyBudgetL: between(0.1, 100, "Litres that may be poured in a day").default(3),
     allowedDilution: between(0.2, 3, "Salinity by which unexplained pours may dilute the tank").default(2),
     reservoirL: between(0.5, 200, "Litres in a full reservoir").default(4),
-    largeReservoirAccepted: z
-      .string()
-      .min(10)
-      .nullable()
-      .default(null)
-      .describe("In your own words: why a reservoir larger than the box can take is accepted"),
+    largeReservoir: largeReservoirSchema.nullable().default(null),
     clearingAFloodFromADistance: z
       .boolean()
       .default(false)
@@ -74,7 +90,7 @@ const topOffSchema = z
   .prefault({});
 
 const heaterFields = {
-  heaterW: between(10, 2000, "Power of the heater").default(200),
+  heaterW: between(10, LARGEST_HEATER_W, "Power of the heater").default(200),
   heaterPlace: z
     .enum(["pinned-chamber", "last-chamber"])
     .default("pinned-chamber")
@@ -88,7 +104,8 @@ const heatSchema = z
     ...heaterFields,
     lossWPerK: between(1, 200, "Heat that the tank loses per kelvin above the room").default(15),
     roomC: between(0, 40, "Usual room temperature, where no room thermometer is fitted").default(22),
-    returnPumpW: between(0, 500, "Heat of the return pump in the water").default(25),
+    coldestRoomC: between(-10, 30, "Coldest that the room becomes, on a winter night").default(18),
+    returnPumpW: between(0, 500, "Power of the return pump: all of it becomes heat in the water").default(25),
     cutOutC: between(25, 34, "The heater is cut at this temperature of the warmest thermometer").default(28.5),
     secondHeater: z
       .strictObject(heaterFields)
@@ -117,10 +134,20 @@ const conductivitySchema = z
   })
   .prefault({});
 
+const unitsSchema = z
+  .strictObject({
+    temperature: z.enum(["°C", "°F"]).default("°C"),
+    volume: z.enum(["L", "US gal", "UK gal"]).default("L"),
+    length: z.enum(["mm", "in"]).default("mm"),
+  })
+  .prefault({})
+  .describe("In which units the keeper is spoken with; this file stays in °C, L and mm");
+
 export const settingsSchema = z
   .strictObject({
     version: z.literal(1).default(1),
     scanMs: z.number().int().min(50).max(400).default(250).describe("Time between two scans"),
+    units: unitsSchema,
     tank: tankSchema,
     targets: targetsSchema,
     topOff: topOffSchema,
@@ -159,6 +186,9 @@ export const settingsSchema = z
   .prefault({});
 
 export type Settings = z.infer<typeof settingsSchema>;
+/** As a file may have it: what is left out has its default. */
+export type SettingsFile = NonNullable<z.input<typeof settingsSchema>>;
+export type LargeReservoir = NonNullable<Settings["topOff"]["largeReservoir"]>;
 
 /** What the settings say of one heater. */
 export type HeaterSettings = NonNullable<Settings["heat"]["secondHeater"]>;

@@ -1,23 +1,17 @@
 import { OUTPUT_PARTS } from "../contract/parts.ts";
 import { brokenWireFaults } from "./broken-wire.ts";
 import type { SettingsFault } from "./check.ts";
-import { openPinsBeside } from "./open-pins.ts";
+import { hasGuardFirmware } from "./guard-firmware.ts";
+import { pinFaults } from "./pin-check.ts";
+import { listPlacedParts } from "./placed-parts.ts";
 import type { Settings } from "./schema.ts";
-import {
-  type Boards,
-  type ConductivityWiring,
-  type OutputWiring,
-  portOfPin,
-  type ThermometerWiring,
-} from "./wiring.ts";
+import type { Boards, ConductivityWiring, ThermometerWiring } from "./wiring.ts";
 
 /** What must hold between the boards and the parts that hang on them. */
 export const wiringFaults = (settings: Settings): SettingsFault[] => [
   ...portFaults(settings.boards),
   ...placeFaults(settings),
   ...pinFaults(settings),
-  ...sharedPortFaults(settings),
-  ...openPinFaults(settings),
   ...brokenWireFaults(settings),
   ...sameThermometer(settings),
   ...sameCell(settings),
@@ -40,22 +34,8 @@ function portFaults(boards: Boards): SettingsFault[] {
   });
 }
 
-interface Placed {
-  readonly place: string;
-  readonly wiring: { readonly board: string; readonly pin?: number | undefined };
-}
-
-function placedParts({ inputs, outputs }: Settings): Placed[] {
-  const wired = (room: string, parts: Record<string, (Placed["wiring"] & object) | undefined>): Placed[] =>
-    Object.entries(parts).flatMap(([part, wiring]) => (wiring ? [{ place: `${room}.${part}`, wiring }] : []));
-  const sensors = Object.entries(outputs as Record<string, OutputWiring | undefined>).flatMap(([part, wiring]) =>
-    wiring?.sensed ? [{ place: `outputs.${part}.sensed`, wiring: wiring.sensed }] : [],
-  );
-  return [...wired("inputs", inputs), ...wired("outputs", outputs), ...sensors];
-}
-
 function placeFaults(settings: Settings): SettingsFault[] {
-  return placedParts(settings).flatMap(({ place, wiring }) => {
+  return listPlacedParts(settings).flatMap(({ place, wiring }) => {
     const board = settings.boards[wiring.board];
     const wanted = kindFor(wiring);
     if (board === undefined || board.kind !== wanted) {
@@ -88,53 +68,6 @@ const groupsOf = ({ group, temperature }: TextGroups) => [
   { group, key: "group" },
   ...(temperature ? [{ group: temperature.group, key: "temperature.group" }] : []),
 ];
-
-function pinFaults(settings: Settings): SettingsFault[] {
-  const owners = new Map<string, string>();
-  return placedParts(settings).flatMap(({ place, wiring: { board, pin } }) => {
-    if (pin === undefined) return [];
-    const key = `${board} ${pin}`;
-    const owner = owners.get(key);
-    owners.set(key, place);
-    return owner === undefined
-      ? []
-      : [{ path: `${place}.pin`, value: pin, expected: `a pin of its own: ${owner} has it` }];
-  });
-}
-
-/** Where something pours, the float that stops a flood must not die with the one that asks for water. */
-function sharedPortFaults({ inputs, outputs }: Settings): SettingsFault[] {
-  const { "working-float": working, "high-float": high } = inputs;
-  if (!outputs["top-off-pump"] || !working || !high || working.board !== high.board) return [];
-  // On one pin they are refused already.
-  if (working.pin === high.pin || portOfPin(working.pin) !== portOfPin(high.pin)) return [];
-  const first = 8 * portOfPin(working.pin);
-  const expected =
-    `a pin outside of ${first} to ${first + 7}: the working float hangs on ${working.pin}, and a board reads these ` +
-    "eight as one port, which takes both floats when it dies";
-  return [{ path: "inputs.high-float.pin", value: high.pin, expected }];
-}
-
-/** Standard firmware samples a contact that stands still only where a pin beside it is open. */
-function openPinFaults(settings: Settings): SettingsFault[] {
-  const placed = placedParts(settings);
-  const isPlain = ({ place, wiring }: Placed) =>
-    place === "inputs.tank-button" || ("closedWhen" in wiring && !("supervised" in wiring));
-  const told = new Set<string>();
-  return placed.filter(isPlain).flatMap(({ place, wiring: { board, pin = 0 } }) => {
-    const carrier = settings.boards[board];
-    const port = `${board} ${portOfPin(pin)}`;
-    if (carrier?.kind !== "firmata" || carrier.firmware !== "standard" || told.has(port)) return [];
-    told.add(port);
-    const wired = new Set(placed.flatMap((other) => (other.wiring.board === board ? (other.wiring.pin ?? []) : [])));
-    if (openPinsBeside(pin, wired).length > 0) return [];
-    const first = 8 * portOfPin(pin);
-    const expected =
-      `a pin of another eight, so that one of ${Math.max(2, first)} to ${first + 7} stays unconnected: standard ` +
-      "firmware reports these contacts by it (the guard firmware needs none)";
-    return [{ path: `${place}.pin`, value: pin, expected }];
-  });
-}
 
 /** One probe under two names would always agree with itself. */
 function sameThermometer({ inputs }: Settings): SettingsFault[] {
@@ -258,8 +191,7 @@ const WINDOW_S = 600;
 /** Slices that follow each other as fast as the settings let them must not trip the guard: that would lock the pump. */
 function guardBoundFaults(settings: Settings): SettingsFault[] {
   const pump = settings.outputs["top-off-pump"];
-  const board = pump && settings.boards[pump.board];
-  if (board?.kind !== "firmata" || board.firmware !== "guard") return [];
+  if (pump === undefined || !hasGuardFirmware(settings, pump.board)) return [];
   const { sliceMl, settleS, provenFlowLPerMin } = settings.topOff;
   const pumpS = (ml: number) => {
     const sliceS = ml / 1000 / (provenFlowLPerMin / 60);

@@ -6,6 +6,7 @@ export * from "./doubt.ts";
 export * from "./ds18b20.ts";
 export * from "./electrical.ts";
 export * from "./flow.ts";
+export * from "./keeper-units.ts";
 export * from "./length.ts";
 export * from "./mass.ts";
 export * from "./platinum.ts";

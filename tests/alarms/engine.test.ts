@@ -9,6 +9,7 @@ import {
   resumedAlarms,
   SHELVED_MOST_MS,
   shelvedAlarm,
+  storedAlarms,
 } from "../../controller/alarms/memory.ts";
 import { advance, stateOf } from "../../controller/alarms/state.ts";
 
@@ -428,11 +429,17 @@ describe("the alarms' memory", () => {
     expect(resumedAlarms(LIST, memory).restless.map(({ id }) => id)).toEqual(["plain", "quiet"]);
   });
 
-  it("stored amounts of NaN and −5.5: read as 0", () => {
-    const broken = { ...atRest(PLAIN), active: true, forMs: Number.NaN, recentMs: -5.5 };
-    expect(resumedAlarms(LIST, { restless: [null as never, broken], firstUp: null }).restless[0]).toMatchObject({
-      forMs: 0,
-      recentMs: 0,
-    });
+  it.each([
+    { forMs: null },
+    { forMs: "5" },
+    { recentMs: -5.5 },
+    { onLeftMs: 864_000_001 },
+    { active: 1 },
+    { id: null },
+  ])("stored with %j in one alarm is not believed: all are at rest, and told anew", (change) => {
+    const whole = { restless: [atRest(PLAIN)], firstUp: "plain" };
+    expect(storedAlarms.parse(whole)).toEqual(whole);
+    const broken = { ...whole, restless: [{ ...atRest(PLAIN), ...change }] };
+    expect(storedAlarms.parse(broken)).toEqual({ restless: [], firstUp: null });
   });
 });

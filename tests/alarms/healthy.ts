@@ -72,11 +72,13 @@ const CONTACTS: AlarmFacts["contacts"] = {
 };
 
 export interface Change
-  extends Partial<Omit<AlarmFacts, "contacts" | "quantities" | "topOff" | "heat" | "hold" | "start">> {
+  extends Partial<Omit<AlarmFacts, "contacts" | "quantities" | "topOff" | "heaters" | "hold" | "start">> {
   readonly contacts?: { readonly [Part in ContactPart]?: ContactSignal };
   readonly quantities?: Partial<Quantities>;
   readonly topOff?: Partial<TopOffStatus>;
+  /** Of the first heater. */
   readonly heat?: Partial<HeatStatus>;
+  readonly secondHeat?: HeatStatus;
   readonly hold?: Partial<AlarmFacts["hold"]>;
   readonly start?: Partial<AlarmFacts["start"]>;
 }
@@ -90,7 +92,6 @@ export function healthy(change: Change = {}): AlarmFacts {
     ledger: NOTHING_KNOWN,
     sourceWater: { tds: good(0.2, 0.5), litresSinceChange: 120, daysSinceChange: 60 },
     commands: EVERYTHING_OFF,
-    secondHeat: null,
     memorySequence: 1,
     stoppedBy: null,
     board: "ready",
@@ -127,19 +128,23 @@ export function healthy(change: Change = {}): AlarmFacts {
       surgeMissing: false,
       ...change.topOff,
     },
-    heat: {
-      state: "off",
-      why: "temperature-in-band",
-      latch: null,
-      guard: "closed",
-      seenOn: false,
-      rateKnown: true,
-      finding: null,
-      dutyPercent: 20,
-      setpointC: 25,
-      offForMs: 0,
-      ...change.heat,
-    },
+    heaters: [
+      {
+        heater: "heater-1",
+        state: "off",
+        why: "temperature-in-band",
+        latch: null,
+        guard: "closed",
+        seenOn: false,
+        rateKnown: true,
+        finding: null,
+        dutyPercent: 20,
+        setpointC: 25,
+        offForMs: 0,
+        ...change.heat,
+      },
+      ...(change.secondHeat ? [change.secondHeat] : []),
+    ],
     hold: { active: false, withHeat: false, leftMs: 0, question: false, questionForMs: 0, ...change.hold },
     start: { steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0, ...change.start },
   };

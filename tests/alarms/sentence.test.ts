@@ -89,7 +89,7 @@ describe("the sentence on how the box is doing", () => {
     [
       "locked without an alarm",
       say({ topOff: { state: "locked", latch: latch("memory-lost") } }),
-      "Top-off is locked. The memory of what was poured is lost.",
+      "Top-off is locked. Nothing is known of litres poured before: so it is at a first start, and when the memory was lost. Measure the salinity, then clear the lock.",
     ],
     [
       "one alarm",

@@ -166,6 +166,8 @@ describe("raising the salinity", () => {
     expect(massToExchange(kilograms(140), SP(33), SP(35), SP(35))).toBe(140);
     expect(newWaterSalinity(SP(33), SP(35), 40 / 140)!).toBeCloseTo(40, 9);
     expect(newWaterSalinity(SP(33), SP(35), 1)).toBe(35);
+    // Two changes of a tenth leave 0.9² of the difference: 35 + 1 / 0.19.
+    expect(newWaterSalinity(SP(35), SP(36), 0.1, 2)!).toBeCloseTo(40.263158, 6);
   });
 
   it("140 L of 34.5 topped off with 35: 2 L make 35", () => {
@@ -221,6 +223,7 @@ describe("exchanges that cannot be", () => {
   it("share 0 or above 1, or a mix out of 0 to 100: null; at its ends: 100 and 0", () => {
     for (const bad of [0, -0.1, 1.001, ...UNREAL]) expect(newWaterSalinity(SP(33), SP(35), bad)).toBeNull();
     expect(newWaterSalinity(SP(33), SP(35), 0.02)).toBeNull();
+    for (const times of [0, -1, 1.5, Number.NaN]) expect(newWaterSalinity(SP(33), SP(35), 0.5, times)).toBeNull();
     expect(newWaterSalinity(SP(30), SP(37), 0.1)).toBe(100);
     expect(newWaterSalinity(SP(35), SP(33), 0.05)).toBeNull();
     expect(newWaterSalinity(SP(40), SP(30), 0.25)).toBe(0);

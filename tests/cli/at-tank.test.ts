@@ -207,6 +207,14 @@ describe("commands to a running controller", () => {
     expect((await evenbrine(folder, ["ask", "dance"])).err).toMatch(/nothing that can be asked/);
   }, 60_000);
 
+  it("status: exit 0, one sentence and one table of the rehearsal tank", async () => {
+    const { code, out } = await evenbrine(folder, ["status"]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^\S.*\.\n\nTemperature +\d+\.\d ± \d\.\d °C/);
+    for (const row of ["Salinity", "Level", "Reservoir", "Top-off", "Heat"])
+      expect(out).toMatch(new RegExp(`^${row} `, "m"));
+  }, 60_000);
+
   it("hold with no controller on the folder: exit 1, says so, no stack trace", async () => {
     const { code, err } = await evenbrine(folder, ["hold", "5", "--data", "elsewhere"]);
     expect([code, err]).toEqual([1, expect.stringMatching(/No controller runs on the folder elsewhere/)]);

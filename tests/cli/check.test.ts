@@ -40,12 +40,51 @@ describe("evenbrine check", () => {
     return path;
   };
 
-  test("example file: exit 0, can be used, at most 4.1 L, holds 4.0 L or 2.7 days", async () => {
+  test("example file: exit 0, can be used, 4 L or 2.7 days, at most 4.1 L, heat down to 10 °C", async () => {
     const raw = { independentGuard: "Two timer relays.", ...JSON.parse(readFileSync(EXAMPLE, "utf8")) };
     const { code, out } = await evenbrine("check", file(JSON.stringify(raw)));
     expect(code).toBe(0);
     expect(out).toMatch(/can be used/);
-    expect(out).toMatch(/at most 4\.1 L of fresh water.*holds 4\.0 L, which is 2\.7 days/s);
+    expect(out).toMatch(/Reservoir: 4 L, 2\.7 days at 1\.5 L a day\. The box takes at most 4\.1 L of fresh water/);
+    // (200 + 25) W over 15 W/K are 15 K below 25 °C; 200 W over 159 W for each K/h are 1.3 K an hour.
+    expect(out).toMatch(
+      /Heat: 200 W in 140 L hold 25 °C down to a room of 10 °C\. Stuck on, it warms .* by 1\.3 K an hour/,
+    );
+  }, 60_000);
+
+  test("no heater in outputs, °F and US gallons chosen: exit 0, not a word of heat, litres in gallons", async () => {
+    const { outputs, ...raw } = JSON.parse(readFileSync(EXAMPLE, "utf8"));
+    const { "heater-1": _heater, "heat-guard": _guard, ...pump } = outputs;
+    const units = { temperature: "°F", volume: "US gal", length: "in" };
+    const { code, out } = await evenbrine("check", file(JSON.stringify({ ...raw, units, outputs: pump })));
+    expect(code).toBe(0);
+    expect(out).not.toMatch(/Heat:/);
+    expect(out).toMatch(/Reservoir: 1\.1 US gal, 2\.7 days at 0\.4 US gal a day/);
+  }, 60_000);
+
+  test("larger reservoir with its means: exit 0, all of them shown with the reason", async () => {
+    const raw = JSON.parse(readFileSync(EXAMPLE, "utf8"));
+    raw.boards.io.firmware = "guard";
+    const means = { noSiphon: "air-gap", highFloatInSeries: true, displayGuard: "overflow" };
+    raw.topOff = {
+      ...raw.topOff,
+      sliceMl: 100,
+      reservoirL: 10,
+      largeReservoir: { because: "A week away in summer.", ...means },
+    };
+    const { code, out } = await evenbrine("check", file(JSON.stringify(raw)));
+    expect(code).toBe(0);
+    expect(out).toMatch(/“A week away in summer\.”.*air above the highest level.*two contacts.*own contact.*overflow/);
+  }, 60_000);
+
+  test("evaporation left for later: exit 1, named as still to be measured, told who asks for it", async () => {
+    const raw = JSON.parse(readFileSync(EXAMPLE, "utf8"));
+    delete raw.topOff.evaporationLPerDay;
+    const { code, err } = await evenbrine("check", file(JSON.stringify(raw)));
+    expect(code).toBe(1);
+    expect(err).toMatch(/is not finished: these are still to be measured/);
+    expect(err).toMatch(/topOff\.evaporationLPerDay: Evaporation measured in the first weeks/);
+    expect(err).toMatch(/init/);
   }, 60_000);
 
   test("unknown key and 1.026 as salinity: exit 1, path, value and what was expected, no stack trace", async () => {

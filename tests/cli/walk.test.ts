@@ -1,49 +1,32 @@
-import { PassThrough } from "node:stream";
 import { describe, expect, it } from "vitest";
-import { walkSession } from "../../controller/cli/walk/calibrate.ts";
+import { Left } from "../../controller/cli/conversation/terminal.ts";
+import { translateUnits } from "../../controller/cli/status/translate-units.ts";
+import { walkMarks, walkSession } from "../../controller/cli/walk/calibrate.ts";
 import { createHands } from "../../controller/cli/walk/hands.ts";
-import { openLines } from "../../controller/cli/walk/lines.ts";
+import { lookAtLocks } from "../../controller/cli/walk/locked.ts";
 import { walkParts, wantedParts } from "../../controller/cli/walk/prove.ts";
 import { provingOf } from "../../controller/cli/walk/status.ts";
 import { calibrationLines, proofLines } from "../../controller/cli/walk/table.ts";
-import { Left, openTalk } from "../../controller/cli/walk/talk.ts";
+import { openTalk } from "../../controller/cli/walk/talk.ts";
 import type { Walk } from "../../controller/cli/walk/walk.ts";
 import {
   CALIBRATED,
   CALIBRATED_UNITS,
   type CalibrationEntry,
   PROOF_PARTS,
+  REASONS,
   type SessionStatus,
 } from "../../shared/contract/index.ts";
-import { until } from "../system/rig/until.ts";
+import { METRIC } from "../../shared/units/index.ts";
 import { type Asked, type MadeVisit, madeVisit } from "./made-visit.ts";
+import { terminalEnds } from "./terminal-ends.ts";
 
-/** The walk at a pipe: what is said is awaited, and then somebody acts or types. */
-function beside(visit: MadeVisit) {
-  const input = new PassThrough();
-  const output = new PassThrough();
-  let said = "";
-  output.on("data", (bytes) => (said += String(bytes)));
-  const lines = openLines(input, output);
-  const talk = openTalk({ lines, output, onTold: visit.onTold, isGone: visit.isGone });
+/** The walk at a terminal's two ends. */
+function beside(visit: MadeVisit, units = METRIC) {
+  const ends = terminalEnds();
+  const talk = openTalk({ terminal: ends.terminal, units, onTold: visit.onTold, isGone: visit.isGone });
   const walk: Walk = { visit, talk, hands: createHands(visit, talk), by: "Kim" };
-  let from = 0;
-  return {
-    walk,
-    type: (line: string) => void input.write(`${line}\n`),
-    end: () => input.end(),
-    /** Waits for this in what was said since what was heard last. */
-    async hears(text: string | RegExp) {
-      const news = () => said.replace(/\s+/g, " ").slice(from);
-      const found = () => news().match(text);
-      await until(`${text} in ${news()}`, () => found() !== null, 3000).catch((error) => {
-        throw new Error(`${error.message} ${news()}`);
-      });
-      const match = found() as RegExpMatchArray;
-      from += (match.index as number) + match[0].length;
-    },
-    said: () => said.replace(/\s+/g, " "),
-  };
+  return { walk, ...ends };
 }
 
 const yes = { accepted: true, why: "Done." };
@@ -62,12 +45,12 @@ describe("the proving walk at a terminal", () => {
     visit.tell({ "high-float/position": "dry" });
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["high-float"]);
-    await keeper.hears(/high float \(never proven\).*Start a hold of 30 minutes \(yes\/no\) \[yes\]: /);
+    await keeper.hears(/high float \(never proven\).*Start a hold of 30 minutes\? \(yes\/no\) \[yes\]/);
     keeper.type("");
     await keeper.hears(/Show the high-float\. high float dry/);
     visit.tell({ "high-float/position": "wet" });
     visit.proof("high-float", { next: "Seen wet; now let it fall." });
-    await keeper.hears(/high float wet .*Seen wet; now let it fall\./);
+    await keeper.hears(/Seen wet; now let it fall\. high float wet/);
     visit.tell({ "high-float/position": "dry" });
     visit.proof("high-float", { ready: true });
     await keeper.hears(/Are all hands out/);
@@ -92,11 +75,11 @@ describe("the proving walk at a terminal", () => {
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["top-off-pump"]);
     for (const ml of ["250", "254 mL"]) {
-      await keeper.hears(/Ready\? Seconds \(1 to 30\), or skip \[10\]/);
+      await keeper.hears(/Ready\? For how long, in s; or skip: \[10 s\]/);
       keeper.type("");
       await keeper.hears(/running, 10 s left: pump relay/);
       visit.proving({ run: null, lastRun: { part: "top-off-pump", ending: "done", why: "Read the jug." } });
-      await keeper.hears(/Read the jug\..*How much is in the jug, in mL/);
+      await keeper.hears(/Read the jug\..*How much is in the jug, in mL:/);
       keeper.type(ml);
       await keeper.hears(jugs === 0 ? /Once more\./ : /Proven: 25\.2/);
       if (ml === "250") {
@@ -120,11 +103,13 @@ describe("the proving walk at a terminal", () => {
     });
     const keeper = beside(visit);
     const walked = walkParts(keeper.walk, ["pump-off-level"]);
-    await keeper.hears(/Ready\? Seconds \(60 to 300\), or skip \[120\]/);
+    await keeper.hears(/Ready\? For how long, in s; or skip: \[120 s\]/);
     keeper.type("20");
-    await keeper.hears(/expected 60 to 300 seconds, or skip/);
+    await keeper.hears(/expected 60 s to 300 s; or skip/);
     keeper.type("60");
-    await keeper.hears(/stayed dry\..*above the working mark, in mm; until now 1 \[not measured\]/);
+    await keeper.hears(
+      /stayed dry\..*above the working mark; until now 1 mm, in mm; or not-measured: .*\[not-measured\]/,
+    );
     keeper.type("62 mm");
     await keeper.hears(/Start the return pump again/);
     await walked;
@@ -144,7 +129,7 @@ describe("the proving walk at a terminal", () => {
     keeper.type("60");
     await keeper.hears(/running, 60 s left: heater relay/);
     keeper.type("");
-    await keeper.hears(/nothing is lost\. Ready\?/);
+    await keeper.hears(/nothing is lost\..*Ready\?/);
     keeper.type("skip");
     await keeper.hears(/left for later/);
     await walked;
@@ -164,9 +149,9 @@ describe("the proving walk at a terminal", () => {
     const walked = walkParts(keeper.walk, ["water-guard"]);
     await keeper.hears(/Ready\?/);
     keeper.type("");
-    await keeper.hears(/Not now\. The reservoir is empty\. Ready\?/);
+    await keeper.hears(/Not now\. The reservoir is empty\..*Ready\?/);
     keeper.type("");
-    await keeper.hears(/Did the pump stand still \(yes\/no\)/);
+    await keeper.hears(/Did the pump stand still\? \(yes\/no\)/);
     keeper.type("no");
     await keeper.hears(/replace the guard\. It stays unproven/);
     await walked;
@@ -183,7 +168,7 @@ describe("the proving walk at a terminal", () => {
     await keeper.hears(/Ready\?/);
     keeper.type("");
     await keeper.hears(/running, 30 s left/);
-    keeper.type("later");
+    keeper.type("leave");
     await expect(walked).rejects.toThrow(Left);
     expect(visit.asked.at(-1)).toEqual({ kind: "end-run" });
   });
@@ -340,19 +325,13 @@ describe("calibration of the conductivity cell at a terminal", () => {
     const keeper = beside(visit);
     const walked = walkSession(keeper.walk, "conductivity");
     const takes = async () => {
-      for (const asks of [
-        /Standard [^:]*: /,
-        /Lot [^:]*: /,
-        /Does it hang [^:]*: /,
-        /Take another [^:]*: /,
-        /Shall this count [^:]*: /,
-      ]) {
+      for (const asks of [/ Standard \(.*›/, /› Lot /, /› Does it hang /, /› Take another /, /› Shall this count /]) {
         await keeper.hears(asks);
         keeper.type("");
       }
     };
     await takes();
-    await keeper.hears(/Not yet\. That is a change of 9\.1 %\.\s*Do it once more/);
+    await keeper.hears(/Not yet\. That is a change of 9\.1 %\..*Do it once more/);
     keeper.type("");
     await keeper.hears(/Is the cell clean, dry and in air/);
     keeper.type("");
@@ -378,8 +357,10 @@ describe("calibration of the conductivity cell at a terminal", () => {
     keeper.type("");
     await keeper.hears(/25\.06 °C, watched for 0 of 60 s/);
     visit.calibration({ session: session({ ...thermometer, steady: true, watchedMs: 60_000 }) });
-    await keeper.hears(/25\.06 °C, steady.*What does the reference say, in °C: /);
+    await keeper.hears(/25\.06 °C, steady.*What does the reference say, in °C:/);
     keeper.type("25,1");
+    await keeper.hears(/reads 25\.06 °C beside 25\.10 °C: 0\.04 K would be added.*Shall this count/);
+    keeper.type("");
     await keeper.hears(/Calibrated\. 0\.04 K are added\. .*hands out/);
     keeper.type("no");
     await walked;
@@ -402,15 +383,15 @@ describe("calibration of the conductivity cell at a terminal", () => {
     const walked = walkSession(keeper.walk, "conductivity");
     await keeper.hears(/taken up again/);
     for (const [asks, line] of [
-      ["Standard", "label"],
+      ["Standard ", "label"],
       ["Lot", "-"],
       ["Conductivity on the label", "50"],
       ["At which temperature", "25"],
-      ["Change per kelvin", "2"],
+      ["Percent of change per kelvin", "2"],
       ["Temperature of the standard", "24.5"],
       ["Does it hang in the standard", ""],
     ] as const) {
-      await keeper.hears(new RegExp(`${asks}[^:]*: `));
+      await keeper.hears(new RegExp(`${asks}.*›|› ${asks}`));
       keeper.type(line);
     }
     await keeper.hears(/Not taken\. It is 22 % off.*Try a standard again/);
@@ -418,6 +399,136 @@ describe("calibration of the conductivity cell at a terminal", () => {
     await walked;
     expect(visit.asked.map(({ step }) => step)).toEqual(["watch", "standard", "abandon"]);
     expect(visit.asked[1]).toMatchObject({ labelMsPerCm: 50, labelC: 25, labelPercentPerK: 2, temperatureC: 24.5 });
+  });
+});
+
+describe("marks measured with a ruler", () => {
+  it("two of four given: shown beside what they were, sent only after a yes", async () => {
+    const visit = madeVisit(obliging);
+    const keeper = beside(visit);
+    const walked = walkMarks(keeper.walk);
+    await keeper.hears(/High float above the working mark; now 1 mm, in mm; or leave-it/);
+    keeper.type("70");
+    await keeper.hears(/Low float.*›/);
+    keeper.type("");
+    await keeper.hears(/Between the working float.*›/);
+    keeper.type("0.5 cm");
+    await keeper.hears(/Level with the return pump off.*›/);
+    keeper.type("");
+    await keeper.hears(
+      /High float above the working mark: 70 mm, before 1 mm.*low and full: 5 mm, before 1 mm.*Shall this count/,
+    );
+    expect(visit.asked).toEqual([]);
+    keeper.type("");
+    await walked;
+    expect(visit.asked).toEqual([
+      { kind: "calibrate", step: "mark", mark: "high-float-mm", mm: 70, by: "Kim" },
+      { kind: "calibrate", step: "mark", mark: "float-hysteresis-mm", mm: 5, by: "Kim" },
+    ]);
+  });
+
+  it("one given, then no: nothing sent", async () => {
+    const visit = madeVisit(obliging);
+    const keeper = beside(visit);
+    const walked = walkMarks(keeper.walk);
+    for (const line of ["70", "", "", ""]) {
+      await keeper.hears(/›/);
+      keeper.type(line);
+    }
+    await keeper.hears(/Shall this count/);
+    keeper.type("no");
+    await keeper.hears(/Nothing was changed/);
+    await walked;
+    expect(visit.asked).toEqual([]);
+  });
+});
+
+describe("a keeper who chose °F", () => {
+  const US = { temperature: "°F", volume: "US gal", length: "in" } as const;
+
+  // 25.06 °C × 1.8 + 32 = 77.108 °F; a difference of 0.04 K is 0.072 °F (definition of the scale).
+  it("thermometer session: read and answered in °F, sent in °C", async () => {
+    const visit = madeVisit(({ step }, made) => {
+      if (step === "begin") made.calibration({ session: thermometer });
+      if (step === "reference") made.calibration({ session: null });
+      return yes;
+    });
+    const thermometer: SessionStatus = {
+      session: "thermometer-1",
+      by: "Kim",
+      leftMs: 1_800_000,
+      reads: 25.06,
+      temperatureC: null,
+      watchedMs: 60_000,
+      neededMs: 60_000,
+      steady: true,
+      dry: false,
+      taken: [],
+      next: "",
+    };
+    visit.tell({ "hold/active": "true" });
+    const keeper = beside(visit, US);
+    const walked = walkSession(keeper.walk, "thermometer-1");
+    await keeper.hears(/Does it hang in the same water/);
+    keeper.type("");
+    await keeper.hears(/77\.11 °F, steady.*What does the reference say, in °F:/);
+    keeper.type("120");
+    await keeper.hears(/expected 32 °F to 113 °F/);
+    keeper.type("77.18");
+    await keeper.hears(/It reads 77\.11 °F beside 77\.18 °F: 0\.07 °F would be added/);
+    keeper.type("yes");
+    await keeper.hears(/hands out/);
+    keeper.type("no");
+    await walked;
+    const sent = visit.asked.find(({ step }) => step === "reference");
+    expect(sent?.referenceC).toBeCloseTo(25.1, 5);
+  });
+
+  it.each([
+    ["25.06 °C, steady", "77.11 °F, steady"],
+    ["1–1.5 K above the setpoint", "1.8–2.7 °F above the setpoint"],
+    ["It must rise by a kelvin.", "It must rise by 1.8 °F."],
+    ["0 to 45 °C", "32 to 113 °F"],
+    ["−0.5 K are added", "-0.9 °F are added"],
+    ["2 %/K, 10 kΩ, 52.100 mS/cm at 25.00 °C", "2 %/K, 10 kΩ, 52.100 mS/cm at 77.00 °F"],
+    ["no temperature in this one", "no temperature in this one"],
+  ])("%s: said as %s", (text, said) => {
+    expect(translateUnits(text, US)).toBe(said);
+    expect(translateUnits(text, METRIC)).toBe(text);
+  });
+});
+
+describe("a box that is new", () => {
+  it("no proof yet, memory lost: told as new, hand test and clear asked for", async () => {
+    const visit = madeVisit(obliging);
+    visit.tell({ "top-off/latch": REASONS["memory-lost"], "top-off/clearable": "true", "top-off/latch-number": "1" });
+    const keeper = beside(visit);
+    const looked = lookAtLocks(visit, keeper.walk.talk, true);
+    await keeper.hears(/This box is new to Evenbrine.*Salinity that you measured/);
+    keeper.type("35");
+    await keeper.hears(/Have you looked/);
+    keeper.type("yes");
+    await looked;
+    expect(visit.asked.map(({ kind }) => kind)).toEqual(["hand-test", "clear"]);
+    expect(keeper.said()).not.toMatch(/lost/);
+  });
+
+  it("wet floor in a new box, memory lost in a proven one: told as a lock with its reason", async () => {
+    for (const [latch, standing] of [
+      ["The floor sensor is wet.", "never"],
+      [REASONS["memory-lost"], "proven"],
+    ] as const) {
+      const visit = madeVisit(obliging);
+      visit.proof("high-float", { standing });
+      visit.tell({ "top-off/latch": latch, "top-off/clearable": "true" });
+      const keeper = beside(visit);
+      const looked = lookAtLocks(visit, keeper.walk.talk, false);
+      await keeper.hears(/Top-off is locked/);
+      expect(keeper.said()).toContain(latch.slice(0, 20));
+      await keeper.hears(/Have you looked/);
+      keeper.type("no");
+      await looked;
+    }
   });
 });
 

@@ -150,6 +150,7 @@ function tankAnswer(made: MadeTank): TankAnswer {
     version: 1,
     tank: "living-room",
     name: "Living room",
+    units: { temperature: "°C", volume: "L", length: "mm" },
     water: made.water ?? "real",
     speed: made.speed ?? 1,
     mqttPath: "/mqtt",

@@ -16,6 +16,7 @@ import {
   NO_VALUES,
   nothingCalibrated,
   olderCalibration,
+  storedCalibration,
   undone,
   wellCalibrated,
   withValues,
@@ -29,7 +30,6 @@ import {
   standardDoubtPercent,
 } from "../../controller/decisions/calibration/standards.ts";
 import { calibrationStatus } from "../../controller/decisions/calibration/status.ts";
-import { calibrationFrom } from "../../controller/decisions/calibration/stored.ts";
 import { CALIBRATED, type Calibrated, type Mark, type Standard } from "../../shared/contract/calibration.ts";
 import { standardConductivity } from "../../shared/seawater/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
@@ -153,9 +153,15 @@ describe("age of a calibration", () => {
     expect([calibrationAgeMs(two, "conductivity"), calibrationAgeMs(two, "thermometer-1")]).toEqual([60_000, 0]);
   });
   test("nothing calibrated: no age, memory unchanged", () => {
-    expect(aged(NOTHING, 59_999)).toBe(NOTHING);
-    expect(aged({ ...NOTHING, sinceMs: 5 }, 10)).toEqual(NOTHING);
+    expect(aged(NOTHING, 59_999)).toEqual({ ...NOTHING, cellAgeMs: 59_999 });
+    expect(aged({ ...NOTHING, sinceMs: 5 }, 10)).toEqual({ ...NOTHING, cellAgeMs: 10 });
     expect(calibrationAgeMs({ ...memory, entries: [] }, "conductivity")).toBeNull();
+  });
+  test("of the cell, where the settings alone say when: 1 h off is 1 h older, an unknown time makes it due, never younger", () => {
+    const waited = { ...NOTHING, cellAgeMs: 5 };
+    expect(calibrationAfterRestart(waited, 3_600_000).cellAgeMs).toBe(3_600_005);
+    expect(calibrationAfterRestart(waited, null).cellAgeMs).toBe(DUE_MS);
+    expect(calibrationAfterRestart({ ...NOTHING, cellAgeMs: DUE_MS + 1 }, null).cellAgeMs).toBe(DUE_MS + 1);
   });
   test("restart after 1 s: older by 1 s; after an unknown time: 30 days, or older where it was", () => {
     const waited = { ...memory, sinceMs: 7 };
@@ -222,8 +228,8 @@ describe("calibrations under a changed settings file", () => {
 });
 
 describe("calibrations with the durable memory in doubt", () => {
-  const inDoubt = (memory: CalibrationMemory, witness: Parameters<typeof calibrationInDoubt>[2]) =>
-    calibrationInDoubt(memory, FILE, witness);
+  const inDoubt = (memory: CalibrationMemory, testimony: Parameters<typeof calibrationInDoubt>[2]) =>
+    calibrationInDoubt(memory, FILE, testimony);
   test("any entry: due, still in force; numbers go on above its own and the witness's", () => {
     const memory = having(["conductivity", 1.02]);
     expect(inDoubt(memory, null)).toMatchObject({ numbers: 1, entries: [{ ageMs: DUE_MS, standing: "in-force" }] });
@@ -544,13 +550,14 @@ describe("calibrations as they are stored", () => {
   ].reduce(calibrated, { ...NOTHING, sinceMs: 5 });
   const written = (): { entries: Record<string, unknown>[]; [key: string]: unknown } =>
     JSON.parse(JSON.stringify(memory));
-  const read = (change: object) => calibrationFrom({ ...written(), ...change }, FILE);
+  const read = (change: object) => storedCalibration(FILE).parse({ ...written(), ...change });
   const readFirst = (first: unknown) => read({ entries: [first, ...written().entries.slice(1)] });
   test("written and read: the same", () => {
-    expect(calibrationFrom(written(), FILE)).toEqual(memory);
+    expect(storedCalibration(FILE).parse(written())).toEqual(memory);
   });
   test.each([[undefined], [null], ["calibrated"], [{}], [{ entries: "none" }]])("%j: nothing calibrated", (stored) => {
-    expect(calibrationFrom(stored, FILE)).toEqual(NOTHING);
+    // Nobody knows how long ago the cell was calibrated: it is due.
+    expect(storedCalibration(FILE).parse(stored)).toEqual({ ...NOTHING, cellAgeMs: DUE_MS });
   });
   test("number, time or fingerprints unreadable: number of the last entry, 0 ms, those of the file", () => {
     expect(read({ numbers: 9 }).numbers).toBe(9);

@@ -23,6 +23,7 @@ import {
   watchedMs,
 } from "../../controller/decisions/calibration/still.ts";
 import { SESSIONS, type Session } from "../../shared/contract/calibration.ts";
+import { elapsed } from "../elapsed.ts";
 
 /** Whether water and probe stand still enough to be calibrated by: what is watched, and for how long. */
 const still = (value: number, newer = value): Still => ({
@@ -108,7 +109,7 @@ describe("a session", () => {
     });
   });
   test("1,000 ms left, scan of 1,000 ms without credit: over; 1,001: 1 ms left", () => {
-    const follow = (leftMs: number) => followSession(session("thermometers", { leftMs }), READS, 0, 1_000);
+    const follow = (leftMs: number) => followSession(session("thermometers", { leftMs }), READS, elapsed(1_000, 0));
     expect(follow(1_000)).toBeNull();
     expect(follow(1_001)).toMatchObject({ leftMs: 1 });
   });
@@ -117,7 +118,7 @@ describe("a session", () => {
     const before = session("conductivity", { cell: one(53), cellC: one(25), first: one(24), second: one(26) });
     // Half a millisiemens is noise of a cell; 0.3 K is another water.
     const reads = { cellMsPerCm: 53.5, cellC: 25.3, firstC: 24.3, secondC: 26.3 };
-    expect(followSession(before, reads, 500, 1_000)).toMatchObject({
+    expect(followSession(before, reads, elapsed(1_000, 500))).toMatchObject({
       leftMs: 3_599_000,
       cell: { means: [53], mean: 53.5, forMs: 500 },
       cellC: { means: [], mean: 25.3, forMs: 500 },
@@ -136,13 +137,16 @@ describe("a session", () => {
     const before = session(of, { cell: part, cellC: part, first: part, second: part });
     const reads = { cellMsPerCm: 24, cellC: 24, firstC: 24, secondC: 24 };
     const full = { means: [24], mean: 0, forMs: 0 };
-    expect(followSession(before, reads, 500, 500)).toMatchObject({
+    expect(followSession(before, reads, elapsed(500))).toMatchObject({
       cell: full,
       cellC: full,
       first: full,
       second: full,
     });
-    expect(followSession(before, reads, 499, 500)).toMatchObject({ cell: { means: [] }, second: { means: [] } });
+    expect(followSession(before, reads, elapsed(500, 499))).toMatchObject({
+      cell: { means: [] },
+      second: { means: [] },
+    });
     expect(steadiness(session(of, STILL))).toEqual({ forMs: neededMs, neededMs, steady: true });
   });
   test("watch: means of all probes begin anew; dry cell and repeat stay", () => {

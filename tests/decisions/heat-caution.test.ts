@@ -7,16 +7,18 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
  * Careful heating, a scan at a time (SAFETY §5): at most half of the time and no more than last week, in cycles of ten
  * minutes that begin with their pause, so that no reading that goes bad turns the heater on.
  */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const CYCLE_MS = 600_000;
 const HOUR_MS = 3_600_000;
 
@@ -145,7 +147,7 @@ describe("the cycle of careful heating", () => {
     expect(scan(DUE).on).toBe(true);
   });
   test("scan of 5 s, credit of 500 ms: pause moves by 500 ms, time on by 5 s", () => {
-    const late = { elapsedMs: 5_000, creditMs: 500 };
+    const late = { elapsed: elapsed(5_000, 500) };
     expect(counted({ cautiousMs: 100_000 }, late)).toBe(100_500);
     expect(counted({ ...DUE, on: true }, late)).toBe(305_000);
   });
@@ -157,9 +159,9 @@ describe("the cycle of careful heating", () => {
   test("scan runs 8 s over the ten minutes: next pause longer by 8 s at half, by 24 s at a quarter, at most by ten minutes", () => {
     const over = { cautiousMs: CYCLE_MS - 1_000, on: true };
     // Half: as long again. A quarter: three times as long.
-    expect(counted(over, { elapsedMs: 9_000 }, HALF)).toBe(-8_000);
-    expect(counted(over, { elapsedMs: 9_000 }, QUARTER)).toBe(-24_000);
-    expect(counted(over, { elapsedMs: HOUR_MS }, QUARTER)).toBe(-CYCLE_MS);
+    expect(counted(over, { elapsed: elapsed(9_000) }, HALF)).toBe(-8_000);
+    expect(counted(over, { elapsed: elapsed(9_000) }, QUARTER)).toBe(-24_000);
+    expect(counted(over, { elapsed: elapsed(HOUR_MS) }, QUARTER)).toBe(-CYCLE_MS);
   });
   test("doubt gone, water cold: on at once as below-band; the next doubt begins with its pause", () => {
     const verdict = scan({ ...DUE, cautiousMs: 100_000 }, COOL);

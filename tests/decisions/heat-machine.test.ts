@@ -7,16 +7,18 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
  * One scan of the heat at a time, on both sides of each of its limits (SAFETY §5 and §6). The reference tank is kept at
  * 25 °C within 0.3 K and cut out at 28.5 °C. Each row is named by what the water would suffer if it were otherwise.
  */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 /** The return pump carries the warmth to the thermometer: the heater stands in another chamber. */
 const APART = { ...PLAN, sharesChamber: false };
 const MINUTE_MS = 60_000;
@@ -354,8 +356,8 @@ describe("the longest time on", () => {
   });
   test("500 ms of the check left after the credit: stays off; 0 left: on", () => {
     const resting = { ...RESTED, slopeCheckMs: 1_000 };
-    expect(scan(resting, { creditMs: 500 })).toMatchObject({ on: false, why: "slope-check" });
-    expect(scan(resting, { creditMs: 500 }).memory.volatile.slopeCheckMs).toBe(500);
+    expect(scan(resting, { elapsed: elapsed(1_000, 500) })).toMatchObject({ on: false, why: "slope-check" });
+    expect(scan(resting, { elapsed: elapsed(1_000, 500) }).memory.volatile.slopeCheckMs).toBe(500);
     expect(scan({ ...resting, slopeCheckMs: 500 })).toMatchObject({
       on: true,
       memory: { volatile: { slopeCheckMs: 0 } },
@@ -367,7 +369,7 @@ describe("the longest time on", () => {
 });
 
 describe("what is counted", () => {
-  const LATE = { elapsedMs: 5_000, creditMs: 500 };
+  const LATE = { elapsed: elapsed(5_000, 500) };
   const after = (before: HeatVolatile, facts: Partial<HeatFacts> = {}) => scan(before, facts).memory.volatile;
   test("scan of 5 s, credit of 500 ms: time on grows by 5 s, time off by 500 ms", () => {
     expect(after(HEATING, LATE)).toMatchObject({ inStateMs: HOUR_MS + 5_000, sinceHeatMs: 0 });
@@ -410,7 +412,7 @@ describe("a proving run of the heater", () => {
     expect(verdict.memory.durable.provingMs).toBe(30_000);
   });
   test("scan of 5 s: 5 s of its time used", () => {
-    const verdict = scan({ ...HEATING, inStateMs: 0 }, { elapsedMs: 5_000, creditMs: 500 }, RUN);
+    const verdict = scan({ ...HEATING, inStateMs: 0 }, { elapsed: elapsed(5_000, 500) }, RUN);
     expect(verdict).toMatchObject({ on: true, why: "proving-heater", proved: false });
     expect(verdict.memory.durable.provingMs).toBe(25_000);
   });

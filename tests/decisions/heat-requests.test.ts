@@ -1,13 +1,14 @@
 import { describe, expect, test } from "vitest";
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
 import { FRESH_HEAT_DURABLE, type HeatDurable } from "../../controller/decisions/heat/memory.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import { clearHeat, heatCauseStands, proveHeater } from "../../controller/decisions/heat/requests.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 
 /** What a person asks of the heat, and what is answered. */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const seen = (warmestC: number | null, heaterSeenOn = false) =>
   ({ warmest: { value: warmestC }, heaterSeenOn }) as HeatFacts;
 const LOCKED: HeatDurable = {

@@ -1,6 +1,7 @@
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
 import type { Doubt, Signal } from "../../shared/contract/index.ts";
 import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
+import { elapsed } from "../elapsed.ts";
 
 /** What the tables and the exploration of the heat begin with. */
 
@@ -38,8 +39,7 @@ export const NOTHING_IN_THE_WAY = {
 
 /** Good water a degree below its target, and everything known: a heater may heat. */
 export const COOL: HeatFacts = {
-  elapsedMs: 1_000,
-  creditMs: 1_000,
+  elapsed: elapsed(1_000),
   control: heatSignal(24),
   warmest: heatSignal(24),
   coldestC: 24,

@@ -7,13 +7,14 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import { heatStatus } from "../../controller/decisions/heat/status.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /** What a person reads of the heat. */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const DAY_MS = 86_400_000;
 
 const HOT: Partial<HeatFacts> = { warmest: heatSignal(29) };
@@ -26,6 +27,7 @@ interface Seen {
 }
 const status = ({ verdict, durable, volatile, facts }: Seen, plan = PLAN) =>
   heatStatus(
+    "heater-1",
     {
       memory: {
         durable: { ...FRESH_HEAT_DURABLE, ...durable },

@@ -5,6 +5,7 @@ import {
   type HeatDurable,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
+import { planTurns } from "../../controller/decisions/heat/plan.ts";
 import {
   FIRST_TURN,
   followTurns,
@@ -14,12 +15,11 @@ import {
   otherThan,
   type TurnsMemory,
 } from "../../controller/decisions/heat/turns.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
 
 /** Two heaters in one tank: who leads, who helps, and how far apart they start. Band 24.85–25.15 °C, low limit 23 °C. */
-const PLAN = planOf(rehearsalSettings()).turns;
+const PLAN = planTurns(rehearsalSettings());
 const JOINS_MS = 4_200_000;
 const APART_MS = 10_000;
 

@@ -10,19 +10,20 @@ import {
   NO_EFFECT_YET,
   unwatched,
 } from "../../controller/decisions/heat/memory.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { planHeat } from "../../controller/decisions/heat/plan.ts";
 import { watchWeld } from "../../controller/decisions/heat/weld.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
 
 /** What the heat watches, one watch at a time, on both sides of each of its limits (SAFETY §5). */
-const PLAN = planOf(rehearsalSettings()).heat;
+const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const HOUR_MS = 3_600_000;
 const HEATER_K_PER_H = PLAN.heaterKPerMs * HOUR_MS;
 
 const FACTS: HeatFacts = {
-  elapsedMs: 1_000,
-  creditMs: 1_000,
+  elapsed: elapsed(1_000),
   control: heatSignal(25),
   warmest: heatSignal(25),
   coldestC: 25,
@@ -45,7 +46,7 @@ describe("the cut-out", () => {
 
   test("at 28.5 °C: all of the scan counts, 3 s cut; 0.01 K below: count begins anew", () => {
     expect(watch({}, CUT_C)).toEqual({ hotMs: 1_000, cut: false, coolMs: 0 });
-    expect(watch({}, CUT_C, { elapsedMs: 2_500, creditMs: 500 }).hotMs).toBe(2_500);
+    expect(watch({}, CUT_C, { elapsed: elapsed(2_500, 500) }).hotMs).toBe(2_500);
     expect(watch({ hotMs: 2_000 }, CUT_C)).toMatchObject({ hotMs: 3_000, cut: true });
     expect(watch({ hotMs: 3_000 }, CUT_C + 5)).toMatchObject({ hotMs: 3_000, cut: true });
     expect(watch({ hotMs: 1_000 }, CUT_C - 0.01)).toMatchObject({ hotMs: 0, cut: false });
@@ -56,7 +57,7 @@ describe("the cut-out", () => {
     expect(watch({}, CUT_C - 1)).toMatchObject({ cut: false });
   });
   test("cut, in doubt: cleared after 600 s of credited cool time; 0.5 K below the cut-out: they begin anew", () => {
-    const doubtful = { trust: "doubtful", creditMs: 500 } as const;
+    const doubtful = { trust: "doubtful", elapsed: elapsed(1_000, 500) } as const;
     const before = { hotMs: 3_000, cut: true };
     expect(watch({ ...before, coolMs: 599_000 }, 25, doubtful)).toEqual({ hotMs: 3_000, cut: true, coolMs: 599_500 });
     expect(watch({ ...before, coolMs: 599_500 }, 25, doubtful)).toEqual({ hotMs: 0, cut: false, coolMs: 600_000 });
@@ -128,7 +129,12 @@ describe("a rise while the heater is off", () => {
   });
   test("guard open, credit of 500 ms: 500 ms less of its time", () => {
     const open = { guardOpenMs: 10_000, rateBefore: 1.3 };
-    expect(watch(open, 2, { creditMs: 500 })).toEqual({ ...open, guardOpenMs: 9_500, roomWarms: false, proven: false });
+    expect(watch(open, 2, { elapsed: elapsed(1_000, 500) })).toEqual({
+      ...open,
+      guardOpenMs: 9_500,
+      roomWarms: false,
+      proven: false,
+    });
   });
   test("rate falls by half of the heater's with the guard open: weld proven; by less: the room", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
@@ -174,11 +180,11 @@ describe("the effect of the heater", () => {
     const before = { on: true, effect: RUNNING };
     expect(watch(before, 24.6, { powered: false })).toEqual(NOTHING);
     expect(watch(before, 24.6, { watched: { valueC: 24.6, anew: true } })).toEqual(NOTHING);
-    expect(watch(before, 24.6, { elapsedMs: 10_001 })).toEqual(NOTHING);
+    expect(watch(before, 24.6, { elapsed: elapsed(10_001) })).toEqual(NOTHING);
     // Beside another heater that moves the water nobody knows whose effect it is.
     expect(watch(before, 24.6, { otherOffMs: 0 })).toEqual(NOTHING);
     expect(watch(before, 24.6, { otherOffMs: 1 }).window.onMs).toBe(61_000);
-    expect(watch(before, 24.6, { elapsedMs: 10_000 }).window.onMs).toBe(70_000);
+    expect(watch(before, 24.6, { elapsed: elapsed(10_000) }).window.onMs).toBe(70_000);
   });
   test("no temperature: time counted up to the hour, judged by the next value", () => {
     const full = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };

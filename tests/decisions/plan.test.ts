@@ -1,12 +1,23 @@
 import { describe, expect, test } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
-import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
+import { provenBeforeHeat } from "../../controller/decisions/heat/observation.ts";
+import { type HeatPlan, planHeat, planTurns } from "../../controller/decisions/heat/plan.ts";
+import { planStart } from "../../controller/decisions/start.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
+import { elapsedSince } from "../../controller/scan/elapsed.ts";
+import { creditMostMs, oncePerSettings, rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
 
 /**
  * The settings of the reference tank as the amounts that decisions count in: 140 L, a last chamber of 0.020 m², 1.5 L of
  * evaporation a day. Each figure is worked out by hand from the settings and the figures of the trade beside it.
  */
 const SETTINGS = rehearsalSettings();
+const planOf = (settings: Settings) => ({
+  ...planStart(settings),
+  topOff: planTopOff(settings),
+  heat: planHeat(settings, "heater-1") as HeatPlan,
+  secondHeat: planHeat(settings, "heater-2"),
+  turns: planTurns(settings),
+});
 const { topOff, heat } = planOf(SETTINGS);
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -83,10 +94,11 @@ describe("heat, reckoned from the settings of the reference tank", () => {
     expect(apart.heat.sharesChamber).toBe(false);
   });
   test("proven before heat: guard and heater; in the last chamber its low float too; no second heater: nothing", () => {
-    expect(planOf(SETTINGS).provenBeforeHeat).toEqual({ "heater-1": ["heat-guard", "heater-1"], "heater-2": [] });
+    expect(provenBeforeHeat(SETTINGS, "heater-1")).toEqual(["heat-guard", "heater-1"]);
+    expect(provenBeforeHeat(SETTINGS, "heater-2")).toEqual([]);
     const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: true } as const;
-    const two = differing({ heat: { ...SETTINGS.heat, secondHeater } });
-    expect(two.provenBeforeHeat["heater-2"]).toEqual(["heat-guard-2", "heater-2", "low-float"]);
+    const two = { ...SETTINGS, heat: { ...SETTINGS.heat, secondHeater } };
+    expect(provenBeforeHeat(two, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
   });
   test("second heater of 100 W in the last chamber: its power and place, all else as the first; none: null", () => {
     const secondHeater = { heaterW: 100, heaterPlace: "last-chamber", thermometerSharesHeaterChamber: false } as const;
@@ -148,11 +160,17 @@ describe("waits", () => {
     expect([fastest.steadyMs, fastest.topOff.confirmMs, fastest.heat.minimumOffMs]).toEqual([1, 1, 1]);
   });
   test("most credit of a scan: 500 ms, two scans", () => {
-    expect(plain.creditMostMs).toBe(500);
+    expect(creditMostMs(SETTINGS)).toBe(500);
+    expect(elapsedSince(400, SETTINGS)).toEqual({ ms: 400, creditMs: 400, gap: false });
+    expect(elapsedSince(1_000, SETTINGS)).toEqual({ ms: 1_000, creditMs: 500, gap: false });
+    // Every output fell off by itself.
+    expect(elapsedSince(1_001, SETTINGS)).toEqual({ ms: 1_001, creditMs: 500, gap: true });
   });
 });
 
-test("plan of the same settings object: made once; of a copy: made anew", () => {
-  expect(planOf(SETTINGS)).toBe(planOf(SETTINGS));
-  expect(planOf({ ...SETTINGS })).not.toBe(planOf(SETTINGS));
+test("of the same settings object: made once; of a copy: made anew", () => {
+  let made = 0;
+  const count = oncePerSettings(() => ++made);
+  expect([count(SETTINGS), count(SETTINGS), count({ ...SETTINGS })]).toEqual([1, 1, 2]);
+  expect(planTopOff(SETTINGS)).toBe(planTopOff(SETTINGS));
 });

@@ -7,11 +7,8 @@ import {
   type ProvingMemory,
 } from "../../controller/decisions/proving/memory.ts";
 import {
-  atTank,
   begun,
   endRun,
-  isAtTank,
-  NOT_AT_TANK,
   type Proven,
   proven,
   runRefused,
@@ -27,40 +24,11 @@ const FILE = rehearsalSettings();
 const proving = (change: Partial<ProvingMemory> = {}): ProvingMemory => ({ ...FRESH_PROVING, ...change });
 const RUN = { part: "siphon", phase: "running", leftMs: 1, ranMs: 0, startC: null, otherC: null, sensedMs: 0 } as const;
 
-describe("at the tank", () => {
-  test("request from the tank: at the tank; over the network: only while somebody said so there", () => {
-    expect(isAtTank("tank", proving())).toBe(true);
-    expect(isAtTank("network", proving())).toBe(false);
-    expect(isAtTank("network", proving({ atTankMs: 1 }))).toBe(true);
-  });
-  const says = (minutes: number, at: "tank" | "network" = "tank") =>
-    atTank(proving({ atTankMs: 7 }), { kind: "at-tank", id: "x", at, minutes });
-  test("at-tank over the network: refused; 60 min at the tank: noted; 0: nobody; above 60, below 0 or no number: refused", () => {
-    expect(says(30, "network")).toEqual({ proving: proving({ atTankMs: 7 }), accepted: false, why: NOT_AT_TANK });
-    expect(NOT_AT_TANK).toBe(
-      "Parts are proven and calibrated at the tank, by somebody who sees them: say there that you are at it (at-tank 30).",
-    );
-    expect(says(60)).toEqual({
-      proving: proving({ atTankMs: 3_600_000 }),
-      accepted: true,
-      why: "You are at the tank for 60 minutes: parts may be proven and calibrated from the dashboard too.",
-    });
-    expect(says(0)).toEqual({ proving: proving(), accepted: true, why: "Nobody is at the tank now." });
-    for (const minutes of [-0.1, 60.1, Number.NaN]) {
-      const answer = says(minutes);
-      expect(answer).toMatchObject({ accepted: false, why: "From 0 to 60 minutes are expected." });
-      expect(answer.proving.atTankMs).toBe(7);
-    }
-  });
-});
-
 describe("a run asked for", () => {
-  const asked = (part: ProvingRun, seconds: number, memory = proving(), at: "tank" | "network" = "tank") =>
-    runRefused(memory, { kind: "prove", id: "x", at, part, seconds });
-  test("at the tank: begins; over the network: only with somebody there; another under way: refused by its name", () => {
+  const asked = (part: ProvingRun, seconds: number, memory = proving()) =>
+    runRefused(memory, { kind: "prove", id: "x", at: "tank", part, seconds });
+  test("none under way: begins; another under way: refused by its name", () => {
     expect(asked("siphon", 30)).toBeNull();
-    expect(asked("siphon", 30, proving(), "network")).toBe(NOT_AT_TANK);
-    expect(asked("siphon", 30, proving({ atTankMs: 1 }), "network")).toBeNull();
     expect(asked("heater-1", 30, proving({ run: RUN }))).toBe(
       "A run is under way: stop of the top-off pump (siphon). Let it end, or end it.",
     );
@@ -81,7 +49,7 @@ describe("a run asked for", () => {
       firstMlPerS: 20,
     });
     const watched = ["pump-off-level", "thermometer-1", "thermometer-2"].includes(part);
-    expect(begun(before, { kind: "prove", id: "x", at: "tank", part, seconds: 10.4 })).toEqual({
+    expect(begun(before, { kind: "prove", id: "x", at: "tank", part, seconds: 10.4 }, !watched)).toEqual({
       ...proving({ firstMlPerS: 20 }),
       run: { ...RUN, part, phase: watched ? "watching" : "running", leftMs: 10_400 },
     });
@@ -127,21 +95,20 @@ const showing = (part: ProvingRun, change: Partial<ProvingMemory> = {}): Proven 
   proving: proving({ shown: { part, leftMs: 5, ranMs: 10_000, reading: { value: 10, unit: "s" } }, ...change }),
   calibration: nothingCalibrated(FILE),
 });
-const says = (state: Proven, part: ProofPart, more: object = {}, at: "tank" | "network" = "tank") =>
-  proven(state, { kind: "proven", id: "x", at, part, ...more }, FILE);
+const says = (state: Proven, part: ProofPart, more: object = {}) =>
+  proven(state, { kind: "proven", id: "x", at: "tank", part, ...more }, FILE);
 const refused = (state: Proven, why: string) => ({ ...state, accepted: false, why });
 
 describe("a part called proven", () => {
-  test("over the network or another part than was run: refused with what to do, or with why its run failed", () => {
+  test("another part than was run: refused with what to do, or with why its run failed", () => {
     const state = showing("heater-1");
-    expect(says(state, "heater-1", {}, "network")).toEqual(refused(state, NOT_AT_TANK));
     expect(says(state, "heat-guard")).toEqual(refused(state, WHAT_TO_SHOW["heat-guard"]));
     const lastRun = { part: "heat-guard", ending: "failed", why: "It is stuck." } as const;
     expect(says(showing("heater-1", { lastRun }), "heat-guard").why).toBe("It is stuck.");
     // What went well ten minutes ago does not count any more, and is shown anew.
     const past = { ...lastRun, ending: "done" } as const;
     expect(says(showing("heater-1", { lastRun: past }), "heat-guard").why).toBe(WHAT_TO_SHOW["heat-guard"]);
-    expect(says(showing("heater-1", { atTankMs: 1 }), "heater-1", {}, "network").accepted).toBe(true);
+    expect(says(showing("heater-1"), "heater-1").accepted).toBe(true);
   });
   test("run of 10 s: proven, aged 0, with reading and person; once only", () => {
     const state = showing("heater-1");

@@ -19,6 +19,7 @@ import {
   proofsVoid,
   provingAfterRestart,
   setProof,
+  storedProofs,
   voided,
 } from "../../controller/decisions/proving/memory.ts";
 import { SEEN_BOTH_WAYS, type SeenBothWays } from "../../controller/decisions/proving/parts.ts";
@@ -31,7 +32,6 @@ import {
   provingStatus,
   standingOf,
 } from "../../controller/decisions/proving/status.ts";
-import { proofsFrom } from "../../controller/decisions/proving/stored.ts";
 import { WHAT_TO_SHOW } from "../../controller/decisions/proving/words.ts";
 import { PROOF_PARTS, PROVING_RUNS, type ProofPart } from "../../shared/contract/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
@@ -227,7 +227,7 @@ describe("proofs under a changed settings file", () => {
   });
   test("memory lost: overdue where the witness knows the part, never proven elsewhere", () => {
     const print = { part: "then", port: "there" };
-    const memory = proofsVoid(FILE, { siphon: print, "high-float": print });
+    const memory = proofsVoid(FILE, { proven: { siphon: print, "high-float": print } });
     expect(memory.parts.siphon.ageMs).toBe(OVERDUE_MS);
     expect(memory.parts["high-float"].ageMs).toBe(60 * DAY_MS);
     expect(memory.parts["water-guard"].ageMs).toBeNull();
@@ -332,8 +332,9 @@ describe("next words of a part", () => {
 });
 
 describe("what is shown of proofs", () => {
+  const gateOf = (part: ProofPart) => (part.startsWith("heat") ? "heat" : part === "top-off-pump" ? "top-off" : null);
   const status = (memory: ProofsMemory, of: ProvingMemory = FRESH_PROVING, waiting = false, settings = FILE) =>
-    provingStatus(memory, of, waiting, 7_000, settings);
+    provingStatus(memory, of, { run: { waiting, leftMs: 7_000 }, atTankMs: 5, gateOf }, settings);
   const ALL = everythingProven(FILE);
   const setAge = (part: ProofPart, ageMs: number | null, change: Partial<Proof> = {}) =>
     setProof(ALL, part, { ...ALL.parts[part], ageMs, ...change });
@@ -386,12 +387,11 @@ describe("what is shown of proofs", () => {
   });
   test("last run, and ms left of somebody at the tank: as kept", () => {
     const lastRun = { part: "siphon", ending: "done", why: "It went." } as const;
-    expect(status(ALL, proving({ lastRun, atTankMs: 5 }))).toMatchObject({ lastRun, atTankLeftMs: 5 });
+    expect(status(ALL, proving({ lastRun }))).toMatchObject({ lastRun, atTankLeftMs: 5 });
   });
 
   test("looksAlike: true for a count that goes on, false for anything that a person would see", () => {
     const base = proving({
-      atTankMs: 60_000,
       shown: shown("siphon"),
       contacts: seen("high-float", { ...REST, leftMs: 5 }),
     });
@@ -400,14 +400,12 @@ describe("what is shown of proofs", () => {
       alike({ contacts: seen("high-float", { ...REST, leftMs: 5, ...change }) });
     expect(looksAlike(base, base)).toBe(true);
     expect(alike({})).toBe(true);
-    expect(alike({ atTankMs: 59_999 })).toBe(true);
     expect(alike({ shown: { ...shown("siphon"), leftMs: 1 } })).toBe(true);
     expect([float({}), float({ leftMs: 4 }), float({ stayedMs: 0 })]).toEqual([true, true, true]);
     expect(alike({ run: { ...RUN, phase: "running" } })).toBe(false);
     expect(alike({ lastRun: { part: "siphon", ending: "done", why: "" } })).toBe(false);
     expect(alike({ firstMlPerS: 20 })).toBe(false);
     expect([alike({ shown: null }), alike({ shown: shown("heat-guard") })]).toEqual([false, false]);
-    expect([alike({ atTankMs: 60_001 }), alike({ atTankMs: 0 })]).toEqual([false, false]);
     const moves: Partial<ContactSeen>[] = [{ position: "on" }, { settled: "on" }, { turns: 1 }, { leftMs: 0 }];
     for (const move of moves) expect(float(move)).toBe(false);
     // Of a float that nobody has lifted, how long it has stood is not shown either.
@@ -429,10 +427,13 @@ describe("proofs as they are stored", () => {
   };
   const written = () => JSON.parse(JSON.stringify(memory));
   const readPart = (change: object) =>
-    proofsFrom({ ...written(), parts: { ...written().parts, siphon: { ...written().parts.siphon, ...change } } }, FILE);
+    storedProofs(FILE).parse({
+      ...written(),
+      parts: { ...written().parts, siphon: { ...written().parts.siphon, ...change } },
+    });
   const NEVER_PROVEN = { ageMs: null, by: null, reading: null, changed: null };
   test("written and read: the same, with or without person, reading and change", () => {
-    expect(proofsFrom(written(), FILE)).toEqual(memory);
+    expect(storedProofs(FILE).parse(written())).toEqual(memory);
     for (const change of [
       { by: null },
       { reading: null },
@@ -444,7 +445,7 @@ describe("proofs as they are stored", () => {
     }
   });
   test.each([[undefined], [null], ["proven"], [{}]])("%j: nothing proven", (stored) => {
-    expect(proofsFrom(stored, FILE)).toEqual(nothingProven(FILE));
+    expect(storedProofs(FILE).parse(stored)).toEqual(nothingProven(FILE));
   });
   const broken: [string, object][] = [
     ["age as text", { ageMs: "5" }],
@@ -467,25 +468,22 @@ describe("proofs as they are stored", () => {
   });
   test("part that is no object: never proven", () => {
     const parts = written().parts;
-    expect(proofsFrom({ ...written(), parts: { ...parts, siphon: 5 } }, FILE).parts.siphon).toEqual(NEVER_PROVEN);
-    expect(proofsFrom({ ...written(), parts: { ...parts, siphon: null } }, FILE).parts.siphon).toEqual(NEVER_PROVEN);
-  });
-  test("stored with ages only: those ages, others never proven", () => {
-    const { parts: _, ...old } = written();
-    const after = proofsFrom({ ...old, ages: { siphon: 7, "high-float": "old" } }, FILE);
-    expect(after.parts.siphon).toEqual({ ...NEVER_PROVEN, ageMs: 7 });
-    expect(after.parts["high-float"]).toEqual(NEVER_PROVEN);
-    expect(proofsFrom({ ...old, ages: 7 }, FILE).parts.siphon).toEqual(NEVER_PROVEN);
+    expect(storedProofs(FILE).parse({ ...written(), parts: { ...parts, siphon: 5 } }).parts.siphon).toEqual(
+      NEVER_PROVEN,
+    );
+    expect(storedProofs(FILE).parse({ ...written(), parts: { ...parts, siphon: null } }).parts.siphon).toEqual(
+      NEVER_PROVEN,
+    );
   });
   test("unreadable fingerprint, time or run: today's, 0 ms and none", () => {
     const today = nothingProven(FILE).prints;
-    const print = (siphon: unknown) => proofsFrom({ ...written(), prints: { siphon } }, FILE).prints;
+    const print = (siphon: unknown) => storedProofs(FILE).parse({ ...written(), prints: { siphon } }).prints;
     expect(print({ part: "a", port: "b" }).siphon).toEqual({ part: "a", port: "b" });
     for (const siphon of [5, null, { part: 5, port: "b" }, { part: "a", port: 5 }]) {
       expect(print(siphon)).toEqual(today);
     }
-    expect(proofsFrom({ ...written(), prints: 5 }, FILE).prints).toEqual(today);
-    expect(proofsFrom({ ...written(), sinceMs: "3" }, FILE).sinceMs).toBe(0);
-    expect(proofsFrom({ ...written(), running: "calcium" }, FILE).running).toBeNull();
+    expect(storedProofs(FILE).parse({ ...written(), prints: 5 }).prints).toEqual(today);
+    expect(storedProofs(FILE).parse({ ...written(), sinceMs: "3" }).sinceMs).toBe(0);
+    expect(storedProofs(FILE).parse({ ...written(), running: "calcium" }).running).toBeNull();
   });
 });

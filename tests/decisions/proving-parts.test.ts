@@ -1,5 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { dueAfterMs, gateOf, gatesHeat, isFitted, overdueAfterMs } from "../../controller/decisions/proving/parts.ts";
+import { provenBeforeHeat } from "../../controller/decisions/heat/observation.ts";
+import { EVERY_MACHINE } from "../../controller/decisions/list.ts";
+import { dueAfterMs, isFitted, overdueAfterMs } from "../../controller/decisions/proving/parts.ts";
 import { begunWords, WHAT_TO_SHOW } from "../../controller/decisions/proving/words.ts";
 import {
   type Gates,
@@ -20,6 +22,8 @@ const two = withHeat({ secondHeater: PINNED });
 
 describe("what a part that is not proven keeps off", () => {
   const SECOND: ProofPart[] = ["heat-guard-2", "heater-2"];
+  const gateOf = (part: ProofPart, file: Settings): Gates =>
+    EVERY_MACHINE.find(({ gates }) => gates?.of(file).includes(part) === true)?.gates?.name ?? null;
   const gated = (gate: Gates, settings: Settings) => PROOF_PARTS.filter((part) => gateOf(part, settings) === gate);
   test("top-off: both floats, level with the pump off, water guard, pump, siphon; with one heater or two", () => {
     const parts = ["high-float", "working-float", "pump-off-level", "water-guard", "top-off-pump", "siphon"];
@@ -33,15 +37,15 @@ describe("what a part that is not proven keeps off", () => {
   });
   test("heater in the last chamber: its heat waits for the low float too", () => {
     const low = withHeat({ heaterPlace: "last-chamber" });
-    expect(gatesHeat(low, "heater-1")).toEqual(["heat-guard", "heater-1", "low-float"]);
+    expect(provenBeforeHeat(low, "heater-1")).toEqual(["heat-guard", "heater-1", "low-float"]);
     expect(gateOf("low-float", low)).toBe("heat");
     const secondLow = withHeat({ secondHeater: LOW });
-    expect(gatesHeat(secondLow, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
+    expect(provenBeforeHeat(secondLow, "heater-2")).toEqual(["heat-guard-2", "heater-2", "low-float"]);
     expect(gateOf("low-float", secondLow)).toBe("second-heat");
     expect(gateOf("low-float", FILE)).toBeNull();
   });
   test("no second heater: nothing gates it", () => {
-    expect(gatesHeat(FILE, "heater-2")).toEqual([]);
+    expect(provenBeforeHeat(FILE, "heater-2")).toEqual([]);
   });
   test("floor sensor, thermometer, thermostat, protective device: gate nothing", () => {
     for (const part of ["floor-sensor", "thermometer-1", "heater-thermostat", "protective-device"] as const) {

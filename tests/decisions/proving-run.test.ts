@@ -1,24 +1,18 @@
 import { describe, expect, test } from "vitest";
 import { FRESH_PROVING, type ProvingMemory, type Run } from "../../controller/decisions/proving/memory.ts";
-import {
-  followProving,
-  isSwitched,
-  type ProvingFacts,
-  type RunOfMachine,
-  stopped,
-} from "../../controller/decisions/proving/run.ts";
-import { PROVING_RUNS, type ProvingRun, type Signal } from "../../shared/contract/index.ts";
+import { followProving, type ProvingFacts, type SwitchedRun, stopped } from "../../controller/decisions/proving/run.ts";
+import type { ProvingRun, Signal } from "../../shared/contract/index.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
+import { elapsed } from "../elapsed.ts";
 import { heatSignal } from "./heat-scene.ts";
 import { contact } from "./top-off-scene.ts";
 
 /** One scan of a proving run at a time: what is seen becomes evidence, or ends it. A scan lasts a second, half is credit. */
-const IDLE: RunOfMachine = { underWay: false, ended: false, on: false, why: "water-at-mark", powered: null };
-const ON: RunOfMachine = { underWay: true, ended: false, on: true, why: "proving-pump", powered: null };
+const IDLE: SwitchedRun = { underWay: false, ended: false, on: false, why: "water-at-mark", powered: null };
+const ON: SwitchedRun = { underWay: true, ended: false, on: true, why: "proving-pump", powered: null };
 const DRY = contact("off");
 const FACTS: ProvingFacts = {
-  elapsedMs: 1_000,
-  creditMs: 500,
+  elapsed: elapsed(1_000, 500),
   contacts: {
     "high-float": DRY,
     "working-float": DRY,
@@ -29,9 +23,7 @@ const FACTS: ProvingFacts = {
   },
   thermometers: [heatSignal(25), heatSignal(25)],
   board: "ready",
-  pump: IDLE,
-  heater: IDLE,
-  secondHeater: null,
+  switched: null,
 };
 const SETTLED = { position: "off", stayedMs: 1_000, settled: "off", turns: 0, leftMs: 0 } as const;
 const QUIET: ProvingMemory = {
@@ -66,50 +58,39 @@ describe("no run under way", () => {
       failed: null,
     });
   });
-  test("scan of 1 s: at the tank 1 s less, down to 0; what was shown 1 s less, then gone", () => {
-    expect(follow({ ...QUIET, atTankMs: 1_500 })).toEqual({ memory: { ...QUIET, atTankMs: 500 }, failed: null });
-    expect(follow({ ...QUIET, atTankMs: 900 }).memory.atTankMs).toBe(0);
+  test("scan of 1 s: what was shown 1 s less, then gone", () => {
     const shown = (leftMs: number) => follow({ ...QUIET, shown: { ...MINE, leftMs } }).memory.shown;
     expect(shown(1_001)).toEqual({ ...MINE, leftMs: 1 });
     expect(shown(1_000)).toBeNull();
   });
 });
 
-type Of = "pump" | "heater" | "secondHeater";
-/** This machine and what is sensed behind it; the other one rests. */
-const machine = (of: Of, own: RunOfMachine, powered: boolean | null = null): Partial<ProvingFacts> => ({
-  [of]: { ...own, powered },
+/** The machine that switches the part, and what is sensed behind it. */
+const machine = (own: SwitchedRun, powered: boolean | null = null): Partial<ProvingFacts> => ({
+  switched: { ...own, powered },
 });
-const SWITCHED: [part: ProvingRun, of: Of, done: string][] = [
-  ["water-guard", "pump", "The relay was closed and the guard open: it is proven if the pump stood still."],
-  ["top-off-pump", "pump", "Read the jug and say how many millilitres are in it."],
-  ["heat-guard", "heater", "The relay was closed and the guard open: it is proven if the heater stayed dark."],
-  ["heater-1", "heater", "The heater was switched on: it is proven if it came on."],
-  ["heater-thermostat", "heater", "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint."],
-  [
-    "heat-guard-2",
-    "secondHeater",
-    "The relay was closed and its guard open: it is proven if the second heater stayed dark.",
-  ],
-  ["heater-2", "secondHeater", "The second heater was switched on: it is proven if it came on."],
-  [
-    "heater-2-thermostat",
-    "secondHeater",
-    "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint.",
-  ],
+const SWITCHED: [part: ProvingRun, done: string][] = [
+  ["water-guard", "The relay was closed and the guard open: it is proven if the pump stood still."],
+  ["top-off-pump", "Read the jug and say how many millilitres are in it."],
+  ["heat-guard", "The relay was closed and the guard open: it is proven if the heater stayed dark."],
+  ["heater-1", "The heater was switched on: it is proven if it came on."],
+  ["heater-thermostat", "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint."],
+  ["heat-guard-2", "The relay was closed and its guard open: it is proven if the second heater stayed dark."],
+  ["heater-2", "The second heater was switched on: it is proven if it came on."],
+  ["heater-2-thermostat", "It is proven if its own thermostat cut and is back 1 to 1.5 K above the setpoint."],
 ];
 
-describe.each(SWITCHED)("a run of %s", (part, of, why) => {
+describe.each(SWITCHED)("a run of %s", (part, why) => {
   test("its machine on: 1 s more counted; commanded off: none", () => {
     const before = under(part);
-    expect(follow(before, machine(of, ON))).toEqual({
+    expect(follow(before, machine(ON))).toEqual({
       memory: { ...before, run: { ...before.run, ranMs: 5_000 } },
       failed: null,
     });
-    expect(follow(before, machine(of, { ...ON, on: false })).memory.run?.ranMs).toBe(4_000);
+    expect(follow(before, machine({ ...ON, on: false })).memory.run?.ranMs).toBe(4_000);
   });
   test("ended by its machine: done, to be judged for ten minutes, with 5 s as reading", () => {
-    const { memory, failed } = follow({ ...under(part), shown: MINE }, machine(of, { ...IDLE, on: true, ended: true }));
+    const { memory, failed } = follow({ ...under(part), shown: MINE }, machine({ ...IDLE, on: true, ended: true }));
     expect(failed).toBeNull();
     expect(memory).toEqual({
       ...QUIET,
@@ -118,27 +99,15 @@ describe.each(SWITCHED)("a run of %s", (part, of, why) => {
     });
   });
   test("ended before its time, or only another machine on: interrupted, with that machine's reason", () => {
-    expect(follow(under(part), machine(of, { ...IDLE, why: "floor-wet" }))).toEqual({
+    expect(follow(under(part), machine({ ...IDLE, why: "floor-wet" }))).toEqual({
       memory: { ...QUIET, lastRun: { part, ending: "interrupted", why: `${REASONS["floor-wet"]} ${AGAIN}` } },
       failed: null,
     });
-    // What the other machines do is nothing to it.
-    for (const other of (["pump", "heater", "secondHeater"] as const).filter((each) => each !== of)) {
-      expect(follow(under(part), machine(other, ON)).memory.lastRun?.ending).toBe("interrupted");
-    }
   });
 });
 
-test("level and thermometers are watched; all other runs switch something", () => {
-  expect(PROVING_RUNS.filter((part) => !isSwitched(part))).toEqual([
-    "pump-off-level",
-    "thermometer-1",
-    "thermometer-2",
-  ]);
-});
-
 test("run of heater-2 in a box with one heater: interrupted as not proven", () => {
-  const { memory, failed } = follow(under("heater-2"), { secondHeater: null, heater: ON });
+  const { memory, failed } = follow(under("heater-2"), { switched: null });
   expect([memory.run, memory.shown, failed]).toEqual([null, null, null]);
   expect(memory.lastRun).toEqual({
     part: "heater-2",
@@ -148,14 +117,10 @@ test("run of heater-2 in a box with one heater: interrupted as not proven", () =
 });
 
 describe("a guard under test", () => {
-  const guards: [part: ProvingRun, of: Of][] = [
-    ["water-guard", "pump"],
-    ["heat-guard", "heater"],
-    ["heat-guard-2", "secondHeater"],
-  ];
-  test.each(guards)("power behind it for 2 s: goes on; longer: failed, its proof falls: %s", (part, of) => {
-    const sensed = (sensedMs: number, own: RunOfMachine, powered: boolean | null) =>
-      follow({ ...under(part, { sensedMs }), shown: MINE }, machine(of, own, powered));
+  const guards = ["water-guard", "heat-guard", "heat-guard-2"] as const;
+  test.each(guards)("power behind it for 2 s: goes on; longer: failed, its proof falls: %s", (part) => {
+    const sensed = (sensedMs: number, own: SwitchedRun, powered: boolean | null) =>
+      follow({ ...under(part, { sensedMs }), shown: MINE }, machine(own, powered));
     expect(sensed(1_000, ON, true).memory.run?.sensedMs).toBe(2_000);
     expect(sensed(1_001, ON, true)).toEqual({
       memory: {
@@ -174,23 +139,16 @@ describe("a guard under test", () => {
     expect(sensed(1_001, { ...ON, ended: true }, true).failed).toBe(part);
   });
   test("power sensed behind a pump or heater run for 9 s: no failure", () => {
-    for (const [part, of] of [
-      ["top-off-pump", "pump"],
-      ["heater-1", "heater"],
-      ["heater-2", "secondHeater"],
-    ] as const) {
-      expect(follow(under(part, { sensedMs: 9_000 }), machine(of, ON, true)).failed).toBeNull();
+    for (const part of ["top-off-pump", "heater-1", "heater-2"] as const) {
+      expect(follow(under(part, { sensedMs: 9_000 }), machine(ON, true)).failed).toBeNull();
     }
   });
 });
 
-const THERMOSTATS = [
-  ["heater-thermostat", "heater"],
-  ["heater-2-thermostat", "secondHeater"],
-] as const;
-describe.each(THERMOSTATS)("own thermostat: %s", (part, of) => {
+const THERMOSTATS = ["heater-thermostat", "heater-2-thermostat"] as const;
+describe.each(THERMOSTATS)("own thermostat: %s", (part) => {
   const ends = (sensedMs: number, powered: boolean | null) =>
-    follow(under(part, { sensedMs }), machine(of, { ...ON, ended: true }, powered)).memory;
+    follow(under(part, { sensedMs }), machine({ ...ON, ended: true }, powered)).memory;
   test("ended with power sensed, cut seen for 2 s at most: interrupted as not seen to cut; for 2.001 s: done", () => {
     const lastRun = {
       part,
@@ -207,9 +165,9 @@ describe.each(THERMOSTATS)("own thermostat: %s", (part, of) => {
     expect(ends(0, null).lastRun?.ending).toBe("done");
   });
   test("no power while the heater is commanded off: not counted as a cut; while on: counted", () => {
-    const off = follow(under(part), machine(of, { ...ON, on: false }, false));
+    const off = follow(under(part), machine({ ...ON, on: false }, false));
     expect(off.memory.run?.sensedMs).toBe(0);
-    const cut = follow(under(part), machine(of, ON, false));
+    const cut = follow(under(part), machine(ON, false));
     expect(cut.memory.run?.sensedMs).toBe(1_000);
   });
 });
@@ -217,7 +175,7 @@ describe.each(THERMOSTATS)("own thermostat: %s", (part, of) => {
 describe("a run of the siphon", () => {
   const watches = (leftMs: number) => under("siphon", { phase: "watching", leftMs, ranMs: 30_000 });
   test("pump at its end: watched for 60 s of credited time, then done, to be judged for ten minutes, no reading", () => {
-    const { memory } = follow(under("siphon"), machine("pump", { ...IDLE, on: true, ended: true }));
+    const { memory } = follow(under("siphon"), machine({ ...IDLE, on: true, ended: true }));
     expect(memory.run).toEqual({ ...under("siphon").run, phase: "watching", leftMs: 60_000, ranMs: 5_000 });
     expect(memory.lastRun).toBeNull();
     expect(follow(watches(501)).memory).toEqual(watches(1));

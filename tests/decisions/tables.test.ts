@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { arbitrate, type Proposals } from "../../controller/decisions/arbitrate.ts";
+import { arbitrate, type Proposal } from "../../controller/decisions/arbitrate.ts";
 import {
   endHold,
   followHold,
@@ -9,8 +9,7 @@ import {
   holdStatus,
   NO_HOLD,
   startHold,
-} from "../../controller/decisions/hold.ts";
-import { planOf } from "../../controller/decisions/plan.ts";
+} from "../../controller/decisions/hold/hold.ts";
 import {
   FRESH_START,
   followStart,
@@ -19,43 +18,50 @@ import {
   isLevelSettled,
   isSteady,
   isSupplied,
+  planStart,
   type StartFacts,
   type StartMemory,
   startStatus,
 } from "../../controller/decisions/start.ts";
+import type { TopOffVerdict } from "../../controller/decisions/top-off/machine.ts";
+import { proposePour } from "../../controller/decisions/top-off/proposal.ts";
 import type { ContactSignal } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 
 describe("arbitrate, all 64 proposals: a pump or heater on only behind its closed guard, each guard by its own cause", () => {
   const bits = [false, true];
-  const names = [
-    "pour",
-    "waterGuardLatched",
-    "heat",
-    "heatGuardClosed",
-    "secondHeat",
-    "secondHeatGuardClosed",
-  ] as const satisfies readonly (keyof Proposals)[];
-  const rows = names.reduce<Partial<Proposals>[]>(
-    (made, name) => made.flatMap((row) => bits.map((bit) => ({ ...row, [name]: bit }))),
-    [{}],
-  ) as Proposals[];
-  test.each(rows)("%j", (proposals) => {
-    const commands = arbitrate(proposals);
-    expect(commands["top-off-pump"]).toBe(proposals.pour && !proposals.waterGuardLatched);
-    expect(commands["water-guard"]).toBe(commands["top-off-pump"]);
-    expect(commands["heat-guard"]).toBe(proposals.heatGuardClosed);
-    expect(commands["heater-1"]).toBe(proposals.heat && proposals.heatGuardClosed);
-    expect(commands["heat-guard-2"]).toBe(proposals.secondHeatGuardClosed);
-    expect(commands["heater-2"]).toBe(proposals.secondHeat && proposals.secondHeatGuardClosed);
-    // A water cause never removes heat.
-    const dry = arbitrate({ ...proposals, pour: false, waterGuardLatched: true });
-    for (const part of ["heater-1", "heat-guard", "heater-2", "heat-guard-2"] as const) {
-      expect(dry[part]).toBe(commands[part]);
+  const OUTPUTS = [
+    ["top-off-pump", "water-guard"],
+    ["heater-1", "heat-guard"],
+    ["heater-2", "heat-guard-2"],
+  ] as const;
+  const wishes = bits.flatMap((on) => bits.map((guardClosed) => ({ on, guardClosed, guardUnderTest: false })));
+  const rows = wishes.flatMap((pump) => wishes.flatMap((first) => wishes.map((second) => [pump, first, second])));
+  const proposed = (row: (typeof rows)[number]): Proposal[] =>
+    OUTPUTS.map(([relay, guard], place) => ({ relay, guard, ...(row[place] as (typeof wishes)[number]) }));
+  test.each(rows)("pump %j, heater %j, second heater %j: each relay behind its own closed guard", (...row) => {
+    const commands = arbitrate(proposed(row));
+    for (const [place, [relay, guard]] of OUTPUTS.entries()) {
+      const wish = row[place] as (typeof wishes)[number];
+      expect([commands[relay], commands[guard]]).toEqual([wish.on && wish.guardClosed, wish.guardClosed]);
+      // What one machine no longer proposes leaves the others: a water cause never removes heat.
+      const others = arbitrate(proposed(row).filter((each) => each.relay !== relay));
+      expect(others).toEqual({ ...commands, [relay]: false, [guard]: false });
     }
-    // A cause of one heater leaves the other.
-    const alone = arbitrate({ ...proposals, heat: false, heatGuardClosed: false });
-    expect([alone["heater-2"], alone["heat-guard-2"]]).toEqual([commands["heater-2"], commands["heat-guard-2"]]);
+  });
+  test.each([
+    [true, false, true],
+    [true, true, false],
+    [false, false, false],
+    [false, true, false],
+  ])("pour %s, water guard latched %s: pump and water guard both %s", (pour, guardLatched, closed) => {
+    const verdict = { pour, memory: { guardLatched } } as TopOffVerdict;
+    const commands = arbitrate([proposePour(verdict, null)]);
+    expect([commands["top-off-pump"], commands["water-guard"]]).toEqual([closed, closed]);
+  });
+  test("nothing proposed: everything off", () => {
+    expect(Object.values(arbitrate([]))).toEqual([false, false, false, false, false, false]);
   });
 });
 
@@ -67,10 +73,9 @@ const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSig
 });
 
 describe("waits of a start", () => {
-  const plan = planOf(rehearsalSettings());
+  const plan = planStart(rehearsalSettings());
   const fine: StartFacts = {
-    creditMs: 500,
-    gap: false,
+    elapsed: elapsed(500),
     board: "ready",
     inputsKnown: true,
     temperatureKnown: true,
@@ -129,8 +134,7 @@ describe("waits of a start", () => {
   });
 
   test("flow for heat: after 2 min of return pump; stopped: only where a thermometer shares the chamber", () => {
-    const hasFlowFor = (start: StartMemory, sharesChamber: boolean) =>
-      hasFlow(start, plan, { ...plan.heat, sharesChamber });
+    const hasFlowFor = (start: StartMemory, sharesChamber: boolean) => hasFlow(start, plan, sharesChamber);
     const stopped = after(3, { returnPump: contact("off") });
     expect([hasFlowFor(stopped, false), hasFlowFor(stopped, true)]).toEqual([false, true]);
     expect([hasFlowFor(after(1.9), false), hasFlowFor(after(1.9), true)]).toEqual([false, false]);
@@ -157,7 +161,7 @@ describe("waits of a start", () => {
       heatLeftMs: 90_000,
     });
     expect(startStatus(served, plan)).toEqual({ steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 });
-    const apart = { ...plan, heat: { ...plan.heat, sharesChamber: false } };
+    const apart = { ...plan, sharesChamber: false };
     const stopped = after(3, { returnPump: contact("off") });
     expect(startStatus(stopped, apart).heatLeftMs).toBe(120_000);
     expect(startStatus(after(3, { temperatureKnown: false }), plan).heatLeftMs).toBe(60_000);
@@ -202,11 +206,11 @@ describe("a hold as amounts", () => {
   });
 
   test("over: question stays open for hours, until full, answered or held again; that hold asks again at its end", () => {
-    let memory = followHold({ ...ask(NO_HOLD, "tank", 1).memory, leftMs: 250 }, false, 250, 250);
+    let memory = followHold({ ...ask(NO_HOLD, "tank", 1).memory, leftMs: 250 }, false, elapsed(250));
     expect(memory).toMatchObject({ leftMs: 0, question: true });
-    for (let scan = 0; scan < 1_000; scan++) memory = followHold(memory, false, 500, 70_000);
+    for (let scan = 0; scan < 1_000; scan++) memory = followHold(memory, false, elapsed(70_000, 500));
     expect(memory.question).toBe(true);
-    expect(followHold(memory, true, 0, 0).question).toBe(false);
+    expect(followHold(memory, true, elapsed(0)).question).toBe(false);
     expect(
       endHold(memory, { kind: "end-hold", id: "x", at: "network", answer: "salt-water-added" }, false).memory.question,
     ).toBe(false);
@@ -237,9 +241,9 @@ describe("a hold beside the witness, memory in doubt", () => {
     const ms = minutes * MINUTE_MS;
     return { ...NO_HOLD, leftMs: minutes === 0 ? 0 : 1, fullMs: ms, withHeat, question: true, sinceMs: 5 };
   };
-  const witness = (minutes: number, holdWithHeat: boolean, question = false) => ({
+  const witness = (minutes: number, withHeat: boolean, question = false) => ({
     holdMs: minutes * MINUTE_MS,
-    holdWithHeat,
+    withHeat,
     question,
   });
   type Row = [story: string, memory: [number, boolean], saw: [number, boolean], minutes: number, withHeat: boolean];
@@ -349,18 +353,18 @@ describe("a hold, asked for and ended", () => {
 
   test("counts down by credited time, over: question by elapsed time; answered or full: none; all of them bounded", () => {
     const { memory } = ask(NO_HOLD, "tank", 1);
-    const half = followHold(memory, true, 500, 30_000);
+    const half = followHold(memory, true, elapsed(30_000, 500));
     expect(half).toMatchObject({ leftMs: 59_500, question: false, questionForMs: 0, sinceMs: 0 });
-    const asking = followHold({ ...memory, leftMs: 400 }, false, 500, 30_000);
+    const asking = followHold({ ...memory, leftMs: 400 }, false, elapsed(30_000, 500));
     expect(asking).toMatchObject({ leftMs: 0, question: true, questionForMs: 0, sinceMs: 0 });
-    const later = followHold(asking, false, 500, 30_000);
+    const later = followHold(asking, false, elapsed(30_000, 500));
     expect(later).toMatchObject({ question: true, questionForMs: 30_000, sinceMs: 500 });
-    expect(followHold(later, true, 500, 30_000)).toMatchObject({ question: false, questionForMs: 0 });
-    const answered = followHold({ ...later, question: false }, false, 500, 30_000);
+    expect(followHold(later, true, elapsed(30_000, 500))).toMatchObject({ question: false, questionForMs: 0 });
+    const answered = followHold({ ...later, question: false }, false, elapsed(30_000, 500));
     expect(answered).toMatchObject({ question: false, questionForMs: 0, sinceMs: 1_000 });
-    expect(followHold(NO_HOLD, false, 500, 500)).toBe(NO_HOLD);
-    expect(followHold({ ...NO_HOLD, sinceMs: NO_HOLD.sinceMs - 1 }, false, 500, 500).sinceMs).toBe(NO_HOLD.sinceMs);
-    const most = followHold({ ...asking, questionForMs: NO_HOLD.sinceMs }, false, 500, 500);
+    expect(followHold(NO_HOLD, false, elapsed(500))).toBe(NO_HOLD);
+    expect(followHold({ ...NO_HOLD, sinceMs: NO_HOLD.sinceMs - 1 }, false, elapsed(500)).sinceMs).toBe(NO_HOLD.sinceMs);
+    const most = followHold({ ...asking, questionForMs: NO_HOLD.sinceMs }, false, elapsed(500));
     expect(most.questionForMs).toBe(NO_HOLD.sinceMs);
   });
 
@@ -385,21 +389,20 @@ describe("a hold, asked for and ended", () => {
 });
 
 describe("arbitrate with one guard under test, everything proposed", () => {
-  const all = {
-    pour: true,
-    waterGuardLatched: false,
-    heat: true,
-    heatGuardClosed: true,
-    secondHeat: true,
-    secondHeatGuardClosed: true,
-  };
+  const all = [
+    ["top-off-pump", "water-guard"],
+    ["heater-1", "heat-guard"],
+    ["heater-2", "heat-guard-2"],
+  ] as const;
   test.each([
     [null, true, true, true],
     ["water-guard", false, true, true],
     ["heat-guard", true, false, true],
     ["heat-guard-2", true, true, false],
   ] as const)("%s open: water $1, heat $2, second heat $3", (underTest, water, heat, secondHeat) => {
-    expect(arbitrate(all, underTest)).toEqual({
+    const wish = { on: true, guardClosed: true };
+    const proposals = all.map(([relay, guard]) => ({ relay, guard, ...wish, guardUnderTest: guard === underTest }));
+    expect(arbitrate(proposals)).toEqual({
       "top-off-pump": true,
       "water-guard": water,
       "heater-1": true,

@@ -94,13 +94,13 @@ describe("top-off memory missing", () => {
     });
   });
   test("witness knows a lock and an open guard: those, under the given number; none: memory-lost", () => {
-    const witness = { topOffLock: "floor-wet", waterGuardLocked: true } as const;
-    expect(lostTopOff(PLAN, 7, witness)).toMatchObject({
+    const testimony = { lock: "floor-wet", guardLocked: true } as const;
+    expect(lostTopOff(PLAN, 7, testimony)).toMatchObject({
       latch: { reason: "floor-wet", occurrence: 7 },
       guardLatched: true,
       occurrences: 7,
     });
-    expect(lostTopOff(PLAN, 7, { topOffLock: null, waterGuardLocked: false })).toMatchObject({
+    expect(lostTopOff(PLAN, 7, { lock: null, guardLocked: false })).toMatchObject({
       latch: { reason: "memory-lost", occurrence: 7 },
       guardLatched: false,
     });
@@ -128,12 +128,12 @@ describe("top-off memory older than known", () => {
     });
   });
   test("its own lock comes before the witness's; guard open where either says so; neither: memory-lost", () => {
-    const witness = { topOffLock: "emptied-early", waterGuardLocked: true } as const;
-    const open = { topOffLock: null, waterGuardLocked: false } as const;
+    const testimony = { lock: "emptied-early", guardLocked: true } as const;
+    const open = { lock: null, guardLocked: false } as const;
     const floor = older({ latch: LATCH, guardLatched: true, occurrences: 3 }, 0, open);
     expect(floor).toMatchObject({ latch: { reason: "floor-wet", occurrence: 4 }, guardLatched: true, occurrences: 4 });
-    expect(older({ latch: LATCH }, 0, witness)).toMatchObject({ latch: { reason: "floor-wet" }, guardLatched: true });
-    expect(older({}, 0, witness)).toMatchObject({ latch: { reason: "emptied-early" }, guardLatched: true });
+    expect(older({ latch: LATCH }, 0, testimony)).toMatchObject({ latch: { reason: "floor-wet" }, guardLatched: true });
+    expect(older({}, 0, testimony)).toMatchObject({ latch: { reason: "emptied-early" }, guardLatched: true });
     expect(older({}, 0, open)).toMatchObject({ latch: { reason: "memory-lost" }, guardLatched: false });
   });
   test("number above its own and above the witness's", () => {

@@ -3,6 +3,7 @@ import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts
 import { stepTopOff } from "../../controller/decisions/top-off/machine.ts";
 import type { TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
 import type { Reason } from "../../shared/contract/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { contact, facts, memory, PLAN } from "./top-off-scene.ts";
 
 /**
@@ -112,7 +113,7 @@ describe("charged, and waiting for the disk", () => {
   };
   /** Nothing is earned meanwhile, so that the litres can be read. */
   const waits = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts>) =>
-    scan({ ...CHARGED, ...before }, { creditMs: 0, ...seen });
+    scan({ ...CHARGED, ...before }, { elapsed: elapsed(1_000, 0), ...seen });
   const GIVEN_BACK = {
     state: "resting",
     restMs: 120_000,
@@ -176,7 +177,7 @@ describe("pouring", () => {
     excessUl: 1_000_000,
   };
   const pours = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
-    scan({ ...POURING, ...before }, { creditMs: 0, ...seen });
+    scan({ ...POURING, ...before }, { elapsed: elapsed(1_000, 0), ...seen });
 
   test("scan of 1 s: 31.25 mL charged, 25 mL since full, pump on", () => {
     const verdict = pours();
@@ -245,7 +246,7 @@ describe("settling", () => {
   };
   /** No time passes but the credit, so that what is due stays as it is. */
   const settles = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
-    scan({ ...SETTLING, ...before }, { elapsedMs: 0, ...seen });
+    scan({ ...SETTLING, ...before }, { elapsed: elapsed(0, 500), ...seen });
 
   test("60 s of credited time; board silent: none; behind a hold: goes on", () => {
     const verdict = settles({ restMs: 501 });
@@ -302,7 +303,7 @@ describe("a proving run of the pump", () => {
     excessUl: 1_000_000,
   };
   const runs = (before: Partial<TopOffMemory> = {}, seen: Partial<TopOffFacts> = {}) =>
-    scan({ ...RUN, ...before }, { creditMs: 0, durableSequence: 7, ...FULL, ...seen });
+    scan({ ...RUN, ...before }, { elapsed: elapsed(1_000, 0), durableSequence: 7, ...FULL, ...seen });
 
   test("sequence before its charge on disk: off; the charge's: on as proving-pump", () => {
     const early = runs({ chargeWaitMs: 500 }, { durableSequence: 6 });

@@ -1,11 +1,12 @@
-import { planOf } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import { provenTopOff, type TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
 import type { ContactSignal } from "../../shared/contract/index.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { elapsed } from "../elapsed.ts";
 
 /** What the tables and the exploration of the top-off begin with: low water in the reference tank, and nothing in the way of a pour. */
-export const PLAN = planOf(rehearsalSettings()).topOff;
+export const PLAN = planTopOff(rehearsalSettings());
 
 export const contact = (position: ContactSignal["position"] | "not-fitted"): ContactSignal => ({
   position: position === "not-fitted" ? "unknown" : position,
@@ -15,8 +16,7 @@ export const contact = (position: ContactSignal["position"] | "not-fitted"): Con
 });
 
 export const FACTS: TopOffFacts = {
-  elapsedMs: 1_000,
-  creditMs: 500,
+  elapsed: elapsed(1_000, 500),
   working: contact("off"),
   high: contact("off"),
   low: contact("on"),

@@ -3,10 +3,12 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { stepHeat } from "../../controller/decisions/heat/machine.ts";
 import { FRESH_HEAT_DURABLE, FRESH_HEAT_VOLATILE, type HeatMemory } from "../../controller/decisions/heat/memory.ts";
-import type { HeatPlan, TopOffPlan } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import { stepTopOff } from "../../controller/decisions/top-off/machine.ts";
 import { provenTopOff, type TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
+import { elapsed } from "../elapsed.ts";
 import { heatScan, smallHeat } from "./heat-moves.ts";
 import { choice, Packer } from "./pack.ts";
 import { FIGURES_FILE, type Figures, PROOF_FILE, proofPage } from "./proof-page.ts";
@@ -137,8 +139,8 @@ describe("scaling: all waits, limits and steps times k, up to 80 random moves", 
     Object.fromEntries(
       Object.entries(amounts).map(([name, value]) => {
         const isRate = name.endsWith("PerMs");
-        const isAmount = (name.endsWith("Ms") || name.endsWith("Ul")) && typeof value === "number" && !isRate;
-        return [name, isAmount ? value * k : value];
+        const isAmount = /(Ms|Ul|^ms)$/.test(name) && typeof value === "number" && !isRate;
+        return [name, name === "elapsed" ? scaledBy(value, k) : isAmount ? value * k : value];
       }),
     ) as Amounts;
 
@@ -184,8 +186,7 @@ describe("scaling: all waits, limits and steps times k, up to 80 random moves", 
           ...environments[environment],
           working,
           high,
-          elapsedMs: ticks * TICK_MS,
-          creditMs: Math.min(2, ticks) * TICK_MS,
+          elapsed: elapsed(ticks * TICK_MS, Math.min(2, ticks) * TICK_MS),
         };
         const step = (memory: TopOffMemory, by: number) => {
           const seen = factsFor(memory, by === 1 ? facts : scaledBy(facts, by));

@@ -1,7 +1,8 @@
 import type { HeatFacts } from "../../controller/decisions/heat/facts.ts";
-import type { HeatPlan } from "../../controller/decisions/plan.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
 import type { Doubt } from "../../shared/contract/index.ts";
 import { heatSignal, NOTHING_IN_THE_WAY } from "../decisions/heat-scene.ts";
+import { elapsed } from "../elapsed.ts";
 import type { HeatState } from "./heat.ts";
 
 /** Every wait of the heat two to four ticks. How long a tick is depends on which fixed times of the code count. */
@@ -126,8 +127,7 @@ export function heatScan(
   const { away, anew } = WATCHINGS[watching];
   const contradicts = trust === "undecided";
   return {
-    elapsedMs: ticks * tickMs,
-    creditMs: Math.min(ticks, 2) * tickMs,
+    elapsed: elapsed(ticks * tickMs, Math.min(ticks, 2) * tickMs),
     control: heatSignal(water, water === null ? "stale" : doubt),
     warmest: heatSignal(water === null ? null : Math.max(water, thirdC), water === null ? "stale" : null),
     coldestC: contradicts && water !== null ? water - 5 : water,

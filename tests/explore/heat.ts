@@ -8,8 +8,9 @@ import {
   type HeatMemory,
   type HeatVolatile,
 } from "../../controller/decisions/heat/memory.ts";
+import type { HeatPlan } from "../../controller/decisions/heat/plan.ts";
+import { proposeHeat } from "../../controller/decisions/heat/proposal.ts";
 import { clearHeat, proveHeater } from "../../controller/decisions/heat/requests.ts";
-import type { HeatPlan } from "../../controller/decisions/plan.ts";
 import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
 import { runRefused } from "../../controller/decisions/proving/requests.ts";
 import type { Place } from "../../shared/contract/requests.ts";
@@ -96,19 +97,11 @@ function withoutHistory(
   };
 }
 
-const NO_SECOND_HEATER = { secondHeat: false, secondHeatGuardClosed: false };
-
 /** S4, S5a and the guard: the heater is on only as it may be. */
 function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, plan: HeatPlan): void {
   const { durable, volatile } = verdict.memory;
   const { on, guardClosed } = verdict;
-  const commands = arbitrate({
-    pour: false,
-    waterGuardLatched: false,
-    heat: on,
-    heatGuardClosed: guardClosed,
-    ...NO_SECOND_HEATER,
-  });
+  const commands = arbitrate([proposeHeat("heater-1", verdict, null)]);
   rule(commands["heater-1"] === on, "S4", "the heater is wanted behind an open guard");
   rule(!guardClosed || durable.latch === null, "S4", "the heat guard is closed behind a lock");
   rule(!guardClosed || facts.steady, "S5a", "the heat guard is closed before anything has been steady");
@@ -157,7 +150,7 @@ function heatTripsLatch(before: HeatState, facts: HeatFacts, { memory }: HeatVer
   const hot = facts.warmest.value !== null && facts.warmest.value >= plan.cutOutC;
   if (!hot) return;
   rule(
-    memory.volatile.hotMs > 0 || facts.elapsedMs === 0 || before.volatile.hotMs > 0,
+    memory.volatile.hotMs > 0 || facts.elapsed.ms === 0 || before.volatile.hotMs > 0,
     "S4",
     "hot water is not counted",
   );
@@ -181,8 +174,8 @@ function overAfter(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, on
   const known = durable.dutyKnownMs > 0;
   const share = known ? Math.min(0.5, durable.dutyWeek) : 0.5;
   // On only while careful counts; what is switched on falls off by itself when the next scan is late.
-  const onMs = volatile.on && volatile.cautious ? Math.min(facts.elapsedMs, one.expiryMs) : 0;
-  const overMs = Math.max(0, before.seen.overMs + onMs - share * facts.elapsedMs);
+  const onMs = volatile.on && volatile.cautious ? Math.min(facts.elapsed.ms, one.expiryMs) : 0;
+  const overMs = Math.max(0, before.seen.overMs + onMs - share * facts.elapsed.ms);
   const most = share * one.plan.cautiousCycleMs + one.expiryMs;
   rule(overMs <= most, "S4", `careful heating was on for ${overMs / one.tickMs} ticks more than its share allows`);
   return verdict.cautious ? overMs : 0;

@@ -5,8 +5,9 @@ import {
   holdAfterRestart,
   NO_HOLD,
   startHold,
-} from "../../controller/decisions/hold.ts";
+} from "../../controller/decisions/hold/hold.ts";
 import { AMOUNT_MOST_MS } from "../../shared/settings/limits.ts";
+import { elapsed } from "../elapsed.ts";
 import { amount, choice, flag, type Table } from "./pack.ts";
 import { type Machine, rule } from "./search.ts";
 
@@ -83,7 +84,7 @@ export const holdMachine: Machine<HoldState> = {
       return { next: { hold, seen: { handsMs: Math.max(seen.handsMs, hold.withHeat ? hold.leftMs : 0) } } };
     }
     const creditMs = Math.min(move.ticks, 2) * TICK_MS;
-    const followed = followHold(before, move.full, creditMs, move.ticks * TICK_MS);
+    const followed = followHold(before, move.full, elapsed(move.ticks * TICK_MS, creditMs));
     rule(before.question || before.leftMs > 0 || !followed.question, "S7", "a question comes from nowhere");
     rule(!before.question || followed.question || move.full, "S1", "the question went away unanswered");
     rule(followed.leftMs > 0 || before.leftMs === 0 || followed.question, "S1", "a hold ended and nobody was asked");
@@ -114,7 +115,7 @@ export const holdMachine: Machine<HoldState> = {
       rule: "L4",
       asked: () => true,
       reached: ({ hold }) => hold.leftMs === 0 && !hold.question,
-      next: ({ hold, seen }) => ({ hold: followHold(hold, true, TICK_MS, TICK_MS), seen }),
+      next: ({ hold, seen }) => ({ hold: followHold(hold, true, elapsed(TICK_MS)), seen }),
       most: ({ hold }) => hold.leftMs / TICK_MS + 1,
     },
     {

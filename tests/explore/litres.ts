@@ -1,7 +1,8 @@
-import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import { stepTopOff } from "../../controller/decisions/top-off/machine.ts";
 import { provenTopOff, type TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
+import { elapsed } from "../elapsed.ts";
 import { amount, flag } from "./pack.ts";
 import { type Machine, rule } from "./search.ts";
 import { ask, restart, TOP_OFF_FIELDS, tellTopOff, withoutHistory } from "./top-off.ts";
@@ -111,13 +112,11 @@ function movesOf(one: LitresCase): readonly Move[] {
   const moves: Move[] = [];
   const add = (words: string, facts: Partial<TopOffFacts>, ticks: number, more: Partial<Move> = {}) => {
     const elapsedMs = ticks * TICK_MS;
-    const creditMs = Math.min(elapsedMs, CREDIT_MOST_MS);
     const move = { asked: null, disk: "writes", saves: false, killed: null, ...more } as const;
     const all = {
       ...CLEAR,
       ...facts,
-      elapsedMs,
-      creditMs,
+      elapsed: elapsed(elapsedMs, Math.min(elapsedMs, CREDIT_MOST_MS)),
       disk: move.disk === "failed" ? "failed" : "working",
     } as const;
     const asked = move.asked === null ? "" : `asked: ${move.asked}; `;
@@ -226,12 +225,13 @@ export function litresMachine(one: LitresCase): Machine<LitresState> {
 /** The disk has written what it was handed before this scan, unless it is slow. */
 function scanned(state: LitresState, { facts: asTold, asked, disk: disks, saves }: Move, one: LitresCase): LitresState {
   const { plan } = one;
-  const { elapsedMs, creditMs, working } = asTold;
+  const { working } = asTold;
+  const { ms, creditMs } = asTold.elapsed;
   const writes = disks === "writes" && state.meter.handing;
   const disk = writes ? state.handed : state.disk;
   const chargeOnDisk = state.topOff.chargeUl > 0 && (state.meter.chargeOnDisk || writes);
   const facts = { ...asTold, durableSequence: chargeOnDisk ? 1 : 0 };
-  const ran = state.topOff.running ? Math.min(elapsedMs, EXPIRY_MS) * PER_MS : 0;
+  const ran = state.topOff.running ? Math.min(ms, EXPIRY_MS) * PER_MS : 0;
   let meter = ran > 0 ? poured(state.meter, ran, one) : state.meter;
   const before = asked === null ? state.topOff : ask(state.topOff, asked, facts, plan);
   const tested = asked?.startsWith("hand test") === true && before !== state.topOff;

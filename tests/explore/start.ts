@@ -1,4 +1,3 @@
-import type { Plan } from "../../controller/decisions/plan.ts";
 import {
   FRESH_START,
   followStart,
@@ -9,24 +8,20 @@ import {
   isSupplied,
   type StartFacts,
   type StartMemory,
+  type StartPlan,
 } from "../../controller/decisions/start.ts";
 import type { ContactSignal } from "../../shared/contract/signal.ts";
-import { smallHeat } from "./heat-moves.ts";
+import { elapsed } from "../elapsed.ts";
 import { amount, choice, type Table } from "./pack.ts";
 import { type Machine, rule } from "./search.ts";
-import { OFF, ON, SMALL_TOP_OFF, UNKNOWN } from "./top-off-moves.ts";
+import { OFF, ON, UNKNOWN } from "./top-off-moves.ts";
 
-const planOf = (sharesChamber: boolean): Plan => ({
-  creditMostMs: 2,
+const planOf = (sharesChamber: boolean): StartPlan => ({
   steadyMs: 3,
   topOffAfterStartMs: 4,
   flowBeforeHeatMs: 3,
   returnPumpSettleMs: 2,
-  provenBeforeHeat: { "heater-1": [], "heater-2": [] },
-  topOff: SMALL_TOP_OFF,
-  heat: { ...smallHeat(1), sharesChamber },
-  secondHeat: null,
-  turns: { onBelowC: 24, offAboveC: 26, lowC: 23, joinsAfterMs: 4, apartMs: 2 },
+  sharesChamber,
 });
 
 /** What an outside observer counts: how long each thing has been so, in healthy time. */
@@ -82,8 +77,7 @@ function movesOf(returnPumps: readonly ContactSignal[], mains: readonly ContactS
               const gap = board === "away";
               const state = gap ? "ready" : board;
               const facts = {
-                creditMs,
-                gap,
+                elapsed: elapsed(creditMs, creditMs, gap),
                 board: state,
                 inputsKnown,
                 temperatureKnown,
@@ -133,7 +127,7 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
       );
       s5(!isSupplied(start, plan) || seen.suppliedMs >= plan.topOffAfterStartMs, "supplied, and not for long enough");
       s5(
-        !hasFlow(start, plan, plan.heat) || (sharesChamber ? seen.boardMs : seen.flowMs) >= plan.flowBeforeHeatMs,
+        !hasFlow(start, plan, sharesChamber) || (sharesChamber ? seen.boardMs : seen.flowMs) >= plan.flowBeforeHeatMs,
         "flow, and not for long enough",
       );
       s5(
@@ -150,9 +144,12 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
           isSteady(start, plan) &&
           isHeatSteady(start, plan) &&
           isSupplied(start, plan) &&
-          hasFlow(start, plan, plan.heat) &&
+          hasFlow(start, plan, sharesChamber) &&
           isLevelSettled(start, plan),
-        next: ({ start, seen }) => ({ start: followStart(start, { ...allWell(fitted), creditMs: 1 }, plan), seen }),
+        next: ({ start, seen }) => ({
+          start: followStart(start, { ...allWell(fitted), elapsed: elapsed(1) }, plan),
+          seen,
+        }),
         most: () =>
           Math.max(plan.steadyMs, plan.topOffAfterStartMs, plan.flowBeforeHeatMs, plan.returnPumpSettleMs + 1),
       },
@@ -160,14 +157,13 @@ export function startMachine(sharesChamber: boolean, fitted: boolean): Machine<S
     tell: ({ start }) => JSON.stringify(start),
     mustMeet: {
       "everything served": ({ start }) =>
-        isSteady(start, plan) && isSupplied(start, plan) && hasFlow(start, plan, plan.heat),
+        isSteady(start, plan) && isSupplied(start, plan) && hasFlow(start, plan, sharesChamber),
     },
   };
 }
 
 const allWell = (fitted: boolean): StartFacts => ({
-  creditMs: 1,
-  gap: false,
+  elapsed: elapsed(1),
   board: "ready",
   inputsKnown: true,
   temperatureKnown: true,
@@ -177,12 +173,13 @@ const allWell = (fitted: boolean): StartFacts => ({
 
 /** Once served, the floats' time is not undone by a float that fails; a board or a scan that was away undoes it. */
 function observe(seen: Seen, before: StartMemory, facts: StartFacts): Seen {
-  const { creditMs, board, mains, returnPump } = facts;
+  const { board, mains, returnPump } = facts;
+  const { creditMs } = facts.elapsed;
   const add = (ms: number, most: number) => Math.min(most, ms + creditMs);
   const ready = board === "ready";
   const runs = returnPump.position === "on" || returnPump.doubt === "not-fitted";
   const supplied = runs && (mains.position === "on" || mains.doubt === "not-fitted");
-  const there = ready && !facts.gap;
+  const there = ready && !facts.elapsed.gap;
   const served = (ms: number, good: boolean) => (!there ? 0 : good ? add(ms, 3) : ms >= 3 ? 3 : 0);
   const flow = returnPump.doubt === "not-fitted" ? "not-fitted" : returnPump.position;
   return {

@@ -1,6 +1,7 @@
-import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
 import { contact, FACTS } from "../decisions/top-off-scene.ts";
+import { elapsed } from "../elapsed.ts";
 
 /**
  * The small settings of the top-off: every wait two to four ticks, every litre a whole number of one unit. How long a
@@ -57,8 +58,7 @@ export const UNKNOWN = contact("unknown");
 /** Everything as it should be, and the water low: the scan in which a pour may happen. */
 export const CLEAR: TopOffFacts = {
   ...FACTS,
-  elapsedMs: TICK_MS,
-  creditMs: TICK_MS,
+  elapsed: elapsed(TICK_MS),
   durableSequence: 1,
   evaporation: "unknown",
 };
@@ -152,8 +152,7 @@ export function movesOf(choice: Choice): readonly Move[] {
       ...ENVIRONMENTS[environment],
       working: POSITIONS[working],
       high: POSITIONS[high],
-      elapsedMs,
-      creditMs: Math.min(elapsedMs, CREDIT_MOST_MS),
+      elapsed: elapsed(elapsedMs, Math.min(elapsedMs, CREDIT_MOST_MS)),
     };
     const words = `${asked === null ? "" : `asked: ${asked}; `}${ticks} tick${ticks === 1 ? "" : "s"} pass, working float ${working}, high float ${high}, ${environment}`;
     places.set([environment, working, high, ticks, asked ?? ""].join("|"), moves.length);

@@ -1,8 +1,9 @@
 import { arbitrate } from "../../controller/decisions/arbitrate.ts";
-import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import type { TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
 import type { TopOffVerdict } from "../../controller/decisions/top-off/machine.ts";
 import type { TopOffMemory } from "../../controller/decisions/top-off/memory.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
+import { proposePour } from "../../controller/decisions/top-off/proposal.ts";
 import { rule } from "./search.ts";
 import type { Asked } from "./top-off-moves.ts";
 
@@ -10,8 +11,6 @@ import type { Asked } from "./top-off-moves.ts";
 
 const known = (facts: TopOffFacts): boolean =>
   facts.working.position !== "unknown" && facts.high.position !== "unknown";
-
-const NO_HEAT = { heat: false, heatGuardClosed: false, secondHeat: false, secondHeatGuardClosed: false };
 
 /** S1 and S5a: the pump is on only in a pour or a proving run, with every trip clear and the charge on disk. */
 export function pumpIsAllowed(
@@ -21,7 +20,7 @@ export function pumpIsAllowed(
   plan: TopOffPlan,
 ): void {
   const { memory, pour } = verdict;
-  const commands = arbitrate({ ...NO_HEAT, pour, waterGuardLatched: memory.guardLatched });
+  const commands = arbitrate([proposePour(verdict, null)]);
   rule(commands["water-guard"] === commands["top-off-pump"], "S1", "pump and water guard are not commanded together");
   rule(memory.running === pour, "S1", "the memory does not know that the pump is on");
   if (!pour) return;

@@ -1,4 +1,3 @@
-import type { TopOffPlan } from "../../controller/decisions/plan.ts";
 import { FRESH_PROVING } from "../../controller/decisions/proving/memory.ts";
 import { runRefused } from "../../controller/decisions/proving/requests.ts";
 import { litresBlock, type TopOffFacts } from "../../controller/decisions/top-off/blockers.ts";
@@ -10,6 +9,7 @@ import {
   type TopOffMemory,
   topOffAfterRestart,
 } from "../../controller/decisions/top-off/memory.ts";
+import type { TopOffPlan } from "../../controller/decisions/top-off/plan.ts";
 import { clearTopOff, handTest, provePump, refill } from "../../controller/decisions/top-off/requests.ts";
 import type { Place } from "../../shared/contract/requests.ts";
 import { amount, choice, flag, record, type Table } from "./pack.ts";

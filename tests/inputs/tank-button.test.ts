@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { askedBy, FRESH_BUTTON, followButton, type Press } from "../../controller/inputs/tank-button.ts";
 import type { ContactReading } from "../../shared/contract/reading.ts";
-import { wellRecord } from "../record/scan-record.ts";
+import { wellRecord, withHeater } from "../record/scan-record.ts";
 
 const SCAN_MS = 250;
 const says = (value: boolean): ContactReading => ({ value, fault: null, ageMs: 80, sample: 1 });
@@ -166,8 +166,8 @@ describe("what a press of the button asks for", () => {
 
   it("long: all alarms acknowledged, each lock cleared by its number", () => {
     expect(asked("long")).toEqual([{ kind: "acknowledge", id: "id-1", at: "tank", alarm: "all" }]);
-    const heat = { ...well.heat, latch: { ...latch, reason: "heat-cut-out", occurrence: 2 } } as const;
-    const locked = wellRecord({ topOff: { ...well.topOff, latch }, heat });
+    const { heaters } = withHeater({ latch: { ...latch, reason: "heat-cut-out", occurrence: 2 } });
+    const locked = wellRecord({ topOff: { ...well.topOff, latch }, heaters });
     expect(asked("long", locked).slice(1)).toEqual([
       { kind: "clear", id: "id-2", at: "tank", machine: "top-off", occurrence: 4 },
       { kind: "clear", id: "id-3", at: "tank", machine: "heat", occurrence: 2 },

@@ -29,7 +29,15 @@ export async function startPouringProgram(): Promise<PouringProgram> {
     scanMs: SCAN_MS,
     attendedMinutes: 240,
     bench: { waitsDividedBy: WAITS_DIVIDED_BY, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
-    tank: { id: "measured", netVolumeL: 140, freeVolumePumpOffL: 10.5, freeVolumeWeirBlockedL: 4.4 },
+    tank: {
+      id: "measured",
+      netVolumeL: 140,
+      lastChamberM2: 0.02,
+      pumpOffLevelMm: 60,
+      highFloatMm: 70,
+      freeVolumePumpOffL: 10.5,
+      freeVolumeWeirBlockedL: 4.4,
+    },
     targets: { salinity: 35 },
     // A weak pump: what a thousand short pours charge stays far below the day's litres. The waits are the shortest
     // that the settings take.
@@ -43,7 +51,12 @@ export async function startPouringProgram(): Promise<PouringProgram> {
       evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
-      largeReservoirAccepted: "a workbench: no water is poured",
+      largeReservoir: {
+        because: "a workbench: no water is poured",
+        noSiphon: "air-gap",
+        highFloatInSeries: true,
+        displayGuard: "no-weir",
+      },
     },
     boards: { io: { kind: "firmata", port: board.path } },
     inputs: {

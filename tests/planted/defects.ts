@@ -76,8 +76,8 @@ const WHAT_FORBIDS_A_POUR: readonly Defect[] = [
   },
   {
     name: "salinity that falls fast is noticed at ten times its limit",
-    find: 'if ($change !== null && $change < -$limit && $isPoured) return "diluted";',
-    plant: 'if ($change !== null && $change < -10 * $limit && $isPoured) return "diluted";',
+    find: "const $fell = $change !== null && $change < -$limit;",
+    plant: "const $fell = $change !== null && $change < -10 * $limit;",
     tests: ["tests/scan/fast-fall-of-salinity.test.ts"],
     always: true,
   },
@@ -105,14 +105,14 @@ const LITRES: readonly Defect[] = [
   },
   {
     name: "the bucket refills in all time, not in credited time",
-    find: "const $creditMs = $isHealthy ? $facts.creditMs : 0;",
-    plant: "const $creditMs = $isHealthy ? $facts.elapsedMs : 0;",
+    find: "const $creditMs = $isHealthy ? $facts.elapsed.creditMs : 0;",
+    plant: "const $creditMs = $isHealthy ? $facts.elapsed.ms : 0;",
     machines: ["litres"],
   },
   {
     name: "what was poured is counted in credited time",
-    find: "$before.running ? $pour($before, $facts.elapsedMs, $plan) : $before",
-    plant: "$before.running ? $pour($before, $facts.creditMs, $plan) : $before",
+    find: "$before.running ? $pour($before, $facts.elapsed.ms, $plan) : $before",
+    plant: "$before.running ? $pour($before, $facts.elapsed.creditMs, $plan) : $before",
     machines: ["litres"],
   },
   {
@@ -129,8 +129,8 @@ const LITRES: readonly Defect[] = [
   },
   {
     name: "the charge waits for the memory before it",
-    find: "nextSequence: $durable.sequence + 1",
-    plant: "nextSequence: $durable.sequence",
+    find: "this.nextSequence = $last.sequence + 1",
+    plant: "this.nextSequence = $last.sequence",
     tests: ["tests/scan/top-off.test.ts"],
   },
   {
@@ -157,7 +157,7 @@ const LITRES: readonly Defect[] = [
 const LOCKS: readonly Defect[] = [
   {
     name: "a lost memory locks nothing",
-    find: 'latch: { reason: $witness?.topOffLock ?? "memory-lost", $$number }',
+    find: 'latch: { reason: $testimony?.lock ?? "memory-lost", $$number }',
     plant: "latch: null",
     machines: ["proving"],
   },
@@ -212,8 +212,8 @@ const LOCKS: readonly Defect[] = [
   },
   {
     name: "an older memory unlocks",
-    find: "topOff: $age($topOff, $plan, $sequence, $witness)",
-    plant: "topOff: $topOff",
+    find: "$age($memory, $plan, $restart.occurrence, $restart.testimony)",
+    plant: "$memory",
     tests: ["tests/scan/hold-start-memory.test.ts"],
   },
   {
@@ -228,14 +228,14 @@ const LOCKS: readonly Defect[] = [
 const ARBITER: readonly Defect[] = [
   {
     name: "the pump runs behind a locked guard",
-    find: 'const $pump = $pour && !$isLatched; return { "top-off-pump": $pump, $$outputs };',
-    plant: 'const $pump = $pour; return { "top-off-pump": $pump, $$outputs };',
+    find: "const $on = $pour && !$memory.guardLatched;",
+    plant: "const $on = $pour;",
     tests: ["tests/decisions/tables.test.ts"],
   },
   {
     name: "the water guard stays closed between pours",
-    find: '"water-guard": $pump && $isNotTested',
-    plant: '"water-guard": $isNotTested',
+    find: 'guard: "water-guard", on: $on, guardClosed: $on',
+    plant: 'guard: "water-guard", on: $on, guardClosed: true',
     machines: ["proving"],
   },
 ];
@@ -403,8 +403,8 @@ const ALARMS: readonly Defect[] = [
 const TIME: readonly Defect[] = [
   {
     name: "credits take all of a gap in the scans",
-    find: "Math.min($image.elapsedMs, $plan.creditMostMs)",
-    plant: "$image.elapsedMs",
+    find: "creditMs: Math.min($ms, $creditMost)",
+    plant: "creditMs: $ms",
     tests: ["tests/scan/one-thing-hides-another.test.ts"],
   },
 ];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { treeOf } from "../../controller/publish/index.ts";
 import { type AlarmStatus, alarmNode, NODES, type Node, type ScanRecord } from "../../shared/contract/index.ts";
-import { silent, wellRecord } from "../record/scan-record.ts";
+import { silent, wellRecord, withHeater } from "../record/scan-record.ts";
 import { CONTEXT, FLOOR_WET, NOW_MS } from "./context.ts";
 
 const well = wellRecord();
@@ -125,13 +125,13 @@ describe("tree of a box in trouble", () => {
 
   it("heater without effect, no lock: its words and number 4; a lock: the lock's instead", () => {
     const finding = { reason: "heater-no-effect", occurrence: 4, clearable: true, atTank: false } as const;
-    const told = tell({ heat: { ...well.heat, finding } });
+    const told = tell(withHeater({ finding }));
     expect(told("heat/latch")).toMatch(
       /^The heater was on for an hour.*part of the time until .* a person clears this\.$/,
     );
     expect(told("heat/latch-number")).toBe("4");
     const latch = { reason: "heat-cut-out", occurrence: 5, clearable: true, atTank: true } as const;
-    expect(tell({ heat: { ...well.heat, latch } })("heat/latch")).toMatch(/only at the tank\.$/);
+    expect(tell(withHeater({ latch }))("heat/latch")).toMatch(/only at the tank\.$/);
   });
 
   it("hold with 90 s left: ends at 12:01:30, with heat", () => {

@@ -6,6 +6,7 @@ import type { Signals } from "../../controller/signals/index.ts";
 import { NEVER_APART, vote } from "../../controller/signals/vote.ts";
 import { followWatched, NOTHING_WATCHED } from "../../controller/signals/watched.ts";
 import type { ContactSignal, Doubt, Signal } from "../../shared/contract/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { Box, SETTINGS } from "../scan/box.ts";
 
 const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
@@ -111,9 +112,7 @@ describe("level: an interval between marks", () => {
 
 describe("trends", () => {
   const SCENE: QuantitiesScene = {
-    creditMs: 5_000,
-    elapsedMs: 5_000,
-    gap: false,
+    elapsed: elapsed(5_000),
     rateMeansNothing: false,
     calibrationDays: 0,
     dueUl: 0,
@@ -160,9 +159,9 @@ describe("trends", () => {
   });
   test("scan gap, hold or another thermometer after 25 min: unknown; one lost 5 s now and then: 0 K/h", () => {
     const steady = () => 25;
-    const once = (key: "gap" | "rateMeansNothing") => (minute: number) => ({ [key]: minute >= 25 && minute < 26 });
-    expect(trend(30, steady, once("gap")).rate).toBeNull();
-    expect(trend(30, steady, once("rateMeansNothing")).rate).toBeNull();
+    const once = (scene: Partial<QuantitiesScene>) => (minute: number) => (minute >= 25 && minute < 26 ? scene : {});
+    expect(trend(30, steady, once({ elapsed: elapsed(5_000, 5_000, true) })).rate).toBeNull();
+    expect(trend(30, steady, once({ rateMeansNothing: true })).rate).toBeNull();
     expect(
       trend(
         30,
@@ -188,7 +187,7 @@ describe("trends", () => {
       trend(
         6.2 * 60,
         () => 25,
-        (minute) => ({ gap: minute === 300 }),
+        (minute) => ({ elapsed: elapsed(5_000, 5_000, minute === 300) }),
       ).fall,
     ).toBeNull();
     expect(

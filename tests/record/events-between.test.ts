@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { eventsBetween } from "../../controller/record/index.ts";
 import type { AlarmStatus, Latch, ScanRecord } from "../../shared/contract/index.ts";
-import { wellRecord } from "./scan-record.ts";
+import { wellRecord, withHeater } from "./scan-record.ts";
 
 const well = wellRecord();
 const alarm = (changes: Partial<AlarmStatus> = {}): AlarmStatus => ({
@@ -51,7 +51,7 @@ describe("events between two scans", () => {
       ],
     ],
     ["the water guard latches", well, topOff({ waterGuardLatch: latch(1) }), [["latched", "water-guard"]]],
-    ["heat latches", well, wellRecord({ heat: { ...well.heat, latch: latch(1) } }), [["latched", "heat"]]],
+    ["heat latches", well, withHeater({ latch: latch(1) }), [["latched", "heat"]]],
     ["a pour begins", well, topOff({ state: "pouring", why: "pouring-low" }), [["pour-began", "top-off"]]],
     ["a pour ends", topOff({ state: "pouring" }), topOff({ state: "settling" }), [["pour-ended", "top-off"]]],
     ["a hold begins", well, wellRecord({ hold: holding }), [["hold-began", null]]],

@@ -4,6 +4,7 @@ import {
   type ContactPart,
   type ContactSignal,
   EVERYTHING_OFF,
+  type HeatStatus,
   type ScanRecord,
   type Signal,
 } from "../../shared/contract/index.ts";
@@ -26,7 +27,6 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     elapsedMs: 250,
     contacts: contacts as ScanRecord["contacts"],
     thermometers: [good(25.02), good(25.08)],
-    secondHeat: null,
     ledger: NOTHING_KNOWN,
     sourceWater: { tds: good(0.24, 0.5), litresSinceChange: 123.456, daysSinceChange: 60.04 },
     quantities: {
@@ -57,18 +57,21 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
       failures: 0,
       surgeMissing: false,
     },
-    heat: {
-      state: "off",
-      why: "temperature-in-band",
-      latch: null,
-      guard: "closed",
-      seenOn: false,
-      rateKnown: true,
-      finding: null,
-      dutyPercent: 31.234,
-      setpointC: 25,
-      offForMs: 0,
-    },
+    heaters: [
+      {
+        heater: "heater-1",
+        state: "off",
+        why: "temperature-in-band",
+        latch: null,
+        guard: "closed",
+        seenOn: false,
+        rateKnown: true,
+        finding: null,
+        dutyPercent: 31.234,
+        setpointC: 25,
+        offForMs: 0,
+      },
+    ],
     hold: { active: false, withHeat: false, leftMs: 0, question: false, questionForMs: 0 },
     start: { steady: true, steadyLeftMs: 0, topOffLeftMs: 0, heatLeftMs: 0 },
     ...PROVEN,
@@ -103,3 +106,9 @@ export const silent = (lastValue: number): Signal => ({
   lastValue,
   lastValueAgeMs: 31_000,
 });
+
+/** The same with its heater otherwise. */
+export const withHeater = (change: Partial<HeatStatus>): ScanRecord => {
+  const record = wellRecord();
+  return { ...record, heaters: record.heaters.map((heater) => ({ ...heater, ...change })) };
+};

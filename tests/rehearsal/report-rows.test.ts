@@ -20,8 +20,7 @@ const record = ({ alarms = [], question = false, latch, heatLatch, why = "water-
     alarms: alarms.map(([id, state, first = false]) => ({ id, state, first, priority: "low" })),
     hold: { question },
     topOff: { latch: latchOf(latch), why },
-    heat: { latch: latchOf(heatLatch) },
-    secondHeat: null,
+    heaters: [{ heater: "heater-1", latch: latchOf(heatLatch) }],
   }) as unknown as ScanRecord;
 
 describe("what wants a person", () => {

@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { describe, expect, it } from "vitest";
+import { EXAMPLE_SCENARIO } from "../../controller/cli/rehearse-example.ts";
 import { checkScenario, scenarioJsonSchema } from "../../controller/rehearsal/index.ts";
 import { SETTINGS } from "./still-tank.ts";
 
@@ -168,8 +169,24 @@ describe("a scenario", () => {
     ["nothing", null, ""],
   ];
 
-  it.each(refused)("%s: refused at $2", (_, raw, path) => {
+  it.each(refused)("%s: refused at $2, in no words of a library", (_, raw, path) => {
     expect(pathsOf(raw)).toContain(path);
+    for (const { expected } of checkScenario(raw, SETTINGS).errors) {
+      expect(expected).not.toMatch(/invalid|received|too (big|small)|>=|<=|undefined|must be/i);
+    }
+  });
+
+  it("swing of 99, hold of 900 min, hand wait: each with its range or its choices", () => {
+    const raw = { ...base, room: { swingC: 99 }, hands: [{ do: "hold", minutes: 900 }, { do: "wait" }] };
+    expect(checkScenario(raw, SETTINGS).errors.map(({ path, expected }) => [path, expected])).toEqual([
+      ["room.swingC", "a number from 0 to 15"],
+      ["hands.0.minutes", "at most 240"],
+      ["hands.1.do", expect.stringMatching(/^one of "hold", /)],
+    ]);
+  });
+
+  it("the scenario that --example prints: taken", () => {
+    expect(pathsOf(EXAMPLE_SCENARIO)).toEqual([]);
   });
 
   it("faults of one thing in turn, of two things at once: taken", () => {

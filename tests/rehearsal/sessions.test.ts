@@ -7,6 +7,7 @@ import { convert, createThermometer } from "../../controller/rehearsal/plant/the
 import { type Memory, provenMemory } from "../../controller/scan/memory.ts";
 import { step } from "../../controller/scan/step.ts";
 import type { Image, Request, ScanRecord, Session } from "../../shared/contract/index.ts";
+import { elapsed } from "../elapsed.ts";
 import { SETTINGS } from "./still-tank.ts";
 
 /** Sessions at probes that are as noisy as real ones (trade facts §10): quiet water counts, moving water never does. */
@@ -81,7 +82,7 @@ function steadyShare(session: Session, seconds: number, reads: (second: number) 
   let memory = newSession(session, null, NO_READS);
   let steady = 0;
   for (let second = 0; second < seconds; second++) {
-    memory = followSession(memory, { ...NO_READS, ...reads(second) }, 1000, 1000) as typeof memory;
+    memory = followSession(memory, { ...NO_READS, ...reads(second) }, elapsed(1000)) as typeof memory;
     if (steadiness(memory).steady) steady += 1;
   }
   return steady / seconds;
@@ -145,7 +146,7 @@ describe("calibration session in moving water", () => {
     const taken = thermometerIn(1, (second) => (second < 200 ? 25 : 24));
     let memory = newSession("thermometer-1", null, NO_READS);
     for (let second = 0; second < 215; second++) {
-      memory = followSession(memory, { ...NO_READS, ...taken(second) }, 1000, 1000) as typeof memory;
+      memory = followSession(memory, { ...NO_READS, ...taken(second) }, elapsed(1000)) as typeof memory;
       if (second === 199) expect(steadiness(memory).steady).toBe(true);
     }
     expect(steadiness(memory)).toMatchObject({ steady: false, neededMs: 120_000 });

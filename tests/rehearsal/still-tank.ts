@@ -10,7 +10,15 @@ export const HEAT: Commands = { ...OFF, "heater-1": true };
 export const POUR: Commands = { ...OFF, "top-off-pump": true, "water-guard": true };
 
 export const SETTINGS = settingsSchema.parse({
-  topOff: { reservoirL: 10, largeReservoirAccepted: "for the tests of the simulated tank" },
+  topOff: {
+    reservoirL: 10,
+    largeReservoir: {
+      because: "for the tests of the simulated tank",
+      noSiphon: "air-gap",
+      highFloatInSeries: true,
+      displayGuard: "no-weir",
+    },
+  },
 });
 
 /** The default tank, and how it is asked for its level, salinity and temperature. */

@@ -1,10 +1,22 @@
-import { type Durable, type Memory, provenMemory, restored } from "../../controller/scan/memory.ts";
+import type { Key } from "../../controller/decisions/machine.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import {
+  keptIn,
+  type Memory,
+  provenMemory,
+  restored,
+  type StoredMemory,
+  toStore,
+  withKept,
+} from "../../controller/scan/memory.ts";
 import { step } from "../../controller/scan/step.ts";
+import { readMemory } from "../../controller/scan/stored.ts";
 import { witnessOf } from "../../controller/scan/witness.ts";
 import type {
   Commands,
   ConductivityReading,
   ContactPart,
+  HeatStatus,
   Image,
   InputPart,
   Reading,
@@ -15,7 +27,7 @@ import type {
   StartNews,
   ThermometerPart,
 } from "../../shared/contract/index.ts";
-import { CONTACT_PARTS, EVERYTHING_OFF, REASONS } from "../../shared/contract/index.ts";
+import { CONTACT_PARTS, EVERYTHING_OFF, heaterIn, REASONS } from "../../shared/contract/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
 
 /**
@@ -78,8 +90,8 @@ export class Box {
   #sample = 0;
   #ids = 0;
   /** What is on disk, and what was handed to it and will be there at the next scan. */
-  #disk: Durable;
-  #handed: Durable;
+  #disk: StoredMemory;
+  #handed: StoredMemory;
   #found: StartNews["memory"] = "sound";
   /** Of the last scan: the memory before it, and what it saw. */
   before: Memory;
@@ -96,8 +108,8 @@ export class Box {
     this.memory = provenMemory(settings);
     this.before = this.memory;
     this.sight = { ...HEALTHY, ...sight };
-    this.#disk = this.memory.durable;
-    this.#handed = this.memory.durable;
+    this.#disk = toStore(this.memory);
+    this.#handed = this.#disk;
   }
 
   /** A box that has been running quietly for so long that every wait after the start is over. */
@@ -158,7 +170,7 @@ export class Box {
       if (holds(this)) return spentMs;
       this.scan(everyMs);
     }
-    throw new Error(`not within ${mostMinutes} min; top-off: ${this.why}, heat: ${this.record.heat.why}`);
+    throw new Error(`not within ${mostMinutes} min; top-off: ${this.why}, heat: ${this.heatWhy}`);
   }
 
   untilPouring(mostMinutes = 15): number {
@@ -187,17 +199,22 @@ export class Box {
 
   /** Kill −9 now: only what was on disk comes back. What is lost stays lost until something was written again; the
    *  witness lies in a file of its own. */
-  isKilled(offMs: number | null = 0, found: StartNews["memory"] = "sound", older: Durable = this.#disk): this {
+  isKilled(offMs: number | null = 0, found: StartNews["memory"] = "sound", older: StoredMemory = this.#disk): this {
     if (found !== "sound") this.#found = found;
     const witness = this.witnessLost ? null : witnessOf(this.#disk);
     const isThere = this.#found === "sound" || this.#found === "older";
     if (this.#found === "older") this.#disk = { ...older, sequence: this.#disk.sequence };
-    const kept = isThere ? (JSON.parse(JSON.stringify(this.#disk)) as Durable) : null;
+    const kept = isThere ? (JSON.parse(JSON.stringify(this.#disk)) as StoredMemory) : null;
     return this.starts(kept, { memory: this.#found, offMs, witness });
   }
 
+  /** Starts with its memory as it is, but for what this machine must not forget. */
+  startsWith<Own>(key: Key<Own, unknown, unknown>, own: Own, offMs: number | null = 0): this {
+    return this.starts(withStored(toStore(this.memory), key, own), { memory: "sound", offMs });
+  }
+
   /** Starts with this memory. */
-  starts(kept: Durable | null, news: StartNews): this {
+  starts(kept: StoredMemory | null, news: StartNews): this {
     this.memory = restored(kept, this.settings, this.#disk.sequence);
     this.#handed = this.#disk;
     this.#news = news;
@@ -212,7 +229,12 @@ export class Box {
     return this;
   }
 
-  get onDisk(): Durable {
+  /** What is on disk of one machine. */
+  stored<Own>({ name }: Key<Own, unknown, unknown>): Own {
+    return this.#disk.machines[name] as Own;
+  }
+
+  get onDisk(): StoredMemory {
     return this.#disk;
   }
 
@@ -250,8 +272,12 @@ export class Box {
     this.#record = record;
     this.#news = null;
     this.#asked = [];
-    if (memory.durable.sequence !== this.before.durable.sequence) this.#handed = memory.durable;
-    for (const why of [record.topOff.why, record.heat.why, ...record.topOff.blockers] satisfies Reason[]) {
+    if (memory.durable.sequence !== this.before.durable.sequence) this.#handed = toStore(memory);
+    for (const why of [
+      record.topOff.why,
+      ...record.heaters.map(({ why }) => why),
+      ...record.topOff.blockers,
+    ] satisfies Reason[]) {
       if (!(why in REASONS)) throw new Error(`a reason that nobody can read: ${why}`);
     }
     return this;
@@ -271,16 +297,43 @@ export class Box {
     return this.record.topOff.why;
   }
   get heatWhy(): Reason {
-    return this.record.heat.why;
+    return this.heat.why;
   }
   get latch(): Reason | null {
     return this.record.topOff.latch?.reason ?? null;
   }
   get heatLatch(): Reason | null {
-    return this.record.heat.latch?.reason ?? null;
+    return this.heat.latch?.reason ?? null;
   }
   get topOff() {
-    return this.memory.durable.topOff;
+    return this.durable(TOP_OFF);
+  }
+  /** The first heater, which every box has. */
+  get heat(): HeatStatus {
+    return this.record.heaters[0] as HeatStatus;
+  }
+  get secondHeat(): HeatStatus | null {
+    return heaterIn(this.record, "heater-2");
+  }
+
+  /** What one machine remembers. */
+  durable<Own>(key: Key<Own, unknown, unknown>): Own {
+    return keptIn(this.memory, key).durable;
+  }
+  volatile<Own>(key: Key<unknown, Own, unknown>): Own {
+    return keptIn(this.memory, key).volatile;
+  }
+  /** What begins anew in it with the process is made another from here on. */
+  seems<Own extends object>(key: Key<unknown, Own, unknown>, change: Partial<Own>): this {
+    const { durable, volatile } = keptIn(this.memory, key);
+    this.memory = withKept(this.memory, key, { durable, volatile: { ...volatile, ...change } });
+    return this;
+  }
+  /** What it must not forget is made another from here on. */
+  remembers<Own extends object>(key: Key<Own, unknown, unknown>, change: Partial<Own>): this {
+    const { durable, volatile } = keptIn(this.memory, key);
+    this.memory = withKept(this.memory, key, { durable: { ...durable, ...change }, volatile });
+    return this;
   }
 
   #readings(): Image["readings"] {
@@ -303,6 +356,18 @@ export class Box {
       "source-probe": sourceReading(sight.sourceWater, sample),
     };
   }
+}
+
+export const withStored = <Own>(
+  stored: StoredMemory,
+  { name }: Key<Own, unknown, unknown>,
+  own: Own,
+): StoredMemory => ({ ...stored, machines: { ...stored.machines, [name]: own } });
+
+/** What a start would take up of it; null = it is corrupt. */
+export function readSound(stored: unknown, settings: Settings = SETTINGS): StoredMemory | null {
+  const found = readMemory(stored, settings);
+  return found.state === "sound" ? found.memory : null;
 }
 
 type DistributedOmit<Whole, Key extends PropertyKey> = Whole extends unknown ? Omit<Whole, Key> : never;

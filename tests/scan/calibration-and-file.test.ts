@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
+import { CALIBRATION } from "../../controller/decisions/calibration/key.ts";
 import type { Calibrated } from "../../shared/contract/calibration.ts";
 import { settingsSchema } from "../../shared/settings/schema.ts";
-import { Box, SETTINGS } from "./box.ts";
+import { Box, SETTINGS, withStored } from "./box.ts";
 
 /** What was calibrated under one settings file, and runs on under another that contradicts it. */
 
@@ -10,7 +11,7 @@ type Raw = { tank: Record<string, number>; topOff: Record<string, number> };
 /** A box with these values calibrated, started again with a changed file. */
 function startedWith(values: Partial<Record<Calibrated, number>>, change: (raw: Raw) => void): Box {
   const before = Box.atRest({ "working-float": "dry" });
-  let { calibration } = before.memory.durable;
+  let calibration = before.durable(CALIBRATION);
   for (const [what, value] of Object.entries(values) as [Calibrated, number][]) {
     const number = calibration.numbers + 1;
     const entry = { ...calibration.entries[0]!, number, what, before: 0, after: value, beforeNumber: null };
@@ -25,7 +26,7 @@ function startedWith(values: Partial<Record<Calibrated, number>>, change: (raw: 
   const raw = JSON.parse(JSON.stringify(SETTINGS));
   change(raw);
   const box = new Box(settingsSchema.parse(raw));
-  const kept = JSON.parse(JSON.stringify({ ...before.memory.durable, calibration }));
+  const kept = JSON.parse(JSON.stringify(withStored(before.onDisk, CALIBRATION, calibration)));
   return box.sees({ "working-float": "dry" }).starts(kept, { memory: "sound", offMs: 1000 }).scan();
 }
 

@@ -1,9 +1,9 @@
 import { describe, expect, test } from "vitest";
-import { durableFrom } from "../../controller/scan/memory.ts";
+import { CALIBRATION } from "../../controller/decisions/calibration/key.ts";
 import type { Calibrated, CalibrateRequest } from "../../shared/contract/index.ts";
 import { standardConductivity } from "../../shared/seawater/index.ts";
 import { celsius } from "../../shared/units/index.ts";
-import { Box, SETTINGS, type Sight } from "./box.ts";
+import { Box, readSound, SETTINGS, type Sight, withStored } from "./box.ts";
 
 /** Stories of probes that are set right, of those that must not be, and of what is taken back. */
 
@@ -98,7 +98,7 @@ describe("conductivity", () => {
     const bench = begun();
     bench.box.sees({ ...lost, conductivity: SEA, probeTemperature: 22 });
     for (let minute = 0; minute < 50; minute++) expect(bench.box.after(1).heaterOn).toBe(false);
-    expect(bench.box.record.heat.why).toBe("no-temperature");
+    expect(bench.box.heat.why).toBe("no-temperature");
     bench.taken({ step: "abandon" });
     bench.box.sees({ ...lost, probeTemperature: 22 }).untilHeating(40);
   });
@@ -293,9 +293,8 @@ describe("a thermometer", () => {
   test("relative offset of two, 0.6 K apart: both move to the mean; one set to a reference before: only the other moves", () => {
     const box = Box.atRest({ "thermometer-1": 25.4, "thermometer-2": 24.8 });
     // Nothing was set to a reference yet: both move to their mean.
-    const { durable } = box.memory;
-    const calibration = { ...durable.calibration, entries: [], values: durable.calibration.values };
-    box.starts(durableFrom({ ...durable, calibration }, SETTINGS), { memory: "sound", offMs: 0 }).after(16);
+    const none = withStored(box.onDisk, CALIBRATION, { ...box.durable(CALIBRATION), entries: [] });
+    box.starts(readSound(none), { memory: "sound", offMs: 0 }).after(16);
     const bench = new Bench(box).taken({ step: "begin", session: "thermometers" });
     box.afterSeconds(130);
     bench.taken({ step: "reference" });
@@ -317,7 +316,7 @@ describe("a thermometer", () => {
     bench.taken({ step: "reference", referenceC: 25 });
     box.after(5);
     expect(box.record.thermometers[0]).toMatchObject({ quality: "good", doubt: null });
-    expect(box.record.heat.state).toBe("heating");
+    expect(box.heat.state).toBe("heating");
   });
 
   test("uncertainty: 0.2 K once calibrated, 0.5 K after its calibration is undone, the other's unchanged", () => {

@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
+import { HOLD } from "../../controller/decisions/hold/key.ts";
 import { type Cycle, type CycleParts, startCycle } from "../../controller/scan/cycle.ts";
-import { type Durable, provenMemory } from "../../controller/scan/memory.ts";
+import { keptIn, provenMemory, type StoredMemory } from "../../controller/scan/memory.ts";
 import type { Commands, Request, ScanRecord } from "../../shared/contract/index.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import { Box, SETTINGS } from "./box.ts";
@@ -12,7 +13,7 @@ interface Rig {
   readonly records: ScanRecord[];
   readonly commanded: Commands[];
   readonly written: number[];
-  readonly kept: Durable[];
+  readonly kept: StoredMemory[];
   readonly stopped: string[];
   /** Scans are slow, or the process was away: the clock goes on and no timer fires. */
   late(ms: number): void;
@@ -62,7 +63,7 @@ function startRig(change: (rig: Rig, parts: CycleParts) => Partial<CycleParts> =
     news: { memory: "sound", offMs: 0 },
     nowMs: () => performance.now() + aheadMs,
     durable: {
-      write: (memory: Durable, sequence: number) => {
+      write: (memory: StoredMemory, sequence: number) => {
         rig.kept.push(memory);
         rig.written.push(sequence);
         onDisk = sequence;
@@ -240,7 +241,7 @@ describe("the timer of the scan, at its end", () => {
     const rig = startRig();
     rig.ask({ kind: "hold", id: "h", at: "tank", minutes: 5 });
     vi.advanceTimersByTime(1_000);
-    expect(rig.cycle.memory().durable.hold.leftMs).toBeGreaterThan(0);
+    expect(keptIn(rig.cycle.memory(), HOLD).durable.leftMs).toBeGreaterThan(0);
     expect(rig.cycle.memory().durable.sequence).toBe(rig.records.at(-1)?.memorySequence);
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
@@ -71,8 +72,8 @@ describe("a warm reading enlarges no budget", () => {
   });
 
   test("plan with and without a fan: equal but for what the fan owes and a shorter surge", () => {
-    const { fanEvaporationUlPerMs: _, surgeMs, ...fanned } = planOf(WINDY).topOff;
-    const bare = planOf({ ...WINDY, topOff: { ...WINDY.topOff, fan: null } }).topOff;
+    const { fanEvaporationUlPerMs: _, surgeMs, ...fanned } = planTopOff(WINDY);
+    const bare = planTopOff({ ...WINDY, topOff: { ...WINDY.topOff, fan: null } });
     const { fanEvaporationUlPerMs: __, surgeMs: stillMs, ...still } = bare;
     expect(fanned).toEqual(still);
     expect(surgeMs).toBeLessThan(stillMs);
@@ -86,7 +87,7 @@ describe("a warm reading enlarges no budget", () => {
     const box = Box.alwaysAt({ ...WARM, "working-float": "dry", disk: "failed" }, WINDY);
     const { dueUl } = box.topOff;
     const owed = (sight: Sight) => box.twin().sees(sight).scan(250).topOff.dueUl - dueUl;
-    const { evaporationUlPerMs, fanEvaporationUlPerMs } = planOf(WINDY).topOff;
+    const { evaporationUlPerMs, fanEvaporationUlPerMs } = planTopOff(WINDY);
     expect(owed({})).toBeCloseTo(250 * fanEvaporationUlPerMs, 6);
     expect(owed(gone)).toBeCloseTo(250 * evaporationUlPerMs, 6);
     expect(owed(COOL)).toBeLessThanOrEqual(owed({}));
@@ -96,7 +97,7 @@ describe("a warm reading enlarges no budget", () => {
     const hour = (sight: Sight) => {
       const box = Box.alwaysAt({ ...sight, "working-float": "dry", disk: "failed" }, WINDY);
       box.sees({ disk: "working" }).scan(250);
-      const before = box.onDisk.topOff.dueUl;
+      const before = box.stored(TOP_OFF).dueUl;
       return Math.round((box.isKilled(3_600_000).scan(0).topOff.dueUl - before) / 1000);
     };
     expect(hour(WARM)).toBe(625);

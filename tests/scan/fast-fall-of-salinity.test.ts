@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
 import { conductivityFromSalinity } from "../../shared/seawater/index.ts";
 import { celsius, practicalSalinityValue } from "../../shared/units/index.ts";
 import { Box } from "./box.ts";
@@ -12,9 +13,7 @@ const conductivityAt = (salinity: number): number =>
 
 /** Salinity falls evenly from 35 for so long that the six hours of the trend are full. */
 function boxAfterFallOf(per6h: number, excessL: number): Box {
-  const box = Box.atRest();
-  const { durable, volatile } = box.memory;
-  box.memory = { durable: { ...durable, topOff: { ...durable.topOff, excessUl: excessL * 1e6 } }, volatile };
+  const box = Box.atRest().remembers(TOP_OFF, { excessUl: excessL * 1e6 });
   for (let minute = 0; minute < 6.5 * 60; minute += 5) {
     box.sees({ conductivity: conductivityAt(35 - (per6h * minute) / 360) }).after(5);
   }

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { HEAT } from "../../controller/decisions/heat/key.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
@@ -124,11 +125,11 @@ describe("the cut-out", () => {
     box.drifts(28.54, 0.3);
     expect(box.commands["heat-guard"]).toBe(false);
     expect(box.heatLatch).toBeNull();
-    expect(box.record.heat.state).toBe("cut-out");
+    expect(box.heat.state).toBe("cut-out");
     box.drifts(27.6, 0.4).after(1);
-    expect(box.record.heat.state).toBe("cut-out");
+    expect(box.heat.state).toBe("cut-out");
     box.drifts(27.4, 0.4).after(1);
-    expect(box.record.heat.state).not.toBe("cut-out");
+    expect(box.heat.state).not.toBe("cut-out");
     expect(box.commands["heat-guard"]).toBe(true);
   });
 
@@ -163,7 +164,7 @@ describe("the cut-out", () => {
     box.untilHeating(1);
     box.after(1).sees({ "thermometer-1": 60 }).scan().sees({ "thermometer-1": 24.7 }).after(1);
     expect(box.heatLatch).toBeNull();
-    expect(box.record.heat.state).not.toBe("cut-out");
+    expect(box.heat.state).not.toBe("cut-out");
   });
 
   test("29 °C with the working float dry: top-off pours all the same", () => {
@@ -173,7 +174,7 @@ describe("the cut-out", () => {
   test("thermometer that cut at 29 °C goes open-circuit: cut-out stands; after ten minutes by what is left: clears", () => {
     const box = Box.atRest(both(25)).after(35);
     box.sees({ "thermometer-1": 29 }).afterSeconds(20);
-    expect(box.record.heat.state).toBe("cut-out");
+    expect(box.heat.state).toBe("cut-out");
     box.sees({ "thermometer-1": "open-circuit" }).afterSeconds(30);
     expect(box.commands["heat-guard"]).toBe(false);
     expect(box.heaterOn).toBe(false);
@@ -257,7 +258,7 @@ test("29 °C on one thermometer: cut-out within 3 s to 10 s, three samples to be
   const box = Box.atRest(both(25)).after(31);
   box.sees({ "thermometer-1": 29 });
   // Three samples until the jump is no spike any more, then three seconds.
-  const cutMs = box.until(({ record }) => record.heat.state === "cut-out", 1);
+  const cutMs = box.until(({ heat }) => heat.state === "cut-out", 1);
   expect(cutMs).toBeGreaterThanOrEqual(3_000);
   expect(cutMs).toBeLessThanOrEqual(10_000);
 });
@@ -267,42 +268,42 @@ describe("effect of the heater", () => {
     const box = new Box(SETTINGS, both(24));
     box.untilHeating(3);
     box.after(59);
-    expect(box.record.heat.state).toBe("heating");
+    expect(box.heat.state).toBe("heating");
     box.after(2);
     expect(box.heatWhy).toBe("heater-no-effect");
-    expect(box.memory.durable.heat.noEffect).toBe(true);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(true);
     const { heaterMs } = box;
     box.after(60);
     expect(box.heaterMs - heaterMs).toBeLessThanOrEqual(31 * 60_000);
     expect(box.heaterMs - heaterMs).toBeGreaterThan(20 * 60_000);
     drift(box, 24, 0.4, 150);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 
   test("8 h of cautious heating in a cold room, water holds at 23.6 °C: not found without effect", () => {
     const box = Box.alwaysAt({ ...both(23.6), "thermometer-2": "no-answer" });
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     // Half the time on, and the box just holds what it has.
     for (let hour = 0; hour < 8; hour++) drift(box, 23.6, -0.02, 60, { "thermometer-2": "no-answer" });
     expect(box.heaterMs).toBeGreaterThan(3 * 3_600_000);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 
   test("found without effect, cleared by a person over the network: finding gone", () => {
     const box = new Box(SETTINGS, both(24)).after(65);
-    expect(box.memory.durable.heat.noEffect).toBe(true);
-    expect(box.record.heat.finding).toMatchObject({ reason: "heater-no-effect", occurrence: 1 });
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(true);
+    expect(box.heat.finding).toMatchObject({ reason: "heater-no-effect", occurrence: 1 });
     box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" });
     expect(box.accepted).toBe(true);
-    expect(box.record.heat.finding).toBeNull();
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.heat.finding).toBeNull();
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 
   test("90 min on, water rising 1 K/h: no finding, heater stays on", () => {
     const box = new Box(SETTINGS, both(23.2));
     box.untilHeating(3);
     drift(box, 23.2, 1, 90);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
     expect(box.heaterOn).toBe(true);
   });
 
@@ -311,7 +312,7 @@ describe("effect of the heater", () => {
     // Twenty minutes up, forty down, again and again, and a loss that is larger than the settings say.
     for (let hour = 0; hour < 8; hour++) drift(box, drift(box, 24.8, 0.9, 24), -0.6, 36);
     expect(box.heaterMs).toBeGreaterThan(90 * 60_000);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 
   test("on for 3 h: off for ten minutes as slope-check, then on again", () => {
@@ -463,9 +464,7 @@ describe("cautious duty", () => {
 
   test("mean duty of last week 0.2: 20 to 26 min on in two hours", () => {
     const box = Box.atRest(doubtful);
-    const { durable } = box.memory;
-    const heat = { ...durable.heat, dutyDay: 0.2, dutyWeek: 0.2, dutyKnownMs: 7 * 86_400_000 };
-    box.memory = { ...box.memory, durable: { ...durable, heat } };
+    box.remembers(HEAT["heater-1"], { dutyDay: 0.2, dutyWeek: 0.2, dutyKnownMs: 7 * 86_400_000 });
     box.after(120);
     expect(box.heaterMs).toBeGreaterThan(20 * 60_000);
     expect(box.heaterMs).toBeLessThanOrEqual(26 * 60_000);

@@ -1,5 +1,4 @@
 import { describe, expect, test } from "vitest";
-import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/image.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
@@ -276,83 +275,5 @@ describe("memory that is missing, corrupt or old", () => {
   test("missing: heat within 5 min", () => {
     const box = Box.atRest(COLD).isKilled(null, "missing");
     box.untilHeating(5);
-  });
-});
-
-describe("durable memory read from the disk", () => {
-  const sound = () =>
-    JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable)) as Record<string, Record<string, unknown>>;
-  const wrong: [string, (durable: Record<string, Record<string, unknown>>) => void][] = [
-    [
-      "an amount that is null, as NaN is stored",
-      (durable) => {
-        durable.topOff!.excessUl = null;
-      },
-    ],
-    [
-      "an amount that is text",
-      (durable) => {
-        durable.topOff!.bucketUl = "3000000";
-      },
-    ],
-    [
-      "an amount that is missing",
-      (durable) => {
-        delete durable.topOff!.failures;
-      },
-    ],
-    [
-      "a flag that is a number",
-      (durable) => {
-        durable.topOff!.guardLatched = 0;
-      },
-    ],
-    [
-      "a hold without its length",
-      (durable) => {
-        delete durable.hold!.fullMs;
-      },
-    ],
-    [
-      "a latch that is no latch",
-      (durable) => {
-        durable.topOff!.latch = 5 as never;
-      },
-    ],
-    [
-      "a latch for no reason",
-      (durable) => {
-        durable.topOff!.latch = { reason: "bogus", occurrence: 1 };
-      },
-    ],
-    [
-      "a latch without a number",
-      (durable) => {
-        durable.heat!.latch = { reason: "heater-welded" };
-      },
-    ],
-    [
-      "no heat",
-      (durable) => {
-        delete (durable as Record<string, unknown>).heat;
-      },
-    ],
-  ];
-  test.each(wrong)("%s: corrupt", (_what, spoil) => {
-    const stored = sound();
-    spoil(stored);
-    expect(durableFrom(stored, SETTINGS) === null).toBe(true);
-  });
-
-  test("as written, with a lock or an unknown reservoir too: sound", () => {
-    const stored = sound();
-    expect(durableFrom(stored, SETTINGS) === null).toBe(false);
-    stored.topOff!.latch = { reason: "floor-wet", occurrence: 3 };
-    stored.topOff!.reservoirUl = null;
-    expect(durableFrom(stored, SETTINGS) === null).toBe(false);
-  });
-
-  test.each([null, undefined, 5, "x", [], {}])("%j: corrupt", (stored) => {
-    expect(durableFrom(stored, SETTINGS) === null).toBe(true);
   });
 });

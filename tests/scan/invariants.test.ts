@@ -1,11 +1,18 @@
 import fc from "fast-check";
 import { afterAll, describe, expect, test, vi } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
-import type { Memory } from "../../controller/scan/memory.ts";
+import { HEAT } from "../../controller/decisions/heat/key.ts";
+import type { HeatMemory, HeatVolatile } from "../../controller/decisions/heat/memory.ts";
+import { type HeatPlan, planHeat } from "../../controller/decisions/heat/plan.ts";
+import { HOLD } from "../../controller/decisions/hold/key.ts";
+import { planStart } from "../../controller/decisions/start.ts";
+import type { LatchMemory } from "../../controller/decisions/stored.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
+import { keptIn, type Memory } from "../../controller/scan/memory.ts";
 import { step } from "../../controller/scan/step.ts";
 import type { Commands, Image, InputPart, Reading } from "../../shared/contract/index.ts";
 import { INPUT_PARTS, OUTPUT_PARTS } from "../../shared/contract/index.ts";
-import { CONTACT_STALE_MS, OUTPUT_EXPIRY_MS } from "../../shared/settings/index.ts";
+import { CONTACT_STALE_MS, creditMostMs, OUTPUT_EXPIRY_MS } from "../../shared/settings/index.ts";
 import { Box } from "./box.ts";
 import { askedArbitrary, killingWalkArbitrary, noneMet, SMALL, walk, walkArbitrary } from "./walk.ts";
 
@@ -18,7 +25,8 @@ const RUNS = Number(process.env.RUNS ?? 150);
 const OPTIONS = { numRuns: RUNS } as const;
 /** Many runs on a slow machine take their time; that is no failure. */
 vi.setConfig({ testTimeout: 600_000 });
-const PLAN = planOf(SMALL);
+const START = planStart(SMALL);
+const PLAN = { topOff: planTopOff(SMALL), heat: planHeat(SMALL, "heater-1") as HeatPlan };
 
 const met = noneMet();
 
@@ -39,7 +47,7 @@ describe("random walks of the whole scan", () => {
       expect(box.record.topOff).toMatchObject({ state: "pouring", latch: null, waterGuardLatch: null, blockers: [] });
       expect(box.record.hold).toMatchObject({ active: false, question: false });
       expect(durableSequence).toBeGreaterThanOrEqual(box.topOff.chargeSequence);
-      expect(box.onDisk.topOff.chargeUl).toBeGreaterThanOrEqual(PLAN.topOff.chargeUl);
+      expect(box.stored(TOP_OFF).chargeUl).toBeGreaterThanOrEqual(PLAN.topOff.chargeUl);
       expect(board).toBe("ready");
       expect(says(readings["working-float"], false)).toBe(true);
       expect(says(readings["high-float"], false)).toBe(true);
@@ -60,7 +68,7 @@ describe("random walks of the whole scan", () => {
     const coastUl = PLAN.topOff.coastUl * 1.25;
     /** What a kill may add: the output that was on stays on until it expires, and a charge covers half of that. */
     const oneScanUl = OUTPUT_EXPIRY_MS * perMs + coastUl;
-    const overChargeUl = (OUTPUT_EXPIRY_MS - PLAN.creditMostMs) * perMs;
+    const overChargeUl = (OUTPUT_EXPIRY_MS - creditMostMs(SMALL)) * perMs;
     const property = fc.property(fc.oneof(walkArbitrary, killingWalkArbitrary), (events) => {
       let pouredUl = 0;
       let excessUl = 0;
@@ -115,7 +123,7 @@ describe("random walks of the whole scan", () => {
             expect(box.latch).not.toBeNull();
             expect(box.pumpOn).toBe(false);
           }
-          if (box.onDisk.topOff.latch !== null && box.latch !== null) locked = true;
+          if (box.stored(TOP_OFF).latch !== null && box.latch !== null) locked = true;
         },
       });
     });
@@ -125,7 +133,8 @@ describe("random walks of the whole scan", () => {
   test("S4: the heater is on only with a temperature below the cut-out, guard closed, no lock, no hold with heat", () => {
     const scanned = (box: Box) => {
       if (!box.heaterOn) return;
-      const { thermometers, quantities, hold, heat } = box.record;
+      const { heat } = box;
+      const { thermometers, quantities, hold } = box.record;
       expect(box.commands["heat-guard"]).toBe(true);
       expect((box.image as Image).board).toBe("ready");
       expect(heat.latch).toBeNull();
@@ -146,7 +155,7 @@ describe("random walks of the whole scan", () => {
 
   test("S5a: nothing is energised before its wait is served, after every start and every reset of the board", () => {
     const property = fc.property(walkArbitrary, (events) => {
-      let readyMs = PLAN.steadyMs;
+      let readyMs = START.steadyMs;
       walk(events, met, {
         killed: () => {
           readyMs = 0;
@@ -154,9 +163,9 @@ describe("random walks of the whole scan", () => {
         scanned: (box) => {
           const { elapsedMs, board } = box.image as Image;
           readyMs = board === "ready" ? readyMs + Math.min(elapsedMs, 2 * SMALL.scanMs) : 0;
-          if (readyMs < PLAN.steadyMs) for (const part of OUTPUT_PARTS) expect(box.commands[part], part).toBe(false);
-          if (box.pumpOn) expect(readyMs).toBeGreaterThanOrEqual(PLAN.steadyMs);
-          if (box.heaterOn) expect(readyMs).toBeGreaterThanOrEqual(PLAN.steadyMs);
+          if (readyMs < START.steadyMs) for (const part of OUTPUT_PARTS) expect(box.commands[part], part).toBe(false);
+          if (box.pumpOn) expect(readyMs).toBeGreaterThanOrEqual(START.steadyMs);
+          if (box.heaterOn) expect(readyMs).toBeGreaterThanOrEqual(START.steadyMs);
         },
       });
     });
@@ -201,16 +210,17 @@ function compare(box: Box, part: InputPart | "board"): void {
       expect(turnsOn, `${output}, ${at}`).toBe(false);
     }
     const keepsOn = worse.commands["heater-1"] && !commands["heater-1"];
-    if (keepsOn) expect(worse.record.heat.state, at).toBe("cautious");
+    if (keepsOn) expect(worse.record.heaters[0]?.state, at).toBe("cautious");
   }
   expectNoMorePermissive(box.before, memory, worse.memory, part, at);
 }
 
 /** A cut-out, or a test for a weld, that needs one more reading to begin, begins a scan later without it. */
 function opensInThisScan({ before, memory }: Box): boolean {
-  const [was, is] = [before.volatile.heat, memory.volatile.heat];
-  const latches = memory.durable.heat.latch?.occurrence !== before.durable.heat.latch?.occurrence;
-  return latches || (is.cut && !was.cut) || (is.guardOpenMs > 0 && was.guardOpenMs === 0);
+  const [was, is] = [before, memory].map((each) => keptIn(each, HEAT["heater-1"])) as [HeatMemory, HeatMemory];
+  const latches = is.durable.latch?.occurrence !== was.durable.latch?.occurrence;
+  const opens = is.volatile.guardOpenMs > 0 && was.volatile.guardOpenMs === 0;
+  return latches || (is.volatile.cut && !was.volatile.cut) || opens;
 }
 
 /**
@@ -228,7 +238,7 @@ function isRestrictedMode(
     (part === "thermometer-2" && second.probe.value === null) ||
     (part === "conductivity-probe" &&
       (conductivity.temperature.value === null || conductivity.conductivity.value === null));
-  return wasBad && worse.record.heat.state === "cautious";
+  return wasBad && worse.record.heaters[0]?.state === "cautious";
 }
 
 /**
@@ -256,15 +266,16 @@ function expectNoMorePermissive(
   at: string,
 ): void {
   const excused = (reason: string) => part === "board" || (EVIDENCE[reason] ?? []).includes(part);
-  for (const machine of ["topOff", "heat"] as const) {
-    const latch = sound.durable[machine].latch;
-    if (latch === null || worse.durable[machine].latch !== null) continue;
-    const isNew = before.durable[machine].latch?.occurrence !== latch.occurrence;
-    expect(isNew, `${machine} lost ${latch.reason}, ${at}`).toBe(true);
-    expect(excused(latch.reason), `${machine} lost ${latch.reason}, ${at}`).toBe(true);
+  for (const key of [TOP_OFF, HEAT["heater-1"]]) {
+    const latchIn = (memory: Memory) => keptIn<{ latch: LatchMemory | null }, unknown>(memory, key).durable.latch;
+    const latch = latchIn(sound);
+    if (latch === null || latchIn(worse) !== null) continue;
+    const isNew = latchIn(before)?.occurrence !== latch.occurrence;
+    expect(isNew, `${key.name} lost ${latch.reason}, ${at}`).toBe(true);
+    expect(excused(latch.reason), `${key.name} lost ${latch.reason}, ${at}`).toBe(true);
   }
-  const a = sound.durable.topOff;
-  const b = worse.durable.topOff;
+  const a = keptIn(sound, TOP_OFF).durable;
+  const b = keptIn(worse, TOP_OFF).durable;
   // A charge of which nothing was poured yet is neither spent nor free.
   const waiting = ({ state, pourMs, chargeUl }: typeof a) =>
     state === "confirming" || (state === "pouring" && pourMs === 0) ? chargeUl : 0;
@@ -287,12 +298,17 @@ function expectNoMorePermissive(
   for (const amount of ["steadyMs", "heatSteadyMs", "readyMs", "suppliedMs", "flowMs"] as const) {
     least(p[amount], q[amount], amount);
   }
-  const [g, h] = [sound.durable.hold, worse.durable.hold];
+  const [g, h] = [keptIn(sound, HOLD).durable, keptIn(worse, HOLD).durable];
   least(h.leftMs, g.leftMs, "hold");
   // A hold that goes on has not asked yet.
   if (h.leftMs === 0) least(Number(h.question), Number(g.question), "question");
-  if (!excused("heat-cut-out")) least(worse.volatile.heat.hotMs, sound.volatile.heat.hotMs, "hot");
-  if (before.volatile.heat.cut && sound.volatile.heat.cut) expect(worse.volatile.heat.cut, `cut, ${at}`).toBe(true);
+  const [was, is, would] = [before, sound, worse].map((each) => keptIn(each, HEAT["heater-1"]).volatile) as [
+    HeatVolatile,
+    HeatVolatile,
+    HeatVolatile,
+  ];
+  if (!excused("heat-cut-out")) least(would.hotMs, is.hotMs, "hot");
+  if (was.cut && is.cut) expect(would.cut, `cut, ${at}`).toBe(true);
 }
 
 function withoutPart(image: Image, part: InputPart | "board"): Image {
@@ -334,10 +350,7 @@ describe("S7: one request, asked in every scan of a walk", () => {
 
 function doubtfulBox(dutyWeek: number): Box {
   const box = new Box(SMALL, { "thermometer-1": 24, "thermometer-2": "nothing", probeTemperature: null });
-  const { durable } = box.memory;
-  const heat = { ...durable.heat, dutyWeek, dutyKnownMs: 7 * 86_400_000 };
-  box.memory = { ...box.memory, durable: { ...durable, heat } };
-  return box;
+  return box.remembers(HEAT["heater-1"], { dutyWeek, dutyKnownMs: 7 * 86_400_000 });
 }
 
 test("cautious duty, 2,000 scans in any rhythm, late whenever on: heater on for no more than its share and one cycle", () => {

@@ -1,10 +1,13 @@
 import { describe, expect, test } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
+import { type HeatPlan, planHeat } from "../../controller/decisions/heat/plan.ts";
+import { planStart } from "../../controller/decisions/start.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
 /** L1 and L2: what may happen does happen, from every healthy state in which it may be asked for. */
 
-const PLAN = planOf(SETTINGS);
+const heat = planHeat(SETTINGS, "heater-1") as HeatPlan;
+const PLAN = { ...planStart(SETTINGS), topOff: planTopOff(SETTINGS), heat };
 const SCAN_MS = SETTINGS.scanMs;
 const LOW: Sight = { "working-float": "dry" };
 const cold: Sight = { "thermometer-1": 24.7, "thermometer-2": 24.7, probeTemperature: 24.7 };

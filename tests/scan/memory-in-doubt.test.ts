@@ -1,6 +1,10 @@
 import { describe, expect, test } from "vitest";
-import type { Durable } from "../../controller/scan/memory.ts";
-import { witnessFrom, witnessOf } from "../../controller/scan/witness.ts";
+import { CALIBRATION } from "../../controller/decisions/calibration/key.ts";
+import { HEAT } from "../../controller/decisions/heat/key.ts";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
+import type { ProofsTestimony } from "../../controller/decisions/proving/memory.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import { readWitness, witnessOf } from "../../controller/scan/witness.ts";
 import type { ProofPart } from "../../shared/contract/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
@@ -10,18 +14,13 @@ const LOW: Sight = { "working-float": "dry" };
 const COLD: Sight = { "thermometer-1": 24, "thermometer-2": 24, probeTemperature: 24 };
 const LOST = ["missing", "corrupt", "older"] as const;
 
-/** With another durable memory, which reaches the disk. */
-function changed(box: Box, change: (durable: Durable) => Partial<Durable>): Box {
-  const { durable } = box.memory;
-  box.memory = { ...box.memory, durable: { ...durable, ...change(durable) } };
-  box.asks({ kind: "acknowledge", alarm: "all", at: "tank" }).scan().scan();
-  return box;
-}
+/** What it remembers now reaches the disk. */
+const kept = (box: Box): Box => box.asks({ kind: "acknowledge", alarm: "all", at: "tank" }).scan().scan();
 
-const unproven = (box: Box, part: ProofPart): Box =>
-  changed(box, ({ proofs }) => ({
-    proofs: { ...proofs, parts: { ...proofs.parts, [part]: { ...proofs.parts[part], ageMs: null } } },
-  }));
+function unproven(box: Box, part: ProofPart): Box {
+  const { parts } = box.durable(PROVING);
+  return kept(box.remembers(PROVING, { parts: { ...parts, [part]: { ...parts[part], ageMs: null } } }));
+}
 
 /** As somebody does who comes home to it. */
 function opened(box: Box): Box {
@@ -73,14 +72,12 @@ describe.each(LOST)("a memory that is %s", (found) => {
   });
 
   test("flow calibrated at 2.4 or 0.9 L/min, settings 1.5: pours charged by the higher of the two", () => {
-    const flow = (lPerMin: number) =>
-      changed(Box.atRest(LOW), ({ calibration }) => ({
-        calibration: {
-          ...calibration,
-          values: { ...calibration.values, "top-off-flow": { value: lPerMin, doubt: 0.1, number: 9 } },
-          numbers: 9,
-        },
-      }));
+    const flow = (lPerMin: number) => {
+      const box = Box.atRest(LOW);
+      const { values } = box.durable(CALIBRATION);
+      const known = { ...values, "top-off-flow": { value: lPerMin, doubt: 0.1, number: 9 } };
+      return kept(box.remembers(CALIBRATION, { values: known, numbers: 9 }));
+    };
     for (const [calibrated, counts] of [
       [2.4, 2.4],
       [0.9, SETTINGS.topOff.provenFlowLPerMin],
@@ -98,13 +95,11 @@ describe.each(LOST)("a memory that is %s", (found) => {
   });
 
   test("occurrence numbers 5 and 3 before: new ones are above them, above that when lost again; clear of the first number refused", () => {
-    const box = changed(Box.atRest(), ({ topOff, heat }) => ({
-      topOff: { ...topOff, occurrences: 5 },
-      heat: { ...heat, occurrences: 3 },
-    }));
+    const box = Box.atRest().remembers(TOP_OFF, { occurrences: 5 }).remembers(HEAT["heater-1"], { occurrences: 3 });
+    kept(box);
     box.isKilled(null, found).scan();
     expect(box.record.topOff.latch?.occurrence).toBeGreaterThan(5);
-    expect(box.memory.durable.heat.occurrences).toBeGreaterThan(3);
+    expect(box.durable(HEAT["heater-1"]).occurrences).toBeGreaterThan(3);
     // Lost once more: again another number.
     const first = box.record.topOff.latch?.occurrence ?? 0;
     box.scan().scan().isKilled(null, found).scan();
@@ -135,9 +130,12 @@ describe.each(LOST)("a memory that is %s", (found) => {
   });
 
   test("heater found welded before: still locked, no heat, guard open", () => {
-    const box = changed(Box.atRest(COLD), ({ heat }) => ({
-      heat: { ...heat, latch: { reason: "heater-welded", occurrence: 1 }, occurrences: 1 },
-    }));
+    const box = kept(
+      Box.atRest(COLD).remembers(HEAT["heater-1"], {
+        latch: { reason: "heater-welded", occurrence: 1 },
+        occurrences: 1,
+      }),
+    );
     box.isKilled(null, found, Box.atRest().onDisk).after(30);
     expect(box.heatLatch).toBe("heater-welded");
     expect(box.heaterMs).toBe(0);
@@ -177,13 +175,13 @@ describe.each(LOST)("a memory that is %s, of a box that heats with care", (found
   });
 
   test("heater found without effect before: cautious heating; clear of the old number refused, of the new one taken", () => {
-    const box = changed(Box.atRest(COLD), ({ heat }) => ({ heat: { ...heat, noEffect: true, occurrences: 1 } }));
+    const box = kept(Box.atRest(COLD).remembers(HEAT["heater-1"], { noEffect: true, occurrences: 1 }));
     box.isKilled(null, found, Box.atRest(COLD).onDisk).after(20);
     expect(box.heatWhy).toBe("heater-no-effect");
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "tank" });
     expect(box.accepted).toBe(false);
-    const occurrence = box.record.heat.finding?.occurrence ?? 0;
+    const occurrence = box.heat.finding?.occurrence ?? 0;
     expect(box.asks({ kind: "clear", machine: "heat", occurrence, at: "tank" }).accepted).toBe(true);
   });
 });
@@ -207,51 +205,47 @@ test.each([
 });
 
 test("memory missing, witness saw the high float under other settings: its proof fallen", () => {
-  const { durable } = Box.atRest().memory;
-  const witness = witnessOf(durable);
-  const other = { ...witness, proven: { ...witness.proven, "high-float": { part: "another", port: "another" } } };
+  const witness = witnessOf(Box.atRest().onDisk);
+  const { proven } = witness.proving as ProofsTestimony;
+  const other = { ...witness, proving: { proven: { ...proven, "high-float": { part: "another", port: "another" } } } };
   const box = Box.atRest().starts(null, { memory: "missing", offMs: null, witness: other }).scan();
   expect(standing(box, "high-float")).toBe("fallen");
   expect(box.record.proving.fallen.map(({ part }) => part)).toEqual(["high-float"]);
 });
 
 describe("the witness beside the memory", () => {
-  const sound = () => JSON.parse(JSON.stringify(witnessOf(Box.atRest().memory.durable)));
+  const sound = () => JSON.parse(JSON.stringify(witnessOf(Box.atRest().onDisk)));
 
   test("written and read: the same", () => {
-    expect(witnessFrom(sound())).toEqual(witnessOf(Box.atRest().memory.durable));
-  });
-
-  test("from a version without the question: read, with the question taken as open", () => {
-    const { question, ...before } = sound();
-    expect([question, witnessFrom(before)?.question]).toEqual([false, true]);
+    expect(readWitness(sound())).toEqual(witnessOf(Box.atRest().onDisk));
   });
 
   test("as JSON: shorter than a block of the disk less 512 bytes", () => {
     expect(JSON.stringify(sound()).length).toBeLessThan(4096 - 512);
   });
 
-  test.each([
-    null,
-    5,
-    [],
-    {},
-    { ...sound(), proven: null },
-    { ...sound(), proven: { siphon: {} } },
-    { ...sound(), flowLPerMin: null, calibrations: "9" },
-    { ...sound(), flowLPerMin: -1 },
-    { ...sound(), flowLPerMin: "2" },
-    { ...sound(), topOffLock: "bogus" },
-    { ...sound(), waterGuardLocked: null },
-    { ...sound(), heatLock: 5 },
-    { ...sound(), heaterNoEffect: null },
-    { ...sound(), outOfWater: "thermometer-1" },
-    { ...sound(), outOfWater: ["room-thermometer"] },
-    { ...sound(), holdMs: null },
-    { ...sound(), holdMs: -1 },
-    { ...sound(), holdWithHeat: "no" },
-    { ...sound(), question: 1 },
-  ])("unreadable in one field: no witness at all: %#", (stored) => {
-    expect(witnessFrom(stored)).toBeNull();
+  const spoilt: [machine: string, change: object][] = [
+    ["proving", { proven: null }],
+    ["proving", { proven: { siphon: {} } }],
+    ["proving", { proven: { siphon: { part: "a", port: 5 } } }],
+    ["calibration", { calibrations: "9" }],
+    ["calibration", { flowLPerMin: -1 }],
+    ["calibration", { flowLPerMin: "2" }],
+    ["top-off", { lock: "bogus" }],
+    ["top-off", { guardLocked: null }],
+    ["heater-1", { lock: 5 }],
+    ["heater-2", { noEffect: null }],
+    ["thermometer-trust", { outOfWater: "thermometer-1" }],
+    ["thermometer-trust", { outOfWater: ["room-thermometer"] }],
+    ["hold", { holdMs: null }],
+    ["hold", { holdMs: -1 }],
+    ["hold", { withHeat: "no" }],
+    ["hold", { question: 1 }],
+  ];
+  test.each(spoilt)("with what %s tells spoilt by %j: nothing of it is believed", (machine, change) => {
+    expect(readWitness({ ...sound(), [machine]: { ...sound()[machine], ...change } })).toBeNull();
+  });
+  test.each([null, 5, "x", [], {}])("%j: nothing", (stored) => {
+    expect(readWitness(stored)).toBeNull();
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { provenMemory, restored } from "../../controller/scan/memory.ts";
+import { provenMemory, restored, toStore } from "../../controller/scan/memory.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
 /**
@@ -29,13 +29,13 @@ const numbers: [copy: number, known: number, expected: number][] = [
 test.each(numbers)(
   "a copy with number %d where %d is known to have been on disk: goes on from %d",
   (copy, known, number) => {
-    const { durable } = provenMemory(SETTINGS);
-    expect(restored({ ...durable, sequence: copy }, SETTINGS, known).durable.sequence).toBe(number);
+    const stored = toStore(provenMemory(SETTINGS));
+    expect(restored({ ...stored, sequence: copy }, SETTINGS, known).durable.sequence).toBe(number);
   },
 );
 
 describe("the first copy put back after three floods", () => {
-  const first = provenMemory(SETTINGS).durable;
+  const first = toStore(provenMemory(SETTINGS));
 
   test("the memory written next has a higher number than any before", () => {
     const box = boxFlooded(3);

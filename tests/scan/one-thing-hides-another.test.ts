@@ -1,5 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { sentenceOf } from "../../controller/alarms/index.ts";
+import { CALIBRATION } from "../../controller/decisions/calibration/key.ts";
+import { HEAT } from "../../controller/decisions/heat/key.ts";
+import { LEDGER } from "../../controller/decisions/ledger/key.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
 /** Stories in which one thing hides another: each was once a way to water or heat that nobody had allowed. */
@@ -13,9 +17,7 @@ const LOW: Sight = { "working-float": "dry" };
 
 test("locked by failed pours, then high float wet: a new number, guard open, clear only at the tank", () => {
   const box = Box.atRest();
-  const durable = box.memory.durable;
-  box.memory = { ...box.memory, durable: { ...durable, topOff: { ...box.topOff, failures: 6 } } };
-  box.afterSeconds(1);
+  box.remembers(TOP_OFF, { failures: 6 }).afterSeconds(1);
   expect(box.record.topOff.latch).toMatchObject({ reason: "failed-pours", occurrence: 1, atTank: false });
   box.sees({ "high-float": "wet" }).afterSeconds(5).sees({ "high-float": "dry" }).after(2);
   expect(box.record.topOff.latch).toMatchObject({ reason: "failed-pours", occurrence: 2, atTank: true });
@@ -97,9 +99,9 @@ test("return pump stopped, float still low, one sample of its sensor garbled: lo
 
 test("conductivity of 50 with the ledger in agreement, then no reading, then a kill: no pour until a hand test", () => {
   const box = Box.atRest();
-  const { volatile } = box.memory;
-  const status = { ...volatile.ledger.status, classes: { evaporation: "unknown", unexplained: "above" } } as const;
-  box.memory = { ...box.memory, volatile: { ...volatile, ledger: { ...volatile.ledger, status }, sinceLedgerMs: 0 } };
+  const { ledger } = box.volatile(LEDGER);
+  const status = { ...ledger.status, classes: { evaporation: "unknown", unexplained: "above" } } as const;
+  box.seems(LEDGER, { ledger: { ...ledger, status }, sinceMs: 0 });
   // 50 mS/cm at 25 °C are about 32.7.
   box.sees({ conductivity: 50, ...LOW }).afterSeconds(20);
   expect(box.record.topOff.blockers).toContain("salinity-falling");
@@ -139,17 +141,17 @@ describe("first thermometer garbles its answer every ten minutes", () => {
 
   test("85 min of heating without a rise, second thermometer fitted or not: found without effect", () => {
     const two = flaky(new Box(SETTINGS, both(24)), 85, () => ({ ...both(24), "thermometer-2": 24.4 }));
-    expect(two.memory.durable.heat.noEffect).toBe(true);
+    expect(two.durable(HEAT["heater-1"]).noEffect).toBe(true);
     const only: Sight = { "thermometer-2": "not-fitted", conductivity: "not-fitted" };
     const one = flaky(new Box(SETTINGS, { ...both(24), ...only }), 85, () => ({ ...both(24), ...only }));
-    expect(one.memory.durable.heat.noEffect).toBe(true);
+    expect(one.durable(HEAT["heater-1"]).noEffect).toBe(true);
   });
 
   test("water rising 0.48 K/h with the heater on, thermometers 0.4 K apart: no finding", () => {
     const box = new Box(SETTINGS, { ...both(23.5), "thermometer-2": 23.1 }).after(3);
     flaky(box, 80, (minute) => ({ "thermometer-1": 23.5 + minute * 0.008, "thermometer-2": 23.1 + minute * 0.008 }));
     expect(box.heaterMs).toBeGreaterThan(60 * 60_000);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 
   test("1 K/h with the heater off, falling with the guard open: locked as welded", () => {
@@ -168,17 +170,17 @@ describe("first thermometer garbles its answer every ten minutes", () => {
 
   test("15 s lost after 50 min of heating: the hour of no effect begins anew", () => {
     const box = new Box(SETTINGS, both(24)).after(50).sees(GARBLED).afterSeconds(15).sees(both(24)).after(20);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 });
 
 describe("a correction of the thermometers", () => {
   const corrected = (byK: number, celsius: number): Box => {
     const box = Box.atRest();
-    const { durable } = box.memory;
     const correction = { value: byK, doubt: 0.2, number: 2 };
-    const values = { ...durable.calibration.values, "thermometer-1": correction, "thermometer-2": correction };
-    box.memory = { ...box.memory, durable: { ...durable, calibration: { ...durable.calibration, values } } };
+    const { values } = box.durable(CALIBRATION);
+    const moved = { ...values, "thermometer-1": correction, "thermometer-2": correction };
+    box.remembers(CALIBRATION, { values: moved });
     // Half an hour without heat, so that a cut-out is no lock.
     return box
       .sees({ "thermometer-1": 25 - byK, "thermometer-2": 25 - byK })
@@ -190,14 +192,14 @@ describe("a correction of the thermometers", () => {
   test("by −1.4 K, raw 28.6 °C: cut-out by the raw value, clears at raw 27.3 and not 27.8", () => {
     const box = corrected(-1.4, 28.6);
     expect(box.record.quantities.warmest.value).toBeCloseTo(27.2, 1);
-    expect(box.record.heat.state).toBe("cut-out");
+    expect(box.heat.state).toBe("cut-out");
     expect(box.commands["heat-guard"]).toBe(false);
-    expect(box.sees(both(27.8)).after(12).record.heat.state).toBe("cut-out");
-    expect(box.sees(both(27.3)).after(12).record.heat.state).not.toBe("cut-out");
+    expect(box.sees(both(27.8)).after(12).heat.state).toBe("cut-out");
+    expect(box.sees(both(27.3)).after(12).heat.state).not.toBe("cut-out");
   });
 
   test("by +1.4 K, raw 27.2 °C: cut-out", () => {
-    expect(corrected(1.4, 27.2).record.heat.state).toBe("cut-out");
+    expect(corrected(1.4, 27.2).heat.state).toBe("cut-out");
   });
 });
 
@@ -229,22 +231,22 @@ describe("thermometers that come apart", () => {
 
   test("0.6 and 0.8 K apart by turns about the limit for 15 min: cautious heating goes on", () => {
     const box = Box.atRest({ "thermometer-1": 23, "thermometer-2": 23.8 }).after(6);
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     for (let second = 0; second < 900; second++)
       box.sees({ "thermometer-2": second % 2 ? 23.6 : 23.8 }).afterSeconds(1);
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     expect(box.heaterMs).toBeGreaterThan(4 * 60_000);
   });
 });
 
 test("heater found without effect twice: clear of number 1 refused, of number 2 taken", () => {
   const box = new Box(SETTINGS, both(24)).after(65);
-  expect(box.record.heat.finding?.occurrence).toBe(1);
+  expect(box.heat.finding?.occurrence).toBe(1);
   box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" }).after(65);
-  expect(box.record.heat.finding?.occurrence).toBe(2);
+  expect(box.heat.finding?.occurrence).toBe(2);
   box.asks({ kind: "clear", machine: "heat", occurrence: 1, at: "network" });
   expect(box.accepted).toBe(false);
-  expect(box.memory.durable.heat.noEffect).toBe(true);
+  expect(box.durable(HEAT["heater-1"]).noEffect).toBe(true);
   expect(box.asks({ kind: "clear", machine: "heat", occurrence: 2, at: "network" }).accepted).toBe(true);
 });
 
@@ -257,18 +259,15 @@ test("off for 30 days by the wall clock: no more owed than the reservoir holds",
 
 test("found without effect, last week's duty 0: finding stands, alarm stands, over 30 min", () => {
   const box = Box.atRest(both(24));
-  const { durable } = box.memory;
-  const heat = { ...durable.heat, noEffect: true, dutyWeek: 0, dutyKnownMs: 7 * 86_400_000 };
-  box.memory = { ...box.memory, durable: { ...durable, heat } };
-  box.after(30);
-  expect(box.record.heat.why).toBe("heater-no-effect");
+  box.remembers(HEAT["heater-1"], { noEffect: true, dutyWeek: 0, dutyKnownMs: 7 * 86_400_000 }).after(30);
+  expect(box.heat.why).toBe("heater-no-effect");
   expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
 });
 
 test("scan stopped itself: told over starts and sentences until acknowledged, but not in the scan that announces it; then forgotten", () => {
   const box = Box.atRest();
   const told = () => box.record.alarms.find(({ id }) => id === "scan-stopped-itself")?.state;
-  const stopped = { ...box.memory.durable, stoppedBy: "a bin below zero" };
+  const stopped = { ...box.onDisk, stoppedBy: "a bin below zero" };
   box.starts(stopped, { memory: "sound", offMs: 1_000 });
   // In the very scan that announces it nobody can have been told.
   box.asks({ kind: "acknowledge", at: "network", alarm: "all" });
@@ -389,9 +388,7 @@ describe("rest before a pour", () => {
 
   test("25 min left of a failed pour's rest, off for an hour: none served, pours after the 25 min", () => {
     const box = Box.atRest(LOW);
-    const { durable } = box.memory;
-    const topOff = { ...box.topOff, restMs: 25 * 60_000, failures: 2 };
-    box.starts({ ...durable, topOff }, { memory: "sound", offMs: 3_600_000 }).after(20);
+    box.startsWith(TOP_OFF, { ...box.topOff, restMs: 25 * 60_000, failures: 2 }, 3_600_000).after(20);
     expect(box.pumpMs).toBe(0);
     expect(box.why).toBe("resting-after-pour");
     box.untilPouring(10);

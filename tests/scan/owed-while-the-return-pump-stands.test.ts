@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
 import { Box, type Sight } from "./box.ts";
 
 /**
@@ -13,10 +14,7 @@ const isTold = (box: Box, id: string): boolean => box.record.alarms.some((alarm)
 /** Low, with 1.5 L owed that an empty reservoir has kept back for a day. */
 function boxThatOwes(): Box {
   const box = Box.atRest({ ...LOW, "reservoir-float": "dry" });
-  const { durable, volatile } = box.memory;
-  const topOff = { ...durable.topOff, dueUl: 1.5e6, reservoirUl: 0 };
-  box.memory = { durable: { ...durable, topOff }, volatile };
-  return box.after(5);
+  return box.remembers(TOP_OFF, { dueUl: 1.5e6, reservoirUl: 0 }).after(5);
 }
 
 test("water full in flow for its confirm time: nothing is owed any more, and the alarm ends", () => {

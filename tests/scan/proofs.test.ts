@@ -1,15 +1,16 @@
 import { describe, expect, test } from "vitest";
+import { CALIBRATION } from "../../controller/decisions/calibration/key.ts";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
 import { nothingProven } from "../../controller/decisions/proving/memory.ts";
-import { durableFrom, provenMemory } from "../../controller/scan/memory.ts";
+import { provenMemory, toStore } from "../../controller/scan/memory.ts";
 import { PROOF_PARTS, type ProofPart, type ProvingRun, SECOND_HEATER_PROOFS } from "../../shared/contract/index.ts";
 import { checkSettings, type Settings } from "../../shared/settings/index.ts";
 import example from "../../wiring-notes/settings-example.json" with { type: "json" };
-import { Box, SETTINGS, type Sight } from "./box.ts";
+import { Box, readSound, SETTINGS, type Sight, withStored } from "./box.ts";
 import { Prover } from "./prover.ts";
 
 /** Stories of every part: how it is shown, what interrupts that, what takes the proof back. */
 
-const DAY_MS = 86_400_000;
 /** A box with one heater, as the rehearsal has it. */
 const FITTED = PROOF_PARTS.filter((part) => !(SECOND_HEATER_PROOFS as readonly ProofPart[]).includes(part));
 const run = (box: Box, part: ProvingRun, seconds: number) => box.asks({ kind: "prove", at: "tank", part, seconds });
@@ -18,9 +19,8 @@ const standing = (box: Box, part: ProofPart) => box.record.proving.parts[part].s
 const lastRun = (box: Box) => box.record.proving.lastRun;
 
 function unproven(sight: Sight = {}): Box {
-  const { durable } = Box.atRest().memory;
-  const proofs = nothingProven(SETTINGS);
-  return new Box(SETTINGS, sight).starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
+  const kept = withStored(Box.atRest().onDisk, PROVING, nothingProven(SETTINGS));
+  return new Box(SETTINGS, sight).starts(kept, { memory: "sound", offMs: 0 }).after(16);
 }
 
 test("whole walk from nothing proven: each part is asked for in its order and proven with its reading; names kept over a kill", () => {
@@ -406,8 +406,8 @@ describe("settings changed after everything was proven", () => {
     return checked.settings;
   };
   const fallen = (change: (raw: typeof example) => void) => {
-    const before = new Box(settings()).after(16).memory.durable;
-    const kept = durableFrom(JSON.parse(JSON.stringify(before)), settings(change));
+    const before = new Box(settings()).after(16).onDisk;
+    const kept = readSound(JSON.parse(JSON.stringify(before)), settings(change));
     const cold: Sight = { "thermometer-1": 24.5, "thermometer-2": 24.5, probeTemperature: 24.5 };
     return new Box(settings(change), cold).starts(kept, { memory: "sound", offMs: 0 }).after(16);
   };
@@ -500,8 +500,7 @@ describe("settings changed after everything was proven", () => {
   });
 
   test("second thermometer at another slave: its calibration falls too, the first one's stays", () => {
-    const { durable } = new Box(settings()).after(16).memory;
-    expect(durable.calibration.values["thermometer-2"]).not.toBeNull();
+    expect(new Box(settings()).after(16).durable(CALIBRATION).values["thermometer-2"]).not.toBeNull();
     const box = fallen((raw) => {
       raw.inputs["thermometer-2"].slave = 9;
     });
@@ -512,33 +511,16 @@ describe("settings changed after everything was proven", () => {
 });
 
 describe("proofs of another version or spoilt", () => {
-  const stored = () => JSON.parse(JSON.stringify(provenMemory(SETTINGS).durable));
-  const restarted = (kept: unknown) =>
-    new Box().starts(durableFrom(kept, SETTINGS), { memory: "sound", offMs: 0 }).after(16);
-
-  test("with three parts only: those keep their ages, the others never proven, no lock", () => {
-    const { calibration: _, ...old } = stored();
-    const proofs = {
-      ages: { "top-off-pump": 5 * DAY_MS, "high-float": 2 * DAY_MS, "heater-1": null },
-      seenLeftMs: { "top-off-pump": 0, "high-float": 0, "heater-1": 0 },
-      highWasWet: false,
-    };
-    const box = restarted({ ...old, proofs });
-    expect(box.latch).toBeNull();
-    expect(standing(box, "top-off-pump")).toBe("proven");
-    expect(box.record.proofs["high-float"]).toBeGreaterThanOrEqual(2 * DAY_MS);
-    expect(standing(box, "heater-1")).toBe("never");
-    expect(standing(box, "working-float")).toBe("never");
-    expect(box.record.topOff.blockers).toContain("not-proven");
-    expect(box.record.calibration.entries).toEqual([]);
-  });
+  const stored = () => JSON.parse(JSON.stringify(toStore(provenMemory(SETTINGS))));
+  const restarted = (kept: unknown) => new Box().starts(readSound(kept), { memory: "sound", offMs: 0 }).after(16);
 
   test.each([
     ["missing", undefined],
     ["a text", "proven"],
     ["empty", {}],
   ])("proofs are %s: nothing proven, no lock", (_, proofs) => {
-    const box = restarted({ ...stored(), proofs });
+    const kept = stored();
+    const box = restarted({ ...kept, machines: { ...kept.machines, proving: proofs } });
     expect(box.latch).toBeNull();
     expect(FITTED.map((part) => standing(box, part))).toEqual(FITTED.map(() => "never"));
   });
@@ -549,7 +531,7 @@ describe("proofs of another version or spoilt", () => {
     ["far below zero", -1e12],
   ])("one age is %s: that part never proven, the others stay", (_, ageMs) => {
     const memory = stored();
-    memory.proofs.parts["water-guard"].ageMs = ageMs;
+    memory.machines.proving.parts["water-guard"].ageMs = ageMs;
     const box = restarted(memory);
     expect(standing(box, "water-guard")).toBe("never");
     expect(standing(box, "high-float")).toBe("proven");
@@ -557,7 +539,7 @@ describe("proofs of another version or spoilt", () => {
 
   test("first thermometer's calibration unreadable: it corrects nothing, the second one's stays, no lock", () => {
     const memory = stored();
-    memory.calibration.entries[0].after = null;
+    memory.machines.calibration.entries[0].after = null;
     const box = restarted(memory);
     expect(box.latch).toBeNull();
     expect(box.record.calibration.inForce["thermometer-1"].number).toBeNull();

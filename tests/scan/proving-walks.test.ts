@@ -1,6 +1,9 @@
 import fc from "fast-check";
 import { afterAll, expect, test, vi } from "vitest";
+import { CALIBRATION } from "../../controller/decisions/calibration/key.ts";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
 import { nothingProven } from "../../controller/decisions/proving/memory.ts";
+import { keptIn, type Memory } from "../../controller/scan/memory.ts";
 import {
   type CalibrateRequest,
   MARKS,
@@ -11,7 +14,7 @@ import {
   SESSIONS,
   STANDARDS,
 } from "../../shared/contract/index.ts";
-import { Box, type Sight } from "./box.ts";
+import { Box, type Sight, withStored } from "./box.ts";
 import { type Event, noneMet, SMALL, walk, walkArbitrary } from "./walk.ts";
 
 /**
@@ -89,8 +92,7 @@ const events = fc
 
 /** Budgets and waits as always, and nothing was ever seen to work. */
 const UNPROVEN = (() => {
-  const { durable } = new Box(SMALL).afterSeconds(10).memory;
-  const kept = { ...durable, proofs: nothingProven(SMALL) };
+  const kept = withStored(new Box(SMALL).afterSeconds(10).onDisk, PROVING, nothingProven(SMALL));
   return new Box(SMALL).starts(kept, { memory: "sound", offMs: 0 }).afterSeconds(10);
 })();
 
@@ -121,7 +123,7 @@ test("random walks of proving and calibrating: only permitted runs run, each new
 function runsAsItMay({ commands, record, before }: Box): void {
   const { run } = record.proving;
   if (run !== null) met.runs += 1;
-  const under = before.volatile.proving.run?.part ?? run?.part;
+  const under = keptIn(before, PROVING).volatile.proving.run?.part ?? run?.part;
   for (const [relay, guard] of [
     ["top-off-pump", "water-guard"],
     ["heater-1", "heat-guard"],
@@ -154,7 +156,8 @@ function provenAsSaid({ record, image }: Box, before: Set<ProofPart>): Set<Proof
 }
 
 function correctedAsSaid({ record, image, memory, before }: Box): void {
-  if (memory.durable.calibration.values === before.durable.calibration.values || image?.start !== null) return;
+  const valuesIn = (kept: Memory) => keptIn(kept, CALIBRATION).durable.values;
+  if (valuesIn(memory) === valuesIn(before) || image?.start !== null) return;
   expect(record.outcomes.some(({ accepted }) => accepted)).toBe(true);
   const { inForce } = record.calibration;
   expect(Math.abs(inForce["thermometer-1"].value)).toBeLessThanOrEqual(1.5);

@@ -1,8 +1,10 @@
 import { describe, expect, test } from "vitest";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
 import { nothingProven, setProof, voided } from "../../controller/decisions/proving/memory.ts";
-import { GATES_TOP_OFF } from "../../controller/decisions/proving/parts.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import { PROVEN_BEFORE_TOP_OFF } from "../../controller/decisions/top-off/observation.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS } from "../../shared/settings/limits.ts";
-import { Box, SETTINGS, type Sight } from "./box.ts";
+import { Box, SETTINGS, type Sight, withStored } from "./box.ts";
 import { Prover } from "./prover.ts";
 
 /** Stories of parts that are shown to work before they are trusted. */
@@ -44,10 +46,8 @@ describe("a new box", () => {
   });
 
   test("every part of the water proven: pours within 5 min of low; pump's reading is 250 mL in 9.75 s", () => {
-    const { durable } = Box.atRest().memory;
-    const box = new Box()
-      .starts({ ...durable, proofs: nothingProven(SETTINGS) }, { memory: "sound", offMs: 0 })
-      .after(16);
+    const kept = withStored(Box.atRest().onDisk, PROVING, nothingProven(SETTINGS));
+    const box = new Box().starts(kept, { memory: "sound", offMs: 0 }).after(16);
     expect(box.asks({ kind: "proven", at: "tank", part: "high-float" }).accepted).toBe(false);
     new Prover(box).water();
     box.after(10).sees(LOW);
@@ -59,15 +59,16 @@ describe("a new box", () => {
     });
   });
 
-  test.each(GATES_TOP_OFF)("one part not proven, water low for 30 min: no pour, next to prove is it: %s", (part) => {
-    const box = Box.atRest();
-    const { durable } = box.memory;
-    const proofs = voided(durable.proofs, part);
-    box.starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
-    expect(box.sees(LOW).after(30).pumpMs).toBe(0);
-    expect(box.record.topOff.blockers).toContain("not-proven");
-    expect(box.record.proving.next).toBe(part);
-  });
+  test.each(PROVEN_BEFORE_TOP_OFF)(
+    "one part not proven, water low for 30 min: no pour, next to prove is it: %s",
+    (part) => {
+      const box = Box.atRest();
+      box.startsWith(PROVING, voided(box.durable(PROVING), part)).after(16);
+      expect(box.sees(LOW).after(30).pumpMs).toBe(0);
+      expect(box.record.topOff.blockers).toContain("not-proven");
+      expect(box.record.proving.next).toBe(part);
+    },
+  );
 });
 
 describe("a proving run", () => {
@@ -122,9 +123,9 @@ describe("a proving run", () => {
 describe("a proof that grows old", () => {
   const aged = (ageMs: number) => {
     const box = Box.atRest();
-    const { durable } = box.memory;
-    const proofs = setProof(durable.proofs, "high-float", { ...durable.proofs.parts["high-float"], ageMs });
-    return box.starts({ ...durable, proofs }, { memory: "sound", offMs: 0 }).after(16);
+    const proofs = box.durable(PROVING);
+    const old = setProof(proofs, "high-float", { ...proofs.parts["high-float"], ageMs });
+    return box.startsWith(PROVING, old).after(16);
   };
   const alarmed = (box: Box) => box.record.alarms.some(({ id }) => id === "high-float-proof-due");
 
@@ -136,11 +137,8 @@ describe("a proof that grows old", () => {
   });
 
   test("60 days: an empty bucket refills at 1.2 L a day, not at 3", () => {
-    const earned = (box: Box) => {
-      const { durable } = box.memory;
-      const empty = { ...durable, topOff: { ...durable.topOff, bucketUl: 0 } };
-      return box.starts(empty, { memory: "sound", offMs: 0 }).after(60).record.topOff.bucketL;
-    };
+    const earned = (box: Box) =>
+      box.startsWith(TOP_OFF, { ...box.topOff, bucketUl: 0 }).after(60).record.topOff.bucketL;
     expect(earned(aged(0))).toBeCloseTo(3 / 24, 2);
     expect(earned(aged(PROOF_OVERDUE_MS))).toBeCloseTo(1.2 / 24, 2);
   });
@@ -194,10 +192,10 @@ describe("a stop of the return pump as a proof of the working float", () => {
     const box = Box.atRest({}, settings).sees({ "return-sensor": "gone" }).sees(LOW).after(2);
     expect(box.record.topOff.surgeMissing).toBe(true);
     expect(box.drifts(23.2, 1).after(20).heaterOn).toBe(false);
-    expect(box.record.heat.why).toBe("no-flow");
+    expect(box.heat.why).toBe("no-flow");
     const before = box.heaterMs;
     box.drifts(22.8, 1).after(60);
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     expect(box.heaterMs - before).toBeGreaterThan(10 * 60_000);
     expect(box.heaterMs - before).toBeLessThan(45 * 60_000);
   });
@@ -205,7 +203,7 @@ describe("a stop of the return pump as a proof of the working float", () => {
   test("return sensor silent, 22.5 °C: no heat, no-flow", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
     const box = Box.atRest(LOW, settings).sees({ "return-sensor": "nothing" }).drifts(22.5, 2).after(30);
-    expect(box.record.heat.why).toBe("no-flow");
+    expect(box.heat.why).toBe("no-flow");
     expect(box.heaterOn).toBe(false);
   });
 

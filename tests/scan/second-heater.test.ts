@@ -1,9 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { heaterNoEffect } from "../../controller/alarms/conditions/heater-no-effect.ts";
 import { heatingWhileOff } from "../../controller/alarms/conditions/heating-while-off.ts";
+import { HEAT } from "../../controller/decisions/heat/key.ts";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
 import { everythingProven, setProof } from "../../controller/decisions/proving/memory.ts";
-import { durableFrom } from "../../controller/scan/memory.ts";
-import { witnessFrom, witnessOf } from "../../controller/scan/witness.ts";
+import { readWitness, witnessOf } from "../../controller/scan/witness.ts";
 import { INPUT_PARTS, type InputPart } from "../../shared/contract/index.ts";
 import { type Answer, DANGERS, type Danger } from "../../shared/settings/dangerous-side.ts";
 import type { Settings } from "../../shared/settings/index.ts";
@@ -22,7 +23,7 @@ const both = (celsius: number): Sight => ({
 const heating = ({ commands }: Box) => [commands["heater-1"], commands["heater-2"]];
 const guards = ({ commands }: Box) => [commands["heat-guard"], commands["heat-guard-2"]];
 const second = (box: Box) => {
-  const { secondHeat } = box.record;
+  const { secondHeat } = box;
   if (secondHeat === null) throw new Error("this box has one heater");
   return secondHeat;
 };
@@ -70,15 +71,15 @@ describe("taking turns", () => {
   test("one heater fitted, 22 °C: heater-2 and its guard off, no status", () => {
     const box = new Box(SETTINGS, both(22)).after(30);
     expect(heating(box)).toEqual([true, false]);
-    expect([guards(box)[1], box.record.secondHeat]).toEqual([false, null]);
+    expect([guards(box)[1], box.secondHeat]).toEqual([false, null]);
   });
 });
 
 describe("one of two heaters fails", () => {
   test("an hour without a rise: found without effect, the other heats and leads the next turn, alarm names the first", () => {
     const box = Box.atRest(both(24.7), TWO).after(62);
-    expect(box.memory.durable.heat.noEffect).toBe(true);
-    expect(box.memory.durable.secondHeat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(true);
+    expect(box.durable(HEAT["heater-2"]).noEffect).toBe(false);
     box.after(1);
     expect(box.commands["heater-2"]).toBe(true);
     expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
@@ -112,11 +113,9 @@ describe("one of two heaters fails", () => {
   });
 
   test("first not proven: stays off, the second heats at once", () => {
-    const memory = Box.atRest({}, TWO).memory;
     const proofs = setProof(everythingProven(TWO), "heater-1", { ageMs: null, by: null, reading: null, changed: null });
     const box = Box.atRest(both(24.7), TWO);
-    box.memory = { ...memory, durable: { ...memory.durable, proofs } };
-    box.after(2);
+    box.remembers(PROVING, proofs).after(2);
     expect(heating(box)).toEqual([false, true]);
     expect(box.heatWhy).toBe("not-proven");
   });
@@ -159,8 +158,7 @@ describe("both heaters off, water warms", () => {
     for (let minute = 0; minute < 30; minute++) box.sees(both(24.75 + 0.01 * minute)).after(1);
     expect(heating(box)).toEqual([true, false]);
     // The first one falls silent; for half an hour the slope is still its own.
-    const off = { ...box.memory.durable.heat, latch: { reason: "heater-seen-on" as const, occurrence: 1 } };
-    box.memory = { ...box.memory, durable: { ...box.memory.durable, heat: off } };
+    box.remembers(HEAT["heater-1"], { latch: { reason: "heater-seen-on", occurrence: 1 } });
     for (let minute = 30; minute < 55; minute++) {
       box.sees(both(24.75 + 0.01 * minute)).after(1);
       expect(guards(box)).toEqual([false, true]);
@@ -246,15 +244,11 @@ describe("hands, proofs and memory", () => {
     expect(box.record.proving.parts["heater-2"].standing).toBe("not-fitted");
   });
 
-  test("second locked: kept by the witness; memory from before a second heater: sound; a spoilt one: corrupt", () => {
+  test("second locked: kept by the witness", () => {
     const box = Box.atRest({ ...both(24.7), secondHeaterPowered: true }, TWO).afterSeconds(5);
-    const witness = witnessOf(box.memory.durable);
-    expect(witness).toMatchObject({ heatLock: null, secondHeatLock: "heater-seen-on" });
-    expect(witnessFrom(JSON.parse(JSON.stringify(witness)))).toEqual(witness);
-    const { secondHeat, ...before } = JSON.parse(JSON.stringify(box.memory.durable));
-    expect(secondHeat.latch.reason).toBe("heater-seen-on");
-    expect(durableFrom(before, TWO)?.secondHeat.latch).toBeNull();
-    expect(durableFrom({ ...before, secondHeat: { latch: 7 } }, TWO)).toBeNull();
+    const witness = witnessOf(box.onDisk);
+    expect(witness).toMatchObject({ "heater-1": { lock: null }, "heater-2": { lock: "heater-seen-on" } });
+    expect(readWitness(JSON.parse(JSON.stringify(witness)))).toEqual(witness);
   });
 
   test("killed in the middle of the second one's run: run over, heater off", () => {
@@ -262,7 +256,7 @@ describe("hands, proofs and memory", () => {
     box.asks({ kind: "prove", part: "heater-2", seconds: 60, at: "tank" }).afterSeconds(5);
     expect(box.commands["heater-2"]).toBe(true);
     box.isKilled().after(5);
-    expect(box.memory.durable.secondHeat.provingMs).toBe(0);
+    expect(box.durable(HEAT["heater-2"]).provingMs).toBe(0);
     expect(box.commands["heater-2"]).toBe(false);
   });
 });

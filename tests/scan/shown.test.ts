@@ -1,14 +1,17 @@
 import { describe, expect, it } from "vitest";
-import { FRESH_PROVING, type ProvingMemory } from "../../controller/decisions/proving/memory.ts";
+import { PRESENCE } from "../../controller/decisions/presence.ts";
+import { PROVING } from "../../controller/decisions/proving/key.ts";
+import { everythingProven, FRESH_PROVING, type ProvingMemory } from "../../controller/decisions/proving/memory.ts";
 import { looksAlike, provingStatus } from "../../controller/decisions/proving/status.ts";
-import { provenMemory } from "../../controller/scan/memory.ts";
 import { rehearsalSettings } from "../../shared/settings/index.ts";
+import { Box } from "./box.ts";
 
 /** What is shown of proving is made anew only when it would say something else: it costs more than the scan. */
 describe("what is shown of proving, made anew only when it would differ", () => {
   const settings = rehearsalSettings();
-  const { proofs } = provenMemory(settings).durable;
-  const shown = (memory: ProvingMemory) => provingStatus(proofs, memory, false, 0, settings);
+  const proofs = everythingProven(settings);
+  const told = { run: null, atTankMs: 0, gateOf: () => null };
+  const shown = (memory: ProvingMemory) => provingStatus(proofs, memory, told, settings);
   const lifted = (turns: number, leftMs: number): ProvingMemory => {
     const seen = { ...FRESH_PROVING.contacts["working-float"], position: "on" as const, settled: "on" as const };
     const contacts = { ...FRESH_PROVING.contacts, "working-float": { ...seen, turns, leftMs } };
@@ -19,7 +22,6 @@ describe("what is shown of proving, made anew only when it would differ", () => 
     ["a count that goes on", lifted(2, 60_000), lifted(2, 59_750), true],
     ["a count that has ended", lifted(2, 250), lifted(0, 0), false],
     ["a second turn", lifted(1, 60_000), lifted(2, 900_000), false],
-    ["somebody at the tank", FRESH_PROVING, { ...FRESH_PROVING, atTankMs: 900_000 }, false],
     ["the flow of a first run", FRESH_PROVING, { ...FRESH_PROVING, firstMlPerS: 25 }, false],
     ["a run that may be called proven", FRESH_PROVING, shownFor("siphon"), false],
     ["the end of a run", FRESH_PROVING, endedAt("siphon"), false],
@@ -30,6 +32,16 @@ describe("what is shown of proving, made anew only when it would differ", () => 
     expect(looksAlike(other, one)).toBe(same);
     if (same) expect(shown(other)).toEqual(shown(one));
     else expect(shown(other)).not.toEqual(shown(one));
+  });
+
+  it.each([
+    [60_000, 59_000, false],
+    [60_000, 60_250, true],
+    [250, 0, true],
+  ])("presence of %d ms left, then %d ms: made anew only for another whole minute", (before, after, anew) => {
+    const box = Box.atRest();
+    const shownAt = (atTankMs: number) => box.seems(PRESENCE, { atTankMs }).scan(0).volatile(PROVING).shown;
+    expect(shownAt(before) !== shownAt(after)).toBe(anew);
   });
 });
 

@@ -1,6 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { durableFrom } from "../../controller/scan/memory.ts";
-import { Box, SETTINGS, type Sight } from "./box.ts";
+import { Box, type Sight } from "./box.ts";
 
 /** Stories of the water that fills the reservoir, and of the cartridge that makes it. */
 
@@ -79,16 +78,5 @@ describe("the cartridge", () => {
     box.isKilled(0, "missing").scan();
     expect(box.record.sourceWater).toMatchObject({ litresSinceChange: null, daysSinceChange: null });
     expect(box.asks(changed).record.sourceWater.litresSinceChange).toBe(0);
-  });
-
-  test("missing or spoilt in stored memory: both unknown, the rest sound", () => {
-    const { cartridge, ...older } = Box.atRest().memory.durable;
-    expect(cartridge.cartridgeUl).toBe(0);
-    const unknown = { cartridgeAgeMs: null, cartridgeUl: null };
-    expect(durableFrom(older, SETTINGS)?.cartridge).toEqual(unknown);
-    expect(durableFrom({ ...older, cartridge: { cartridgeAgeMs: "5", cartridgeUl: 1 } }, SETTINGS)?.cartridge).toEqual(
-      unknown,
-    );
-    expect(durableFrom({ ...older, cartridge: unknown }, SETTINGS)?.cartridge).toEqual(unknown);
   });
 });

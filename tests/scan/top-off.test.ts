@@ -1,4 +1,6 @@
 import { describe, expect, test } from "vitest";
+import { LEDGER } from "../../controller/decisions/ledger/key.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
 import type { Reason } from "../../shared/contract/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
@@ -18,7 +20,7 @@ describe("a pour begins", () => {
     expect(box.pumpOn).toBe(true);
     expect(box.commands["water-guard"]).toBe(true);
     expect(box.why).toBe("pouring-low");
-    expect(box.onDisk.topOff.chargeUl).toBe(337_500);
+    expect(box.stored(TOP_OFF).chargeUl).toBe(337_500);
   });
 
   test("disk slow: charge given back after half a minute, no pour in 30 min", () => {
@@ -362,7 +364,7 @@ describe("litres", () => {
 
   test("8.3 L unexplained: locked; clear refused before a hand test of 34.9, which leaves 0.4 L; then taken, pours", () => {
     const box = Box.atRest(LOW);
-    box.memory = withTopOff(box, { excessUl: 8_300_000 });
+    box.remembers(TOP_OFF, { excessUl: 8_300_000 });
     box.after(1);
     expect(box.latch).toBe("excess-litres");
     box.asks({ kind: "clear", machine: "top-off", occurrence: 1, at: "tank" });
@@ -392,7 +394,7 @@ describe("litres", () => {
   test("bucket of an hour: 3 L a day; low or silent probe: 1.2; high probe: 3; pours with either", () => {
     const refill = (sight: Sight) => {
       const box = Box.atRest(sight);
-      box.memory = withTopOff(box, { bucketUl: 1_000_000 });
+      box.remembers(TOP_OFF, { bucketUl: 1_000_000 });
       box.after(60);
       return box.topOff.bucketUl - 1_000_000;
     };
@@ -407,7 +409,7 @@ describe("litres", () => {
 
   test("high float without a reading for 60 min: bucket refills nothing", () => {
     const box = Box.atRest();
-    box.memory = withTopOff(box, { bucketUl: 1_000_000 });
+    box.remembers(TOP_OFF, { bucketUl: 1_000_000 });
     box.sees({ "high-float": "nothing" }).after(60);
     expect(box.topOff.bucketUl).toBe(1_000_000);
   });
@@ -520,7 +522,7 @@ describe("a clear", () => {
 describe("a reservoir that runs empty", () => {
   const withReservoir = (litres: number) => {
     const box = Box.atRest();
-    box.memory = withTopOff(box, { reservoirUl: litres * 1e6 });
+    box.remembers(TOP_OFF, { reservoirUl: litres * 1e6 });
     return box;
   };
 
@@ -556,7 +558,7 @@ describe("a reservoir that runs empty", () => {
 
   test("litres never told, dry for 60 min: no lock", () => {
     const box = Box.atRest();
-    box.memory = withTopOff(box, { reservoirUl: null });
+    box.remembers(TOP_OFF, { reservoirUl: null });
     expect(box.sees({ "reservoir-float": "dry" }).after(60).latch).toBeNull();
   });
 });
@@ -565,13 +567,9 @@ describe("evaporation learned as below what was commissioned", () => {
   test("bucket refills at 1.2 L a day instead of 3", () => {
     const refilled = (evaporation: "below" | "expected") => {
       const box = Box.atRest();
-      const { ledger } = box.memory.volatile;
+      const { ledger } = box.volatile(LEDGER);
       const status = { ...ledger.status, classes: { ...ledger.status.classes, evaporation } };
-      box.memory = withTopOff(box, { bucketUl: 1_000_000 });
-      box.memory = {
-        ...box.memory,
-        volatile: { ...box.memory.volatile, ledger: { ...ledger, status }, sinceLedgerMs: 0 },
-      };
+      box.remembers(TOP_OFF, { bucketUl: 1_000_000 }).seems(LEDGER, { ledger: { ...ledger, status }, sinceMs: 0 });
       return box.afterSeconds(55).topOff.bucketUl - 1_000_000;
     };
     expect(refilled("below") / refilled("expected")).toBeCloseTo((1.5 * 0.8) / 3, 2);
@@ -595,9 +593,4 @@ describe("the return pump and the mains", () => {
     expect(box.pumpMs).toBe(0);
     box.untilPouring(2);
   });
-});
-
-const withTopOff = (box: Box, change: Partial<Box["topOff"]>) => ({
-  ...box.memory,
-  durable: { ...box.memory.durable, topOff: { ...box.topOff, ...change } },
 });

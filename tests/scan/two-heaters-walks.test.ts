@@ -1,7 +1,14 @@
 import fc from "fast-check";
 import { afterAll, describe, expect, test, vi } from "vitest";
 import { step } from "../../controller/scan/step.ts";
-import { HEATER_PARTS, type HeaterPart, type Image, INPUT_PARTS, type InputPart } from "../../shared/contract/index.ts";
+import {
+  HEATER_PARTS,
+  type HeaterPart,
+  heaterIn,
+  type Image,
+  INPUT_PARTS,
+  type InputPart,
+} from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { Box, HEALTHY } from "./box.ts";
 import { noneMet, SMALL, walk, walkArbitrary } from "./walk.ts";
@@ -30,7 +37,7 @@ let secondHeated = 0;
 let bothHeated = 0;
 
 const statusOf = ({ record }: { record: Box["record"] }, heater: HeaterPart) => {
-  const status = heater === "heater-1" ? record.heat : record.secondHeat;
+  const status = heaterIn(record, heater);
   if (status === null) throw new Error("this box has two heaters");
   return status;
 };

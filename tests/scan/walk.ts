@@ -1,5 +1,5 @@
 import fc from "fast-check";
-import type { Durable } from "../../controller/scan/memory.ts";
+import type { StoredMemory } from "../../controller/scan/memory.ts";
 import type { Request } from "../../shared/contract/index.ts";
 import { CONTACT_PARTS } from "../../shared/contract/index.ts";
 import { rehearsalSettings, type Settings } from "../../shared/settings/index.ts";
@@ -157,7 +157,7 @@ export interface Walker {
 
 export function walk(events: readonly Event[], met: Met, walker: Walker, from: Box = READY): void {
   const box = from.twin();
-  const written: Durable[] = [box.onDisk];
+  const written: StoredMemory[] = [box.onDisk];
   for (const { sight, elapsedMs, scans, asked, killed } of events) {
     if (killed !== null) {
       met.kills += 1;
@@ -173,7 +173,7 @@ export function walk(events: readonly Event[], met: Met, walker: Walker, from: B
       if (box.pumpOn) met.pouring += 1;
       if (box.heaterOn) met.heating += 1;
       if (box.latch !== null) met.latched += 1;
-      if (box.record.heat.state === "cautious" && box.heaterOn) met.cautious += 1;
+      if (box.heat.state === "cautious" && box.heaterOn) met.cautious += 1;
       if (box.onDisk !== written.at(-1)) written.push(box.onDisk);
       walker.scanned(box);
     }

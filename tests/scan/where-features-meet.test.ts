@@ -1,4 +1,6 @@
 import { describe, expect, test } from "vitest";
+import { HEAT } from "../../controller/decisions/heat/key.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
 import { standardConductivity } from "../../shared/seawater/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { settingsSchema } from "../../shared/settings/schema.ts";
@@ -22,9 +24,7 @@ const calibrates = (box: Box, step: object) =>
 /** Several pours that changed nothing have locked top-off. */
 const failed = () => {
   const box = Box.atRest();
-  const { durable } = box.memory;
-  box.memory = { ...box.memory, durable: { ...durable, topOff: { ...box.topOff, failures: 6 } } };
-  return box.afterSeconds(1);
+  return box.remembers(TOP_OFF, { failures: 6 }).afterSeconds(1);
 };
 
 describe("locked by an earlier cause, told all the same", () => {
@@ -97,7 +97,7 @@ describe("a hold", () => {
     expect(box.heaterOn).toBe(true);
     box.asks({ kind: "hold", at: "tank", minutes: 12 }).drifts(23.6, 12).after(7);
     box.drifts(24.5, 1.1);
-    expect(box.memory.durable.heat.noEffect).toBe(false);
+    expect(box.durable(HEAT["heater-1"]).noEffect).toBe(false);
   });
 
   test("60 min at the tank, then 5 min over the network, killed after 50: still active 15 min later", () => {
@@ -111,7 +111,7 @@ describe("a hold", () => {
   test("surge missing, 22.5 °C: cautious heating, also after a hold over the network", () => {
     const box = Box.atRest(both(22.5), FAR).after(3);
     box.sees({ "return-sensor": "gone" }).after(2).sees(LOW).after(20);
-    expect(box.record.heat.state).toBe("cautious");
+    expect(box.heat.state).toBe("cautious");
     const heated = box.heaterMs;
     expect(heated).toBeGreaterThan(0);
     box.asks({ kind: "hold", at: "network", minutes: 1 }).after(60);
@@ -136,9 +136,9 @@ describe("a hold", () => {
 
 test("hold question open, memory falls back to before the hold: question open", () => {
   const box = Box.atRest();
-  const { durable } = box.memory;
+  const { onDisk } = box;
   box.asks({ kind: "hold", at: "tank", minutes: 5 }).sees(LOW).after(8);
-  box.isKilled(0, "older", durable).after(16);
+  box.isKilled(0, "older", onDisk).after(16);
   expect(box.record.hold.question).toBe(true);
 });
 
@@ -230,7 +230,7 @@ describe("alarms", () => {
     const box = new Box(SETTINGS, both(24)).after(70);
     expect(alarms(box)).toContain("heater-no-effect");
     box.asks({ kind: "acknowledge", at: "network", alarm: "all" }).sees(both(25.1)).after(40);
-    expect(box.record.heat.finding).not.toBeNull();
+    expect(box.heat.finding).not.toBeNull();
     expect(box.record.alarms.map(({ id }) => id)).toContain("heater-no-effect");
   });
 

@@ -1,5 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { planOf } from "../../controller/decisions/plan.ts";
+import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
+import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
+import { keptIn } from "../../controller/scan/memory.ts";
 import {
   CONTACT_PARTS,
   type ContactPart,
@@ -24,7 +26,7 @@ const COLD_AND_LOW: Sight = {
   "thermometer-2": 24,
   probeTemperature: 24,
 };
-/** The cut-out takes three conversions, at most ten seconds (SAFETY §5); everything else acts in its scan. */
+/** The cut-out takes three conversions, at most ten seconds; everything else acts in its scan. */
 const CONVERSIONS_S = 10;
 
 const busy = new Map<Settings, Box>();
@@ -65,13 +67,13 @@ function expectAnswer(box: Box, load: Load, answer: Answer, at: string): void {
     return;
   }
   if (answer === "careful-heat") {
-    expect(box.record.heat.state, at).toBe("cautious");
+    expect(box.heat.state, at).toBe("cautious");
     return;
   }
   expect([isOn(box, load), box.commands[guardOf(load)]], at).toEqual([true, true]);
   if (load === "heater-1") return;
-  const { bucketUlPerMs, lowestEvaporationUlPerMs } = planOf(box.settings).topOff;
-  const earned = box.topOff.bucketUl - box.before.durable.topOff.bucketUl;
+  const { bucketUlPerMs, lowestEvaporationUlPerMs } = planTopOff(box.settings);
+  const earned = box.topOff.bucketUl - keptIn(box.before, TOP_OFF).durable.bucketUl;
   const rate = answer === "lowest-evaporation" ? lowestEvaporationUlPerMs : bucketUlPerMs;
   expect(earned / box.settings.scanMs, at).toBeCloseTo(rate, 6);
 }

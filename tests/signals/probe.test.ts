@@ -13,11 +13,12 @@ import {
 } from "../../controller/signals/probe.ts";
 import { aged, EMPTY_WINDOW, followed, ratePerHour, sampled } from "../../controller/signals/rate-window.ts";
 import type { Reading } from "../../shared/contract/index.ts";
+import { elapsed } from "../elapsed.ts";
 
 const KIND: ProbeKind = { least: -2, most: 45, spikeFloor: 0.25, stillStep: 0.06, rate: { bins: 3, binMs: 1_000 } };
 const good = (value: number, sample: number, ageMs = 200): Reading<number> => ({ value, fault: null, ageMs, sample });
 const follow = (memory: ProbeMemory, reading: Reading<number>, gap = false) =>
-  followProbe(memory, reading, KIND, 250, 250, gap);
+  followProbe(memory, reading, KIND, elapsed(250, 250, gap));
 const feed = (values: readonly number[]): ProbeMemory =>
   values.reduce((memory, value, index) => follow(memory, good(value, index + 1)), FRESH_PROBE);
 
@@ -87,7 +88,7 @@ describe("a probe", () => {
     // What was lost is time all the same.
     expect(back.rate.binMs).toBe(before.rate.binMs + 500);
     expect(follow(lost, good(99, 9), true)).toMatchObject({ window: [], rate: { bins: [], count: 0 } });
-    const forMs = (ms: number) => followProbe(before, good(99, 8), KIND, 250, ms, false);
+    const forMs = (ms: number) => followProbe(before, good(99, 8), KIND, elapsed(ms, 250));
     expect(forMs(10_000).rate).toEqual(lost.rate);
     expect(forMs(10_001)).toMatchObject({ window: [], rate: EMPTY_WINDOW });
   });
@@ -145,7 +146,7 @@ describe("a probe", () => {
     const lostLater = follow(follow(waited, good(99, 2)), good(99, 3));
     expect(lostLater).toMatchObject({ lastValue: 25, lastValueAgeMs: 1_000 });
     // Time that did not pass makes nothing younger.
-    expect(followProbe(lostLater, good(26, 4), KIND, 0, 0, false).lastValueAgeMs).toBe(1_000);
+    expect(followProbe(lostLater, good(26, 4), KIND, elapsed(0)).lastValueAgeMs).toBe(1_000);
   });
 
   test("sample number 7 before and after a fault: taken again", () => {
@@ -163,7 +164,7 @@ describe("a probe", () => {
     const wide: ProbeKind = { ...KIND, stillStep: 0.5 };
     const moves = (values: readonly number[]) =>
       values.reduce(
-        (memory, value, index) => followProbe(memory, good(value, index + 1), wide, 250, 250, false),
+        (memory, value, index) => followProbe(memory, good(value, index + 1), wide, elapsed(250)),
         FRESH_PROBE,
       );
     expect(moves([25, 25.25, 25.25]).stillMs).toBe(500);

@@ -11,13 +11,12 @@ import {
   WATER_THERMOMETER,
 } from "../../controller/signals/thermometer.ts";
 import type { Signal } from "../../shared/contract/index.ts";
+import { elapsed } from "../elapsed.ts";
 
 const HOUR_MS = 3_600_000;
 /** A scan a second, so that six hours are few. */
 const SCENE: ThermometerScene = {
-  creditMs: 1_000,
-  elapsedMs: 1_000,
-  gap: false,
+  elapsed: elapsed(1_000),
   rateMeansNothing: false,
   heaterSwitched: false,
 };
@@ -147,8 +146,7 @@ describe("forgiving a rate fault", () => {
 describe("the cell in the source water, 2 µS/cm as 1 mg/L", () => {
   const reading = (conductivityMsPerCm: number, temperatureC: number | null = 25) =>
     ({ value: { conductivityMsPerCm, temperatureC }, fault: null, ageMs: 100, sample: 1 }) as const;
-  const read = (given: Parameters<typeof readSourceWater>[1]) =>
-    readSourceWater(FRESH_PROBE, given, 1_000, 1_000, false);
+  const read = (given: Parameters<typeof readSourceWater>[1]) => readSourceWater(FRESH_PROBE, given, elapsed(1_000));
 
   // Common practice: 1 mg/L is about 2 µS/cm at the factor 0.5.
   test("20 µS/cm: 10 ± 0.5 mg/L; 400: ± 10; 0: ± 0.5; 5 mS/cm: out-of-range", () => {
@@ -171,11 +169,11 @@ describe("the cell in the source water, 2 µS/cm as 1 mg/L", () => {
 describe("the conductivity cell", () => {
   function cell(hours: number, noise: number, bubbles = false, own: number | null = 25) {
     let memory = FRESH_CONDUCTIVITY;
-    let signals = readConductivity(memory, null, 1_000, 1_000, false, false).signals;
+    let signals = readConductivity(memory, null, elapsed(1_000), false).signals;
     for (let ms = 0; ms < hours * HOUR_MS; ms += 1_000) {
       const conductivityMsPerCm = 53 + ((ms / 1_000) % 2 === 0 ? noise : -noise);
       const reading = { value: { conductivityMsPerCm, temperatureC: own }, fault: null, ageMs: 100, sample: ms };
-      ({ memory, signals } = readConductivity(memory, reading, 1_000, 1_000, false, bubbles));
+      ({ memory, signals } = readConductivity(memory, reading, elapsed(1_000), bubbles));
     }
     return signals;
   }
@@ -189,14 +187,7 @@ describe("the conductivity cell", () => {
   });
   test("bubbles and open circuit: open-circuit, no value", () => {
     const silent = { value: null, fault: "open-circuit", ageMs: 100, sample: 1 } as const;
-    const { conductivity, temperature } = readConductivity(
-      FRESH_CONDUCTIVITY,
-      silent,
-      1_000,
-      1_000,
-      false,
-      true,
-    ).signals;
+    const { conductivity, temperature } = readConductivity(FRESH_CONDUCTIVITY, silent, elapsed(1_000), true).signals;
     expect(conductivity).toMatchObject({
       value: null,
       quality: "bad",
@@ -215,7 +206,7 @@ describe("the conductivity cell", () => {
     expect(cell(1 + 2 / 3600, 0).conductivity.quality).toBe("bad");
   });
   test("not fitted: not-fitted, memory as fresh", () => {
-    const read = readConductivity(FRESH_CONDUCTIVITY, null, 1_000, 1_000, false, false);
+    const read = readConductivity(FRESH_CONDUCTIVITY, null, elapsed(1_000), false);
     expect(read.memory).toEqual(FRESH_CONDUCTIVITY);
     for (const signal of [read.signals.conductivity, read.signals.temperature]) {
       expect(signal).toMatchObject({ value: null, quality: "bad", doubt: "not-fitted" });

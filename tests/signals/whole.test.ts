@@ -2,12 +2,11 @@ import { describe, expect, test } from "vitest";
 import { UNCORRECTED } from "../../controller/signals/corrected.ts";
 import { freshSignals, readSignals, type Signals, type SignalsScene } from "../../controller/signals/index.ts";
 import { CONTACT_PARTS, type ContactPart, type Image, type ReadingFault } from "../../shared/contract/index.ts";
+import { elapsed } from "../elapsed.ts";
 
 /** All inputs of a box at once, scan after scan: every part's own story, and the one that they tell about each other. */
 const SCENE: SignalsScene = {
-  creditMs: 1_000,
-  elapsedMs: 1_000,
-  gap: false,
+  elapsed: elapsed(1_000),
   rateMeansNothing: false,
   heaterSwitched: false,
   pouring: false,

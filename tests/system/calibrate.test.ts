@@ -211,7 +211,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a conductivity cell at the running controller"
     cell.hangIn(SEA);
     keeper.type("");
     await keeper.hears(/, steady.*It reads 5\d\.\d\d where 53\.0\d mS\/cm/, 180_000);
-    keeper.type("later");
+    keeper.type("leave");
     expect(await keeper.ended()).toBe(0);
     expect(JSON.parse(bench.program.topic("calibration/status") ?? "").entries).toEqual([]);
   });
@@ -226,7 +226,7 @@ describeWith(MODBUS_SLAVE_TOOLS, "a conductivity cell at the running controller"
     cell.hangIn(SEA);
     await hangsStill(keeper);
     await keeper.hears(/Take another standard/);
-    keeper.type("later");
+    keeper.type("leave");
     await keeper.hears(/Interrupted, nothing lost.*evenbrine calibrate conductivity.*The hold goes on/);
     await keeper.hears(/A session is open: conductivity cell/);
     expect(await keeper.ended()).toBe(0);

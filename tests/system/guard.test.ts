@@ -135,7 +135,15 @@ function settingsFor(port: string, folder: string): object {
   const output = (pin: number) => ({ board: "io", pin, energisedLevel: "high" });
   return {
     bench: { waitsDividedBy: 100, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
-    tank: { id: "guarded", netVolumeL: 140, freeVolumePumpOffL: 10.5, freeVolumeWeirBlockedL: 4.4 },
+    tank: {
+      id: "guarded",
+      netVolumeL: 140,
+      lastChamberM2: 0.02,
+      pumpOffLevelMm: 60,
+      highFloatMm: 70,
+      freeVolumePumpOffL: 10.5,
+      freeVolumeWeirBlockedL: 4.4,
+    },
     targets: { salinity: 35, temperatureC: 25 },
     heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
     // A weak pump, so that one pour lasts for long.
@@ -147,7 +155,12 @@ function settingsFor(port: string, folder: string): object {
       evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
-      largeReservoirAccepted: "a workbench: no water is poured",
+      largeReservoir: {
+        because: "a workbench: no water is poured",
+        noSiphon: "air-gap",
+        highFloatInSeries: true,
+        displayGuard: "no-weir",
+      },
     },
     boards: { io: { kind: "firmata", port, firmware: "guard" }, bus: { kind: "one-wire", folder } },
     inputs: {

@@ -74,7 +74,7 @@ describeWith([...EMULATED_BOARD_TOOLS, ...MODBUS_SLAVE_TOOLS, "chromium"], "the 
     await program.untilLine(/outputs stay as they are when this computer dies/);
     await program.untilTopic("scan/board", "ready");
     await program.untilTopic("top-off/state", "locked");
-    await pageSays(/memory of what was poured is lost/i);
+    await pageSays(/nothing is known of litres poured before/i);
     await program.untilTopic("top-off/latch-number", /^[0-9]+$/);
     program.type(`clear top-off ${program.topic("top-off/latch-number")}`);
     await program.untilTopic("top-off/state", "resting");

@@ -129,7 +129,7 @@ describe("command line with a mistake", () => {
 
   it("--help: all commands and that mains and salt water kill", () => {
     const { stdout } = run("--help");
-    for (const word of ["run", "check", "rehearse", "reckon", "Mains and salt water kill"])
+    for (const word of ["run", "check", "rehearse", "bench", "Mains and salt water kill"])
       expect(stdout).toContain(word);
   });
 

@@ -3,7 +3,13 @@ import { dirname, join, resolve } from "node:path";
 import { describe, expect, test } from "vitest";
 import { CONTACT_FACTS } from "../../controller/cli/wiring/contacts.ts";
 import { CONTACT_PARTS, type ContactPart, INPUT_PARTS, OUTPUT_PARTS } from "../../shared/contract/index.ts";
-import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import {
+  boxBudget,
+  checkSettings,
+  judgeHeaterPower,
+  mostReturnPumpW,
+  type Settings,
+} from "../../shared/settings/index.ts";
 import { isWellFormed } from "./well-formed.ts";
 
 /** The wiring notes: whole, linked, true to the settings and to what the drivers read. */
@@ -153,6 +159,36 @@ describe("settings on the pages", () => {
   });
 });
 
+describe("what a page says of the reference tank", () => {
+  const reference = settingsWith("heater.md", fragmentsOf("heater.md")[0] as Json);
+  const words = (page: string): string => read(page).replace(/\s+/g, " ");
+
+  test("heater: least and most watts, and those of the return pump, as init and check judge them", () => {
+    const { leastW, mostW } = judgeHeaterPower(reference);
+    expect(reference).toMatchObject({ tank: { netVolumeL: 140 }, heat: { lossWPerK: 15, roomC: 22, returnPumpW: 25 } });
+    expect(words("heater.md")).toContain(`25 W of return pump (${leastW} W)`);
+    expect(words("heater.md")).toContain(`while it is stuck on (${mostW} W)`);
+    expect(words("heater.md")).toContain(`at most ${mostReturnPumpW(reference)} W in a room of 22 °C`);
+  });
+
+  test("reservoir: litres of the smallest free space", () => {
+    const small = settingsWith("tube-and-reservoir.md", fragmentsOf("tube-and-reservoir.md")[0] as Json);
+    const budget = boxBudget(small);
+    expect(words("tube-and-reservoir.md")).toContain(`${budget.byRimL} L`);
+    expect(words("tube-and-reservoir.md")).toContain(`140/34 = ${budget.largestReservoirL.toFixed(1)} L`);
+  });
+
+  test("larger reservoir without one of its means: refused", () => {
+    const large = fragmentsOf("tube-and-reservoir.md")[1] as { topOff: { largeReservoir: Json } };
+    for (const means of Object.keys(large.topOff.largeReservoir)) {
+      const { [means]: _, ...rest } = large.topOff.largeReservoir;
+      const without = { ...large, topOff: { ...large.topOff, largeReservoir: rest } };
+      expect(() => settingsWith("tube-and-reservoir.md", without)).toThrow(/largeReservoir/);
+    }
+    expect(() => settingsWith("tube-and-reservoir.md", { topOff: large.topOff })).toThrow(/guard firmware/);
+  });
+});
+
 /** Which page tells of which contact; two of them share one. */
 const PAGE_OF: Readonly<Record<ContactPart, string>> = {
   "working-float": "working-float.md",
@@ -173,6 +209,14 @@ test.each(CONTACT_PARTS)("%s: its page and the wiring sheet say the same of an o
 });
 
 describe("drawings of the wiring notes", () => {
+  test("siphon break: inside the rim of the box", () => {
+    const svg = read("drawings/tube-and-reservoir.svg");
+    const [, left, width] = svg.match(/d="M(\d+) 90v230h(\d+)v-230"/) ?? [];
+    const at = Number(svg.match(/<circle class="body" cx="(\d+)"/)?.[1]);
+    expect(at).toBeGreaterThan(Number(left));
+    expect(at).toBeLessThan(Number(left) + Number(width));
+  });
+
   test.each(DRAWINGS)(
     "%s: well formed, titled, no script or foreign file, readable on dark screens and in print",
     (name) => {

@@ -1,20 +1,22 @@
+import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { choosePacemakers } from "../../controller/boards/pacemaker.ts";
 import { CONTACT_FACTS } from "../../controller/cli/wiring/contacts.ts";
+import { LETTER, PAGE, STYLE } from "../../controller/cli/wiring/drawing.ts";
 import { openPins, pinWords } from "../../controller/cli/wiring/pins.ts";
 import { type Row, sheetOf } from "../../controller/cli/wiring/sheet.ts";
-import { svgOf } from "../../controller/cli/wiring/svg.ts";
+import { drawSheet } from "../../controller/cli/wiring/svg.ts";
 import { textOf } from "../../controller/cli/wiring/text.ts";
-import { wrapped } from "../../controller/cli/wiring/wrapped.ts";
+import { wrapWords } from "../../controller/cli/wrap-words.ts";
 import { contactReading } from "../../controller/inputs/contact.ts";
 import { CONTACT_PARTS } from "../../shared/contract/index.ts";
 import { BROKEN_WIRE_READS } from "../../shared/settings/broken-wire.ts";
-import { checkSettings, type Settings } from "../../shared/settings/index.ts";
+import { checkSettings, checkUnfinished, type Settings } from "../../shared/settings/index.ts";
 import { randomSettings } from "./random-settings.ts";
 import { isWellFormed } from "./well-formed.ts";
 
-/** The wiring sheet of any set-up: whole, true to what the drivers read, and on one page. */
+/** The wiring sheet of any set-up: whole, true to what the drivers read, and readable at arm's length. */
 
 const valid = (): fc.Arbitrary<Settings> =>
   randomSettings()
@@ -24,7 +26,9 @@ const valid = (): fc.Arbitrary<Settings> =>
 const partsOf = ({ inputs, outputs }: Settings): string[] =>
   [...Object.entries(inputs), ...Object.entries(outputs)].flatMap(([part, wiring]) => (wiring ? [part] : [])).sort();
 
-const draw = (settings: Settings): string => svgOf(sheetOf(settings), { mark: "0a1b2c3d", date: "2026-01-31" });
+const pagesOf = (settings: Settings, toMeasure: string[] = []): string[] =>
+  drawSheet(sheetOf(settings, toMeasure), { mark: "0a1b2c3d", date: "2026-01-31" });
+const draw = (settings: Settings): string => pagesOf(settings).join("\n");
 const print = (settings: Settings): string => textOf(sheetOf(settings), "0a1b2c3d");
 
 describe("parts of any accepted settings on the sheet", () => {
@@ -65,33 +69,95 @@ describe("parts of any accepted settings on the sheet", () => {
 });
 
 describe("the drawn sheet", () => {
-  test("any settings: one A4 page, well formed, nothing beyond its edges", () => {
+  test("any settings: pages of A4, well formed, nothing beyond foot and margin", () => {
     fc.assert(
       fc.property(valid(), (settings) => {
-        const svg = draw(settings);
-        expect(svg).toMatch(/^<svg [^>]*width="210mm" height="297mm" viewBox="0 0 1050 \d+">/);
-        expect(isWellFormed(svg)).toBe(true);
-        const height = Number(svg.match(/viewBox="0 0 1050 (\d+)"/)?.[1]);
-        const lowest = Math.max(...[...svg.matchAll(/<text x="[\d.]+" y="([\d.]+)"/g)].map(([, y]) => Number(y)));
-        expect(lowest).toBeLessThan(height - 20);
-        const widest = Math.max(...[...svg.matchAll(/<text x="([\d.]+)"[^>]*>/g)].map(([, x]) => Number(x)));
-        expect(widest).toBeLessThan(962);
+        for (const svg of pagesOf(settings)) {
+          expect(svg).toMatch(/^<svg [^>]*width="210mm" height="297mm" viewBox="0 0 1050 1485">/);
+          expect(isWellFormed(svg)).toBe(true);
+          for (const [, x = "", y = "", look = "", words = ""] of svg.matchAll(TEXTS)) {
+            expect(Number(y)).toBeLessThanOrEqual(PAGE.height - PAGE.margin);
+            // Escaped characters count as one; a drawn letter is a little narrower than what is reckoned for it.
+            const wide = look.includes("end") || look.includes("mid") ? 0 : unescaped(words).length * LETTER * 0.92;
+            expect(Number(x) + wide).toBeLessThanOrEqual(PAGE.width - PAGE.margin);
+          }
+        }
       }),
       { numRuns: 200 },
     );
   });
 
-  test("reference tank: six cautions, 10.5, 4.4 and 4.1 L", () => {
-    const { settings } = checkSettings({ tank: { netVolumeL: 140 } });
-    const svg = draw(settings as Settings)
-      .replace(/<[^>]+>/g, " ")
-      .replace(/\s+/g, " ");
-    for (const words of ["kill", "licensed electrician", "local code", "residual-current", "drip loops", "unplug"]) {
-      expect(svg).toContain(words);
+  // 9 points are 9 × 25.4 / 72 = 3.175 mm; 1050 units are 210 mm wide.
+  test("style of the sheet: no letter smaller than 9 points", () => {
+    const sizes = [...STYLE.matchAll(/font(?:-size)?: ?(\d+(?:\.\d+)?)px/g)].map(([, size]) => Number(size));
+    expect(sizes.length).toBeGreaterThan(3);
+    const points = sizes.map((size) => (size * (210 / PAGE.width) * 72) / 25.4);
+    expect(Math.min(...points)).toBeGreaterThanOrEqual(9);
+    const { settings } = checkSettings({});
+    expect(draw(settings as Settings).replaceAll(STYLE, "")).not.toMatch(/font/);
+  });
+
+  test("any settings: every part in the picture of the cabling, each with its pin", () => {
+    fc.assert(
+      fc.property(valid(), (settings) => {
+        const [first = ""] = draw(settings).split('data-part="');
+        const inPicture = unescaped(first);
+        for (const { rows, sensors, isPinned } of sheetOf(settings).groups) {
+          for (const row of [...rows, ...sensors]) {
+            expect(inPicture).toContain(row.words.slice(0, 18));
+            if (isPinned) expect(inPicture).toContain(`>${row.terminal.replace("pin ", "")}<`);
+          }
+        }
+      }),
+      { numRuns: 100 },
+    );
+  });
+
+  test("two measures left for later: both listed, no litres", () => {
+    const { settings } = checkUnfinished({
+      boards: { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } },
+      inputs: {
+        "working-float": { board: "io", pin: 2, closedWhen: "off" },
+        "high-float": { board: "io", pin: 16, closedWhen: "off" },
+      },
+      outputs: {
+        "top-off-pump": { board: "io", pin: 8, energisedLevel: "high" },
+        "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
+      },
+    });
+    const toMeasure = ["tank.highFloatMm", "topOff.evaporationLPerDay"];
+    const drawn = pagesOf(settings as Settings, toMeasure)
+      .join("")
+      .replace(/<[^>]+>/g, " ");
+    expect(drawn).toContain("High float above the working mark");
+    expect(drawn).toContain("Still to be measured");
+    expect(drawn).not.toMatch(/takes at worst|Reservoir:/);
+    expect(textOf(sheetOf(settings as Settings, toMeasure), "x")).toMatch(/\[ \] High float above the working mark/);
+  });
+
+  test("six cautions always; 10.5, 4.4 and 4.1 L with a pump, heat with a heater only", () => {
+    const words = (settings: Settings) =>
+      draw(settings)
+        .replace(/<[^>]+>/g, " ")
+        .replace(/\s+/g, " ");
+    const without = words(checkSettings({}).settings as Settings);
+    for (const word of ["kill", "licensed electrician", "local code", "residual-current", "drip loops", "unplug"]) {
+      expect(without).toContain(word);
     }
-    for (const words of ["10.5 L", "4.4 L", "4.1 L", "lowers salinity by 1"]) expect(svg).toContain(words);
+    expect(without).not.toMatch(/takes at worst|Heat: /);
+    const example = JSON.parse(
+      readFileSync(new URL("../../wiring-notes/settings-example.json", import.meta.url), "utf8"),
+    );
+    const whole = words(checkSettings(example).settings as Settings);
+    for (const word of ["10.5 L", "4.4 L", "4.1 L", "lowers salinity by 1", "Heat: 200 W"])
+      expect(whole).toContain(word);
+    const { "heater-1": _heater, "heat-guard": _guard, ...pump } = example.outputs;
+    expect(words(checkSettings({ ...example, outputs: pump }).settings as Settings)).not.toContain("Heat: ");
   });
 });
+
+const TEXTS = /<text x="([\d.]+)" y="([\d.]+)"(?: class="([^"]*)")?>([^<]*)</g;
+const unescaped = (text: string): string => text.replace(/&(amp|lt|gt|quot);/g, "&");
 
 test("isWellFormed: five broken texts refused, a whole one accepted", () => {
   for (const broken of ["<svg>", "<svg><g></svg></g>", "<svg>a & b</svg>", "<svg>a < b</svg>", "<svg>\u0001</svg>"]) {
@@ -149,9 +215,16 @@ describe("advice on the sheet", () => {
     "high-float": { board: "io", pin: high, closedWhen: "off" },
   });
   const pump = (more = {}) => ({
-    tank: { netVolumeL: 140, freeVolumePumpOffL: 10, freeVolumeWeirBlockedL: 5 },
+    tank: {
+      netVolumeL: 140,
+      lastChamberM2: 0.02,
+      pumpOffLevelMm: 60,
+      highFloatMm: 70,
+      freeVolumePumpOffL: 10,
+      freeVolumeWeirBlockedL: 5,
+    },
     targets: { salinity: 35 },
-    topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, sliceMl: 100 },
+    topOff: { provenFlowLPerMin: 1.5, evaporationLPerDay: 1.5, reservoirL: 4, sliceMl: 100 } as object,
     outputs: {
       "top-off-pump": { board: "io", pin: 8, energisedLevel: "high" },
       "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
@@ -199,12 +272,12 @@ describe("advice on the sheet", () => {
     const told = (topOff: object) => sheetFor(wiring, pump({ topOff: { ...pump().topOff, ...topOff } }));
     const fan = { aboveC: 27, evaporationLPerDay: 3 };
     // 1.25 × 3 L are charged and 1.2 L surely evaporate: 140 × 2 / 33 L are full after 8.48 / 2.55 days.
-    expect(told({ fan, dailyBudgetL: 4 }).budgetLines).toContain(
+    expect(told({ fan, dailyBudgetL: 4 }).boxLines).toContain(
       "Fan above 27 °C: 3 L a day, 1.3 days. No budget grows with it. After 3.3 such days top-off waits for a hand test.",
     );
     expect(told({ fan, dailyBudgetL: 4 }).advice.join()).not.toMatch(/fan/);
     expect(told({ fan, dailyBudgetL: 2 }).advice.join()).toMatch(/makes good 13 hours of the fan in a day/);
-    expect(told({}).budgetLines.join()).not.toMatch(/[Ff]an/);
+    expect(told({}).boxLines.join()).not.toMatch(/[Ff]an/);
   });
 
   test("pins 14 and 19: with A0 and A5, 13 and 20 without", () => {
@@ -227,21 +300,14 @@ describe("advice on the sheet", () => {
     expect(sheetFor({}).whenItDies).toMatch(/No output/);
   });
 
-  test("guard firmware, pump and guard swapped and low: right pins and build options advised", () => {
+  test("a relay that a low level closes: how its firmware is built", () => {
     const boards = { io: { kind: "firmata", port: "/dev/ttyACM0", firmware: "guard" } };
     const outputs = {
-      "top-off-pump": { board: "io", pin: 9, energisedLevel: "low" },
-      "water-guard": { board: "io", pin: 8, energisedLevel: "low" },
+      "top-off-pump": { board: "io", pin: 8, energisedLevel: "low" },
+      "water-guard": { board: "io", pin: 9, energisedLevel: "high" },
     };
-    const { advice } = sheetFor(floats(2, 16), pump({ boards, outputs }));
-    expect(advice).toEqual(
-      expect.arrayContaining([
-        expect.stringMatching(/top-off pump on pin 8, not on 9/),
-        expect.stringMatching(/water guard on pin 9, not on 8/),
-        expect.stringMatching(/PUMP_REST=1/),
-        expect.stringMatching(/water guard is closed by a pulse/),
-      ]),
-    );
+    expect(sheetFor(floats(2, 16), pump({ boards, outputs })).advice.join()).toMatch(/build .* with PUMP_REST=1/);
+    expect(sheetFor(floats(2, 16), pump({ outputs })).advice.join()).toMatch(/closes on a low pin: at power-on/);
   });
 
   test("chain of the pump: supply, fuse, high float's own contact, relay, guard", () => {
@@ -261,7 +327,7 @@ describe("advice on the sheet", () => {
 test("any text wrapped at any width: no line wider, no character lost", () => {
   fc.assert(
     fc.property(fc.string({ maxLength: 200 }), fc.integer({ min: 1, max: 40 }), (text, most) => {
-      const lines = wrapped(text, most);
+      const lines = wrapWords(text, most);
       expect(lines.every((line) => line.length <= most)).toBe(true);
       expect(lines.join("").replaceAll(" ", "")).toBe(text.replaceAll(" ", ""));
     }),

@@ -1,6 +1,6 @@
 import type { HeatStatus } from "../../../shared/contract/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { coldestC, degrees, heatersOf, heaterWords, isLow, joinedWords, latchWords } from "../evidence.ts";
+import { coldestC, degrees, heaterWords, isLow, joinedWords, latchWords } from "../evidence.ts";
 
 const COLD_C = 22;
 const DEADBAND_K = 0.3;
@@ -23,13 +23,13 @@ export const heatLockedAndCold: Condition = {
   clears: "by-itself",
   suppressedWhen: "never",
   stands: (facts, _settings, isActive) =>
-    heatersOf(facts).some(isLocked) && isLow(coldestC(facts), COLD_C, DEADBAND_K, isActive),
+    facts.heaters.some(isLocked) && isLow(coldestC(facts), COLD_C, DEADBAND_K, isActive),
   suppressed: never,
   lockedOut: never,
   detail: (facts) =>
     joinedWords(
       degrees(coldestC(facts)),
       heaterWords(facts, isLocked),
-      latchWords(heatersOf(facts).find(isLocked)?.latch ?? null),
+      latchWords(facts.heaters.find(isLocked)?.latch ?? null),
     ),
 };

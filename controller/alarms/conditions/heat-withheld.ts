@@ -1,7 +1,7 @@
 import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
 import { CAUTIOUS_CYCLE_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { boardIsSilent, heatersOf, heaterWords, isLow, isWired, joinedWords, sentencePart } from "../evidence.ts";
+import { boardIsSilent, heaterWords, isLow, isWired, joinedWords, sentencePart } from "../evidence.ts";
 
 const BELOW_BAND_K = 0.5;
 const DEADBAND_K = 0.2;
@@ -39,14 +39,14 @@ export const heatWithheld: Condition = {
   clears: "by-itself",
   suppressedWhen: "while the board is silent, or no heater is wired",
   stands: (facts, settings, isActive) => {
-    if (!heatersOf(facts).some(isWithheld)) return false;
-    const limitC = facts.heat.setpointC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
+    if (!facts.heaters.some(isWithheld)) return false;
+    const limitC = settings.targets.temperatureC - settings.heat.deadbandK / 2 - BELOW_BAND_K;
     return isLow(facts.quantities.temperature.value, limitC, DEADBAND_K, isActive);
   },
   suppressed: (facts, settings) => boardIsSilent(facts) || !isWired(settings, "heater-1"),
   lockedOut: never,
   detail: (facts) => {
-    const withheld = heatersOf(facts).find(isWithheld);
+    const withheld = facts.heaters.find(isWithheld);
     if (withheld === undefined) return null;
     return joinedWords(heaterWords(facts, isWithheld), sentencePart(withheld.latch?.reason ?? withheld.why));
   },

@@ -1,6 +1,6 @@
 import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { causeStands, heatersOf, heaterWords, heatLatch } from "../evidence.ts";
+import { causeStands, heaterWords, heatLatch } from "../evidence.ts";
 
 const LOCKOUT: readonly Reason[] = ["heater-no-effect"];
 
@@ -25,7 +25,7 @@ export const heaterNoEffect: Condition = {
   suppressedWhen: "never",
   stands: (facts) => {
     const latch = heatLatch(facts, LOCKOUT);
-    return latch === null ? heatersOf(facts).some(hasNone) : causeStands(latch);
+    return latch === null ? facts.heaters.some(hasNone) : causeStands(latch);
   },
   suppressed: never,
   lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null,

@@ -1,5 +1,4 @@
 import { type Condition, never, noDetail } from "../condition.ts";
-import { heatersOf } from "../evidence.ts";
 
 export const heaterTooWeak: Condition = {
   id: "heater-too-weak",
@@ -16,7 +15,7 @@ export const heaterTooWeak: Condition = {
   limit: "three hours of heating without a pause",
   clears: "by-itself",
   suppressedWhen: "never",
-  stands: (facts) => heatersOf(facts).some(({ why }) => why === "slope-check"),
+  stands: (facts) => facts.heaters.some(({ why }) => why === "slope-check"),
   suppressed: never,
   lockedOut: never,
   detail: noDetail,

@@ -1,7 +1,7 @@
 import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
 import { HEAT_GUARD_OPEN_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
-import { causeStands, heatersOf, heaterWords, heatLatch, joinedWords, latchWords, sentencePart } from "../evidence.ts";
+import { causeStands, heaterWords, heatLatch, joinedWords, latchWords, sentencePart } from "../evidence.ts";
 
 const LOCKOUT: readonly Reason[] = ["heating-while-off", "heater-welded", "heater-seen-on"];
 
@@ -29,19 +29,19 @@ export const heatingWhileOff: Condition = {
   clears: "cleared",
   suppressedWhen: "never",
   stands: (facts) => {
-    if (heatersOf(facts).some(isSeenOn)) return true;
+    if (facts.heaters.some(isSeenOn)) return true;
     const latch = heatLatch(facts, LOCKOUT);
-    return latch === null ? heatersOf(facts).some(isSuspect) : causeStands(latch);
+    return latch === null ? facts.heaters.some(isSuspect) : causeStands(latch);
   },
   suppressed: never,
-  lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null || heatersOf(facts).some(isSeenOn),
+  lockedOut: (facts) => heatLatch(facts, LOCKOUT) !== null || facts.heaters.some(isSeenOn),
   detail: (facts) => {
-    if (heatersOf(facts).some(isSeenOn)) {
+    if (facts.heaters.some(isSeenOn)) {
       return joinedWords(heaterWords(facts, isSeenOn), sentencePart("heater-seen-on"));
     }
     const latch = heatLatch(facts, LOCKOUT);
     if (latch !== null) return joinedWords(heaterWords(facts, isLocked), latchWords(latch));
-    const suspects = heatersOf(facts).filter(isSuspect);
+    const suspects = facts.heaters.filter(isSuspect);
     const outlived = suspects.length > 0 && suspects.every(({ guard }) => guard === "closed");
     return outlived ? "it went on with the heat guard open: the room, a lamp or a pump" : null;
   },

@@ -76,11 +76,19 @@ export const clearCommand = (): Command =>
         console.log(`${name} is ${isCareful ? "careful" : "locked"}. ${visit.text(`${name}/latch`)}`);
         const clear = `clear ${name} ${visit.text(`${name}/latch-number`)}`;
         if (isClearable) console.log(`  When you have looked: ${typed(clear, where)}`);
-        else console.log("  Its cause still stands, so it cannot be cleared yet.");
+        else console.log(`  ${standingCause(visit, name)}`);
       }
       if (locked.length > 0) process.exitCode = 1;
     },
   );
+
+/** What keeps it from being cleared, as far as the controller says it. */
+function standingCause(visit: Visit, machine: (typeof MACHINES)[number]): string {
+  const cause = visit.text(`${machine}/blockers`) || visit.text(`${machine}/why`);
+  return cause === "" || cause === visit.text(`${machine}/latch`)
+    ? "Its cause still stands, so it cannot be cleared yet."
+    : `It cannot be cleared yet, because this still stands: ${cause}`;
+}
 
 export const askCommand = (): Command =>
   atTank(

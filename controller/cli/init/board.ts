@@ -1,96 +1,136 @@
 import { GUARD_OF, type OUTPUT_PARTS, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { GUARD_PINS, isGuardInput, REST_OPTIONS } from "../../../shared/settings/index.ts";
 import { openPinsBeside } from "../../../shared/settings/open-pins.ts";
-import { GUARD_PINS, REST_OPTIONS } from "../wiring/advice.ts";
-import type { Dialogue, Question, Understood } from "./dialogue.ts";
-import type { Draft, PluggedIn } from "./draft.ts";
-import { choice, custom, line, number, yesOrNo } from "./questions.ts";
+import {
+  buildChoice,
+  buildQuestion,
+  buildText,
+  buildYesOrNo,
+  expected,
+  type Question,
+  type Understood,
+  type Words,
+} from "../conversation/question.ts";
+import type { Draft } from "./draft.ts";
+import { boardName } from "./existing.ts";
+import type { Sitting } from "./sitting.ts";
 
-/** The name of the input board in the settings. */
-export const BOARD = "io";
+/** What Evenbrine shall drive decides what else is asked. */
+export interface Drives {
+  readonly pump: boolean;
+  readonly heater: boolean;
+}
 
-/** Whether floats and relays have a board to hang on, and which. */
-export async function askBoard({ ask }: Dialogue, draft: Draft, { ports }: PluggedIn): Promise<void> {
-  const hasBoard = await ask(
-    yesOrNo({
-      id: "board",
-      asks: "Does an input board hang on a serial port",
+export async function askDrives({ ask }: Sitting): Promise<Drives> {
+  const pump = await ask(
+    buildYesOrNo({
+      id: "drives.pump",
+      asks: "Shall Evenbrine pour fresh water (top-off)",
       usual: "yes",
-      why:
-        "Floats and relays hang on a small board with Firmata firmware. Without one Evenbrine only watches " +
-        "thermometers and probes.",
+      why: "It needs a low-voltage pump, a relay, a water guard in series, a working float, and a high float with a second contact in series.",
     }),
   );
-  if (!hasBoard) return;
-  const port = await askPort({ ask }, draft, ports, "board.port", "Port of the board");
+  const heater = await ask(
+    buildYesOrNo({
+      id: "drives.heater",
+      asks: "Shall Evenbrine switch a heater",
+      usual: "yes",
+      tells:
+        "Mains and salt water kill: relay and heat guard are wired by a licensed electrician, behind residual-current " +
+        "protection. The heater keeps its own thermostat, and a small base heater stays outside of Evenbrine.",
+    }),
+  );
+  return { pump, heater };
+}
+
+/** Whether floats and relays have a board to hang on, and which. */
+export async function askBoard(sitting: Sitting, drives: Drives): Promise<boolean> {
+  const { ask, draft } = sitting;
+  const isNeeded = drives.pump || drives.heater;
+  const hasBoard =
+    isNeeded ||
+    (await ask(
+      buildYesOrNo({
+        id: "board",
+        asks: "Are there floats or sensors on an input board, to be watched",
+        usual: "no",
+        why: "They hang on a small board with Firmata firmware. Without one Evenbrine watches thermometers and probes.",
+      }),
+    ));
+  if (!hasBoard) return false;
+  const port = await askPort(sitting, "board.port", "Serial port of the input board");
   const firmware = await ask(
-    choice(
+    buildChoice(
       {
         id: "board.firmware",
         asks: "Which firmware is on it",
         usual: "guard",
         why:
-          "Standard firmware holds its outputs for ever when this computer dies. The guard firmware of the wiring notes " +
-          "lets pump and heater go after two seconds.",
+          "Standard firmware holds its outputs for ever when this computer dies. The guard firmware, which " +
+          "wiring-notes/guard shows how to flash, lets pump and heater go after two seconds.",
       },
       ["guard", "standard"],
     ),
   );
-  draft.boards[BOARD] = { kind: "firmata", port, firmware };
+  draft.boards[boardName(sitting)] = { kind: "firmata", port, firmware };
+  return true;
 }
 
-export async function askPort(
-  { ask }: Pick<Dialogue, "ask">,
-  draft: Draft,
-  ports: readonly string[],
-  id: string,
-  asks: string,
-): Promise<string> {
+export async function askPort({ ask, draft, plugged }: Sitting, id: string, asks: string): Promise<string> {
   const taken = Object.values(draft.boards).map(({ port }) => port);
-  const free = ports.filter((port) => !taken.includes(port));
-  const why = free.length > 0 ? `Plugged in now: ${free.join(", ")}.` : "Nothing was found plugged in.";
+  const free = plugged.ports.filter((port) => !taken.includes(port));
   return ask(
-    line(
-      { id, asks, why, ...(free[0] === undefined ? {} : { usual: free[0] }) },
+    buildText(
+      {
+        id,
+        asks,
+        why: free.length > 0 ? `Plugged in now: ${free.join(", ")}.` : "Nothing was found plugged in.",
+        ...(free[0] === undefined ? {} : { usual: free[0] }),
+      },
       "the path of a serial port that nothing else in this file uses, such as /dev/ttyACM0",
       (answer) => /^(\/|COM\d)/i.test(answer) && !taken.includes(answer),
     ),
   );
 }
 
-/** A pin by its number, or by its analog name on an Uno; `none` where the part is not fitted. */
-export function pinQuestion(
-  words: Omit<Question<unknown>, "read">,
-  draft: Draft,
-  mayBeNone: boolean,
-): Question<number | null> {
-  return custom<number | null>(words, (answer): Understood<number | null> => {
-    if (mayBeNone && /^none$/i.test(answer)) return { value: null };
-    const expected = `the number of a free pin, ${allowed(draft)}${mayBeNone ? ", or none" : ""}`;
+/** A pin by its number, or by its analog name. A board with a wire beyond the pins of an Uno is a Mega. */
+export function buildPin(words: Words, sitting: Sitting, isAnalog = false): Question<number> {
+  const { draft } = sitting;
+  const guarded = hasGuardFirmware(sitting);
+  const isMega = pinsOf(draft).some(({ pin }) => pin > UNO.lastAnalog);
+  const isUno = guarded || (!isMega && isAnalogWired(draft));
+  const { firstAnalog, lastAnalog } = isMega ? MEGA : UNO;
+  const analogNames = `A0 to A${lastAnalog - firstAnalog}`;
+  const most = isUno ? UNO.lastAnalog : MEGA.lastAnalog;
+  const expects = isAnalog
+    ? `a free analog pin, ${analogNames}`
+    : `a free pin, ${guarded ? "2 to 7, 12" : `from 2 to ${most}`} or ${analogNames}`;
+  return buildQuestion(words, expects, (answer): Understood<number> => {
     const [, analog, digits] = answer.match(/^(?:pin\s*)?(a?)(\d{1,2})$/i) ?? [];
-    if (digits === undefined) return { expected };
-    const pin = analog ? 14 + Number(digits) : Number(digits);
-    if (analog && pin > 19) return { expected };
+    if (digits === undefined) return expected(expects);
+    const pin = analog ? firstAnalog + Number(digits) : Number(digits);
+    const isThere = analog || isAnalog ? pin >= firstAnalog && pin <= lastAnalog : pin >= 2 && pin <= most;
+    if (!isThere || (guarded && !isGuardInput(pin, draft.outputs["heater-2"] !== undefined))) return expected(expects);
     const owner = ownerOf(draft, pin);
-    if (owner !== undefined) return { expected: `another pin: the ${owner} has ${pin}` };
-    if (isLastOpen(draft, pin)) {
-      return { expected: `another pin: standard firmware needs one of each eight unconnected, and ${pin} is the last` };
+    if (owner !== undefined) return expected(`another pin: the ${owner} has ${pin}`);
+    if (!guarded && isLastOpen(draft, pin)) {
+      return expected(`another pin: standard firmware needs one of each eight unconnected, and ${pin} is the last`);
     }
-    return isAllowed(draft, pin) ? { value: pin } : { expected };
+    return { value: pin, keeps: answer };
   });
 }
 
-export const hasGuardFirmware = (draft: Draft): boolean => draft.boards[BOARD]?.firmware === "guard";
+const UNO = { firstAnalog: 14, lastAnalog: 19 } as const;
+const MEGA = { firstAnalog: 54, lastAnalog: 69 } as const;
 
-const allowed = (draft: Draft): string =>
-  hasGuardFirmware(draft) ? "2 to 7, 12 or A0 to A5 with the guard firmware" : "from 2 to 69, or A0 to A5 of an Uno";
+const isAnalogWired = ({ inputs }: Draft): boolean =>
+  Object.values(inputs).some((wiring) => "thermistor" in wiring || "supervised" in wiring);
 
-/** With guard firmware pins 8 to 11 are its outputs and 13 its lamp. */
-const isAllowed = (draft: Draft, pin: number): boolean =>
-  hasGuardFirmware(draft) ? (pin >= 2 && pin <= 7) || pin === 12 || (pin >= 14 && pin <= 19) : pin >= 2 && pin <= 69;
+export const hasGuardFirmware = (sitting: Sitting): boolean =>
+  sitting.draft.boards[boardName(sitting)]?.firmware === "guard";
 
 /** Standard firmware reports eight pins by one of them that stays open. */
 function isLastOpen(draft: Draft, pin: number): boolean {
-  if (hasGuardFirmware(draft)) return false;
   const wired = pinsOf(draft).map((taken) => taken.pin);
   return openPinsBeside(pin, new Set([...wired, pin])).length === 0;
 }
@@ -113,28 +153,16 @@ interface Wired {
 }
 
 /** Relay and guard of the pump, or of a heater. The guard firmware has pins of its own for them. */
-export async function askSwitches({ ask, say }: Dialogue, draft: Draft, relay: keyof typeof GUARD_OF): Promise<void> {
-  const guarded = hasGuardFirmware(draft);
-  const guard = GUARD_OF[relay];
-  for (const part of [relay, guard]) {
+export async function askSwitches(sitting: Sitting, relay: keyof typeof GUARD_OF): Promise<void> {
+  const { ask, say, draft } = sitting;
+  const guarded = hasGuardFirmware(sitting);
+  for (const part of [relay, GUARD_OF[relay]]) {
     const words = PART_WORDS[part];
     const usual = `${GUARD_PINS[part]}`;
-    const pin = guarded
-      ? GUARD_PINS[part]
-      : await ask(
-          pinQuestion(
-            { id: `outputs.${part}.pin`, asks: `Pin of the ${words}`, usual, why: SWITCH_WHY[part] },
-            draft,
-            false,
-          ),
-        );
-    if (guarded) say(`\nThe guard firmware has the ${words} on pin ${pin}. ${SWITCH_WHY[part]}`);
-    const pulsed = guarded && part === guard;
-    draft.outputs[part] = {
-      board: BOARD,
-      pin,
-      energisedLevel: pulsed ? "high" : await askLevel({ ask, say }, part, guarded),
-    };
+    const question = { id: `outputs.${part}.pin`, asks: `Pin of the ${words}`, usual, why: SWITCH_WHY[part] };
+    const pin = guarded ? GUARD_PINS[part] : await ask(buildPin(question, sitting));
+    if (guarded) say(`The guard firmware has the ${words} on pin ${pin}. ${SWITCH_WHY[part]}`);
+    draft.outputs[part] = { board: boardName(sitting), pin, energisedLevel: "high" };
   }
 }
 
@@ -147,62 +175,25 @@ const SWITCH_WHY = {
   "heat-guard-2": "A second contact in series with the second heater's relay, wired by the same electrician.",
 } as const satisfies Record<(typeof OUTPUT_PARTS)[number], string>;
 
-async function askLevel(
-  { ask, say }: Dialogue,
-  part: keyof typeof SWITCH_WHY,
-  guarded: boolean,
-): Promise<"high" | "low"> {
-  const level = await ask(
-    choice(
-      {
-        id: `outputs.${part}.energisedLevel`,
-        asks: `Which level of the pin closes the ${PART_WORDS[part]}`,
-        usual: "high",
-        why: "Choose modules that close on high: at power-on a pin may be low before anything has spoken.",
-      },
-      ["high", "low"],
-    ),
-  );
-  if (level === "low" && guarded && part in REST_OPTIONS) {
-    say(`Then build the guard firmware with ${REST_OPTIONS[part as keyof typeof REST_OPTIONS]}.`);
-  }
-  return level;
-}
-
-/** Standard firmware holds its outputs: who opens them when this computer dies must be said. */
-export async function askWhoLetsGo({ ask }: Dialogue, draft: Draft): Promise<void> {
-  if (Object.keys(draft.outputs).length === 0 || hasGuardFirmware(draft)) return;
-  const answer = await ask(
-    choice(
-      {
-        id: "letsGo",
-        asks: "What opens pump and heater when this computer dies",
-        usual: "attended",
-        why:
-          "With standard firmware they stay as they are. Either a switch of its own opens them (a timer relay that must " +
-          "be fed), or somebody stays beside the box and all goes off after a while.",
-      },
-      ["attended", "switch"],
-    ),
-  );
-  if (answer === "switch") {
-    draft.independentGuard = await ask(
-      line(
-        { id: "independentGuard", asks: "Which switch, in your own words" },
-        "a sentence of at least 10 characters that somebody else understands",
-        (words) => words.length >= 10,
+/** Modules that close on a low pin; a guard of the guard firmware is closed by a pulse, and never by a level. */
+export async function askLevels(sitting: Sitting): Promise<void> {
+  const { ask, say, draft } = sitting;
+  const guarded = hasGuardFirmware(sitting);
+  for (const part of Object.keys(draft.outputs) as (keyof typeof SWITCH_WHY)[]) {
+    if (guarded && !(part in REST_OPTIONS)) continue;
+    const energisedLevel = await ask(
+      buildChoice(
+        {
+          id: `outputs.${part}.energisedLevel`,
+          asks: `Which level of the pin closes the ${PART_WORDS[part]}`,
+          usual: "high",
+          why: "At power-on a pin may be low before anything has spoken: better are modules that close on high.",
+        },
+        ["high", "low"],
       ),
     );
-    return;
+    draft.outputs[part] = { ...draft.outputs[part], energisedLevel };
+    if (energisedLevel === "high" || !guarded) continue;
+    say(`Then build the guard firmware with ${REST_OPTIONS[part as keyof typeof REST_OPTIONS]}.`);
   }
-  draft.attendedMinutes = Math.round(
-    await ask(
-      number(
-        { id: "attendedMinutes", asks: "How long does somebody stay after each start", usual: "60" },
-        "min",
-        10,
-        240,
-      ),
-    ),
-  );
 }

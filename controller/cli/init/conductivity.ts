@@ -1,62 +1,88 @@
-import type { Dialogue, Understood } from "./dialogue.ts";
-import type { Draft, PluggedIn } from "./draft.ts";
-import { askSlave, LINE, registerQuestion } from "./modbus.ts";
-import { choice, custom, yesOrNo } from "./questions.ts";
+import { buildChoice, buildYesOrNo } from "../conversation/question.ts";
+import { buildQuantity } from "../values/questions.ts";
+import { lineName, partAsItIs } from "./existing.ts";
+import { askRegister, askSlave } from "./modbus.ts";
+import type { Sitting } from "./sitting.ts";
+
+const PART = "conductivity-probe";
 
 /** The conductivity transmitter, and what it does to its value. */
-export async function askConductivity(dialogue: Dialogue, draft: Draft, plugged: PluggedIn): Promise<void> {
-  const { ask } = dialogue;
-  const fitted = await ask(
-    choice(
+export async function askConductivity(sitting: Sitting): Promise<void> {
+  const { ask, draft } = sitting;
+  const asItIs = partAsItIs(sitting, PART);
+  const kind = await ask(
+    buildChoice(
       {
-        id: "inputs.conductivity-probe",
-        asks: "Conductivity probe: which kind",
-        usual: "none",
+        id: `inputs.${PART}`,
+        asks: "Conductivity probe",
+        usual: asItIs === null ? "none" : "as-it-is",
         why:
-          "Salinity is reckoned from it. Take an isolated transmitter. One that writes lines of text is added by hand " +
+          "Salinity is worked out from it. Take an isolated transmitter. One that writes lines of text is added by hand " +
           "afterwards, as wiring-notes/conductivity-probe.md shows.",
       },
-      ["modbus", "none"],
+      ["modbus", "none", ...(asItIs === null ? [] : ["as-it-is"])],
     ),
   );
-  if (fitted === "none") return;
-  const slave = await askSlave(dialogue, draft, "inputs.conductivity-probe.slave", plugged);
-  const conductivityMsPerCm = await ask(
-    registerQuestion(
-      "inputs.conductivity-probe.conductivityMsPerCm",
-      "Register of the conductivity in mS/cm",
-      "input 0 float32",
-    ),
+  if (kind === "as-it-is") asItIs?.keep();
+  if (kind !== "modbus") return;
+  const slave = await askSlave(sitting, `inputs.${PART}.slave`);
+  const conductivityMsPerCm = await askRegister(
+    sitting,
+    `inputs.${PART}.conductivityMsPerCm`,
+    "the conductivity in mS/cm",
+    {
+      address: 0,
+      type: "float32",
+      scale: 0.01,
+    },
   );
   const hasTemperature = await ask(
-    yesOrNo({ id: "conductivity.temperature", asks: "Does it give the temperature at its cell too", usual: "yes" }),
+    buildYesOrNo({
+      id: "conductivity.temperature",
+      asks: "Does it give the temperature at its cell too",
+      usual: "yes",
+    }),
   );
   const temperatureC = hasTemperature
-    ? await ask(
-        registerQuestion("inputs.conductivity-probe.temperatureC", "Register of that temperature", "input 2 float32"),
-      )
+    ? await askRegister(sitting, `inputs.${PART}.temperatureC`, "that temperature in °C", {
+        address: 2,
+        type: "float32",
+        scale: 0.1,
+      })
     : null;
-  const compensation = await ask(custom(COMPENSATION_WORDS, compensationFrom(hasTemperature)));
-  draft.inputs["conductivity-probe"] = { board: LINE, slave, conductivityMsPerCm, temperatureC, compensation };
+  const compensation = await askCompensation(sitting, hasTemperature);
+  draft.inputs[PART] = { board: lineName(sitting), slave, conductivityMsPerCm, temperatureC, compensation };
 }
 
-const COMPENSATION_WORDS = {
-  id: "inputs.conductivity-probe.compensation",
-  asks: "Does it compensate for temperature: none, or percent per kelvin and reference, such as 2 25",
-  why:
-    "Salinity needs the raw conductivity. Switch compensation off in the instrument, or say exactly what it does, so " +
-    "that it can be undone. A wrong guess costs three quarters of a unit of salinity for each kelvin from its reference.",
-};
-
-const compensationFrom =
-  (hasTemperature: boolean) =>
-  (answer: string): Understood<object | "none"> => {
-    if (/^none$/i.test(answer)) return { value: "none" };
-    if (!hasTemperature) return { expected: "none: without the temperature that it used nothing can be undone" };
-    const [percentPerK, referenceC, ...more] = answer.split(/\s+/).map(Number);
-    const inside = (value: number | undefined, least: number, most: number) =>
-      value !== undefined && value >= least && value <= most;
-    return inside(percentPerK, 0, 5) && inside(referenceC, 15, 30) && more.length === 0
-      ? { value: { percentPerK, referenceC } }
-      : { expected: "none, or two numbers such as 2 25: 0 to 5 % per kelvin, 15 to 30 °C" };
-  };
+async function askCompensation({ ask, say, spoken }: Sitting, hasTemperature: boolean): Promise<object | "none"> {
+  if (!hasTemperature) {
+    say("Without that temperature no compensation can be undone: switch it off in the instrument.");
+    return "none";
+  }
+  const compensates = await ask(
+    buildYesOrNo({
+      id: "conductivity.compensates",
+      asks: "Does it compensate its conductivity for temperature",
+      usual: "no",
+      why:
+        "Salinity needs the raw conductivity. Switch compensation off in the instrument, or say exactly what it does, so " +
+        "that it can be undone. A wrong guess costs three quarters of a unit of salinity for each kelvin from its reference.",
+    }),
+  );
+  if (!compensates) return "none";
+  const { plain, temperature } = spoken();
+  const percentPerK = await ask(
+    buildQuantity({ id: "conductivity.percentPerK", asks: "By how many percent per kelvin", usual: "2" }, plain, {
+      least: 0,
+      most: 5,
+    }),
+  );
+  const referenceC = await ask(
+    buildQuantity(
+      { id: "conductivity.referenceC", asks: "To which temperature", usual: temperature.format(25) },
+      temperature,
+      { least: 15, most: 30 },
+    ),
+  );
+  return { percentPerK, referenceC };
+}

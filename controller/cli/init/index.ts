@@ -1,82 +1,186 @@
-import { access, rename, rm, writeFile } from "node:fs/promises";
+import { access, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { dirname } from "node:path";
 import { Command } from "commander";
-import { checkSettings, type Settings } from "../../../shared/settings/index.ts";
+import { checkUnfinished, type SettingsFile, type UnfinishedCheck } from "../../../shared/settings/index.ts";
 import { listThermometers } from "../../boards/one-wire.ts";
 import { listPorts } from "../../boards/port-list.ts";
+import { buildChoice, buildText, buildYesOrNo, type Conversation } from "../conversation/question.ts";
+import { canAsk, Left, openConversation, thisTerminal, WentBack } from "../conversation/terminal.ts";
 import { typed } from "../typed.ts";
-import { sheetOf } from "../wiring/sheet.ts";
-import { AnswersEnded, type Dialogue, openDialogue } from "./dialogue.ts";
-import type { Draft, PluggedIn } from "./draft.ts";
+import { answersOfFile } from "./answers-of-file.ts";
+import { type Answers, conduct } from "./conduct.ts";
+import type { PluggedIn } from "./draft.ts";
+import { type Existing, mergeWithExisting } from "./existing.ts";
 import { interview } from "./interview.ts";
-import { line, yesOrNo } from "./questions.ts";
+import { type KeptAnswers, keptAnswersFor } from "./kept-answers.ts";
+import { describeResult, nextSteps } from "./result.ts";
 
 /** `evenbrine init`: a questionnaire at the terminal that ends in a settings file. */
 export const initCommand = (): Command =>
   new Command("init")
-    .description("answer a short questionnaire and get a settings file, each choice explained")
+    .description(
+      "answer a questionnaire and get a settings file, each choice explained; or change the file that is there",
+    )
     .argument("[settings]", "settings file to write (JSON)", "settings.json")
     .action(async (file: string) => {
-      const dialogue = openDialogue(process.stdin, process.stdout);
-      try {
-        process.exitCode = await write(dialogue, file);
-      } catch (error) {
-        if (!(error instanceof AnswersEnded)) throw error;
-        console.error("\nThe answers ended before the questions did. Nothing was written.");
-        process.exitCode = 1;
-      } finally {
-        dialogue.close();
-      }
+      process.exitCode = await initialise(file);
     });
 
-async function write(dialogue: Dialogue, asked: string): Promise<number> {
-  const file = await askFile(dialogue, asked);
+async function initialise(file: string): Promise<number> {
+  if (!canAsk(thisTerminal)) {
+    console.error("Questions are asked at a terminal, and this is none. Nothing was written.");
+    return 1;
+  }
   if (!(await exists(dirname(file)))) {
     console.error(`There is no folder ${dirname(file)}. Nothing was asked and nothing was written.`);
     return 1;
   }
-  const draft = await interview(dialogue, await pluggedIn());
-  const { settings, faults } = checkSettings(draft);
-  if (Object.keys(draft.boards).length === 0) {
-    dialogue.say(
-      `\nNo board, bus or line was named: with this file \`${typed("run")}\` rehearses the tank, on simulated water.`,
-    );
-  }
-  if (settings !== null) tell(dialogue, settings);
-  if (!(await dialogue.ask(yesOrNo({ id: "write", asks: `Write ${file}`, usual: "yes" })))) {
-    dialogue.say("Nothing was written.");
-    return 1;
-  }
+  const conversation = openConversation(thisTerminal, { words: { back: () => new WentBack() } });
+  const sittings: { kept: KeptAnswers | null } = { kept: null };
   try {
-    await put(file, draft);
+    return await sit(conversation, file, (kept) => (sittings.kept = kept));
   } catch (error) {
-    console.error(`${file} cannot be written: ${(error as Error).message}`);
+    if (!(error instanceof Left)) throw error;
+    const count = sittings.kept?.read().size ?? 0;
+    console.error(
+      count === 0
+        ? "\nNothing was written."
+        : `\nNo settings were written yet, and no answer is lost: ${count} are kept. The same command goes on with them.`,
+    );
     return 1;
   }
+}
+
+interface Start {
+  readonly file: string;
+  readonly existing: Existing | null;
+  readonly given: Answers;
+  readonly offered: Answers;
+}
+
+async function sit(conversation: Conversation, asked: string, keepIn: (kept: KeptAnswers) => void): Promise<number> {
+  const { file, existing, given, offered } = await askWhere(conversation, asked);
+  const kept = keptAnswersFor(file);
+  keepIn(kept);
+  conversation.say(
+    "Enter takes what stands in [ ]. `?` explains a question, `back` leads to the one before. Ctrl-C leaves: no answer is lost.",
+  );
+  const plugged = await listPluggedIn();
+  return conduct(conversation, { given, offered, keep: kept.write }, async (asking) => {
+    const draft = await interview(asking, plugged, existing);
+    const content = mergeWithExisting(draft, existing);
+    const result = checkUnfinished(content);
+    asking.say(describeResult(result));
+    // A last look before anything is written is asked for each time.
+    const isWanted = await conversation.ask(
+      buildYesOrNo({
+        id: "write",
+        asks: `Write ${file}`,
+        usual: "yes",
+        why: "Nothing was written until now; no leaves your answers for another time.",
+      }),
+    );
+    if (!isWanted) {
+      conversation.say("No settings were written. Your answers are kept; the same command goes on with them.");
+      return 1;
+    }
+    return finish(conversation, file, content, result, kept);
+  });
+}
+
+async function finish(
+  { say }: Conversation,
+  file: string,
+  content: object,
+  { faults, toMeasure, settings }: UnfinishedCheck,
+  kept: KeptAnswers,
+): Promise<number> {
+  try {
+    await put(file, content);
+  } catch (error) {
+    console.error(`${file} cannot be written: ${(error as Error).message}. Your answers are kept.`);
+    return 1;
+  }
+  kept.forget();
   if (settings === null) {
-    dialogue.say(`${file} is written, but \`${typed("check")}\` does not accept it yet:`);
-    for (const { path, expected } of faults) dialogue.say(`  ${path}: expected ${expected}`);
+    say(`${file} is written, but \`${typed("check")}\` does not accept it yet:`);
+    for (const { path, expected } of faults) say(`- ${path}: expected ${expected}`);
     return 1;
   }
-  dialogue.say(nextSteps(file, settings));
+  say(nextSteps(file, settings, toMeasure.length));
   return 0;
 }
 
-async function askFile({ ask }: Dialogue, asked: string): Promise<string> {
+/** Which file, and what is known before anything is asked. */
+async function askWhere(conversation: Conversation, asked: string): Promise<Start> {
+  const { ask, say } = conversation;
   let file = asked;
-  while (await exists(file)) {
-    if (await ask(yesOrNo({ id: "replace", asks: `${file} is there already. Replace it when all is answered` })))
-      return file;
-    file = await ask(line({ id: "file", asks: "Which other file" }, "the name of a file", (name) => name !== ""));
+  for (;;) {
+    const given = keptAnswersFor(file).read();
+    const old = await readExisting(file);
+    if (given.size > 0) {
+      const question = buildYesOrNo({
+        id: "go-on",
+        asks: `${given.size} answers are kept from last time. Go on after them`,
+        usual: "yes",
+        why: "No begins anew; each kept answer is then offered, and taken by Enter.",
+      });
+      const goesOn = await ask(question);
+      const { existing, offered } = old === null ? { existing: null, offered: new Map() } : startFrom(old, "change");
+      return { file, existing, given: goesOn ? given : new Map(), offered: new Map([...offered, ...given]) };
+    }
+    if (old === null) return { file, existing: null, given, offered: given };
+    if (old.settings === null) {
+      say(
+        `${file} is there already, and \`${typed(`check ${file}`)}\` does not accept it: mend it by hand, or write another.`,
+      );
+    } else {
+      const way = await ask(changeQuestion(file, old.toMeasure.length));
+      if (way !== "other") return { file, ...startFrom(old, way) };
+    }
+    file = await ask(buildText({ id: "file", asks: "Which other file" }, "the name of a file", (name) => name !== ""));
   }
-  return file;
+}
+
+type Way = "finish" | "change" | "other";
+
+function changeQuestion(file: string, missing: number) {
+  const options: readonly Way[] = missing > 0 ? ["finish", "change", "other"] : ["change", "other"];
+  const asks =
+    missing > 0
+      ? `${file} is there, and ${missing === 1 ? "one measure is" : `${missing} measures are`} still missing`
+      : `${file} is there already`;
+  const why =
+    "change: every question offers what the file says, and Enter keeps it. other: write another file. finish: only what " +
+    "was left to be measured is asked. What no question asks about stays as it is, and nothing changes before you say so.";
+  return buildChoice({ id: "way", asks, usual: options[0] as string, why }, options);
+}
+
+function startFrom(old: Old, way: "finish" | "change"): Omit<Start, "file"> {
+  const offered = answersOfFile(old.raw);
+  return { existing: { raw: old.raw }, offered, given: way === "finish" ? offered : new Map() };
+}
+
+interface Old extends UnfinishedCheck {
+  readonly raw: SettingsFile;
+}
+
+/** Null = there is no such file. */
+async function readExisting(file: string): Promise<Old | null> {
+  if (!(await exists(file))) return null;
+  try {
+    const raw = JSON.parse(await readFile(file, "utf8")) as SettingsFile;
+    return { raw, ...checkUnfinished(raw) };
+  } catch {
+    return { raw: {}, settings: null, toMeasure: [], faults: [] };
+  }
 }
 
 /** Whole or not at all: a file that was there stays until its successor is on the disk. */
-async function put(file: string, draft: Draft): Promise<void> {
+async function put(file: string, content: object): Promise<void> {
   const beside = `${file}.${process.pid}.new`;
   try {
-    await writeFile(beside, `${JSON.stringify(withoutEmpty(draft), null, 2)}\n`, { flag: "wx" });
+    await writeFile(beside, `${JSON.stringify(content, null, 2)}\n`, { flag: "wx" });
     await rename(beside, file);
   } catch (error) {
     await rm(beside, { force: true });
@@ -84,52 +188,16 @@ async function put(file: string, draft: Draft): Promise<void> {
   }
 }
 
-const withoutEmpty = (draft: Draft): object =>
-  Object.fromEntries(
-    Object.entries(draft).filter(([, value]) => typeof value !== "object" || Object.keys(value).length > 0),
-  );
-
 const exists = (path: string): Promise<boolean> =>
   access(path).then(
     () => true,
     () => false,
   );
 
-async function pluggedIn(): Promise<PluggedIn> {
+async function listPluggedIn(): Promise<PluggedIn> {
   const [ports, thermometers] = await Promise.all([
     listPorts().catch(() => []),
     listThermometers("/sys/bus/w1/devices"),
   ]);
   return { ports: ports.map(({ lastingPath }) => lastingPath), thermometers };
-}
-
-function tell({ say }: Dialogue, settings: Settings): void {
-  const { budgetLines, whenItDies, advice, missing } = sheetOf(settings);
-  const listed = (title: string, lines: readonly string[]) =>
-    lines.length === 0 ? "" : `\n${title}\n${lines.map((words) => `- ${words}`).join("\n")}`;
-  if (settings.outputs["top-off-pump"]) say(listed("The budget of the box", budgetLines));
-  say(listed("When this computer dies", [whenItDies]));
-  say(listed("Look at this", advice));
-  say(listed("Not fitted", missing));
-}
-
-/** From a file to the first night alone. */
-function nextSteps(file: string, settings: Settings): string {
-  const { inputs, outputs } = settings;
-  const steps = [
-    `${typed(`wiring ${file} --svg wiring-sheet.svg`)}: print it, wire by it on low voltage, no pump and no heater plugged in.`,
-    `${typed(`check ${file}`)}: after every change of the file.`,
-    `${typed(`run ${file}`)}: lift every float, and see both its positions on the dashboard; pull every connector.`,
-    `${typed("prove")}, in a second terminal at the tank: it leads along every part, floats first. What is not proven stays off.`,
-    ...(inputs["conductivity-probe"]
-      ? [`${typed("calibrate conductivity")}, in the same terminal: until then salinity is as sure as its maker says.`]
-      : []),
-    ...(outputs["top-off-pump"]
-      ? [
-          "Stay for the first pours, and for a whole day. Then the first night alone, with the alarm reaching you and no " +
-            "more in the reservoir than the box can take.",
-        ]
-      : []),
-  ];
-  return `${file} is written, and \`${typed("check")}\` accepts it. Next:\n${steps.map((step, index) => `${index + 1}. ${step}`).join("\n")}`;
 }

@@ -1,39 +1,48 @@
 import { CAUTIONS } from "../../../shared/contract/index.ts";
-import { askBoard, askWhoLetsGo } from "./board.ts";
+import type { Conversation } from "../conversation/question.ts";
+import { askBoard, askDrives, askSwitches } from "./board.ts";
 import { askBox } from "./box.ts";
-import { askButton } from "./button.ts";
 import { askConductivity } from "./conductivity.ts";
+import { askContacts } from "./contacts.ts";
 import { derive } from "./derived.ts";
-import type { Dialogue } from "./dialogue.ts";
-import { type Draft, emptyDraft, type PluggedIn } from "./draft.ts";
+import type { Draft, PluggedIn } from "./draft.ts";
+import type { Existing } from "./existing.ts";
+import { askExtras, askWhoLetsGo } from "./extras.ts";
 import { askHeater } from "./heater.ts";
-import { askSensed } from "./sensed.ts";
+import { askLowFloat, askMeasures } from "./measures.ts";
+import { askReservoir } from "./reservoir.ts";
+import { createSitting } from "./sitting.ts";
 import { askThermometers } from "./thermometers.ts";
-import { askContacts, askTopOff } from "./water.ts";
 
 /** Asks what cannot be assumed about a box, and gives the settings that follow from it. */
-export async function interview(dialogue: Dialogue, plugged: PluggedIn): Promise<Draft> {
-  const draft = emptyDraft();
-  dialogue.say(
+export async function interview(
+  conversation: Conversation,
+  plugged: PluggedIn,
+  existing: Existing | null = null,
+): Promise<Draft> {
+  const sitting = createSitting(conversation, plugged, existing);
+  sitting.say(
     `Please read first:\n${CAUTIONS.slice(0, 3)
       .map((caution) => `- ${caution}`)
       .join("\n")}`,
   );
-  dialogue.say(
-    "\nAbout thirty questions; a rule and a jug help. Enter takes what stands in [ ]. Ctrl-C ends and writes nothing.",
-  );
-  await askBox(dialogue, draft);
-  await askBoard(dialogue, draft, plugged);
-  await askContacts(dialogue, draft);
-  await askButton(dialogue, draft);
-  await askTopOff(dialogue, draft);
-  await askThermometers(dialogue, draft, plugged);
-  await askConductivity(dialogue, draft, plugged);
-  await askHeater(dialogue, draft);
-  await askSensed(dialogue, draft);
-  await askWhoLetsGo(dialogue, draft);
-  const followed = derive(draft);
+  await askBox(sitting);
+  const drives = await askDrives(sitting);
+  if (await askBoard(sitting, drives)) await askContacts(sitting, drives);
+  await askThermometers(sitting, drives);
+  await askConductivity(sitting);
+  if (drives.heater) await askHeater(sitting);
+  if (drives.pump) await askPump(sitting);
+  else await askLowFloat(sitting);
+  await askExtras(sitting);
+  await askWhoLetsGo(sitting);
+  const followed = derive(sitting);
   if (followed.length > 0)
-    dialogue.say(`\nWhat follows from your answers:\n${followed.map((words) => `- ${words}`).join("\n")}`);
-  return draft;
+    sitting.say(`\nWhat follows from your answers:\n${followed.map((words) => `- ${words}`).join("\n")}`);
+  return sitting.draft;
+}
+
+async function askPump(sitting: ReturnType<typeof createSitting>): Promise<void> {
+  await askSwitches(sitting, "top-off-pump");
+  if (await askMeasures(sitting)) await askReservoir(sitting);
 }

@@ -8,8 +8,10 @@ import {
   STANDARDS,
   stillWords,
 } from "../../../shared/contract/index.ts";
-import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
-
+import { allowWord, buildChoice, buildText, buildYesOrNo } from "../conversation/question.ts";
+import type { SpokenKind } from "../values/keeper.ts";
+import { conductivity as conductivityKind } from "../values/kinds.ts";
+import { buildQuantity } from "../values/questions.ts";
 import { soon } from "./soon.ts";
 import { calibrationOf } from "./status.ts";
 import type { Walk } from "./walk.ts";
@@ -53,7 +55,7 @@ async function conductivity(walk: Walk): Promise<boolean> {
   for (;;) {
     const taken = sessionOf(walk).taken.length;
     const asks = taken === 0 ? "Try a standard again" : "Take another standard, or this one again";
-    if (!(await talk.ask(yesOrNo({ id: "another", asks, usual: taken === 0 ? "yes" : "no" })))) return taken > 0;
+    if (!(await talk.ask(buildYesOrNo({ id: "another", asks, usual: taken === 0 ? "yes" : "no" })))) return taken > 0;
     await takeStandard(walk);
   }
 }
@@ -61,10 +63,11 @@ async function conductivity(walk: Walk): Promise<boolean> {
 async function takeStandard(walk: Walk): Promise<void> {
   const { talk } = walk;
   const standard = await askStandard(walk);
-  const hangs = yesOrNo({
+  const hangs = buildYesOrNo({
     id: "hangs",
     asks: "Does it hang in the standard",
-    why: "\nRinse the cell with a little of the standard, throw that away, and hang it in fresh standard, free of bubbles.",
+    tells:
+      "Rinse the cell with a little of the standard, throw that away, and hang it in fresh standard, free of bubbles.",
     usual: "yes",
   });
   if (!(await talk.ask(hangs)) || !(await untilSteady(walk))) return;
@@ -74,50 +77,58 @@ async function takeStandard(walk: Walk): Promise<void> {
   if (accepted) await soon(() => JSON.stringify(sessionOf(walk).taken) !== before);
 }
 
+const MS_PER_CM: SpokenKind<ReturnType<(typeof conductivityKind.units)["ms/cm"]>> = {
+  kind: conductivityKind,
+  bare: "mS/cm",
+  format: (value) => `${value} mS/cm`,
+};
+
 async function askStandard({ talk, visit }: Walk): Promise<Record<string, string | number>> {
+  const { temperature, plain } = talk.spoken;
   talk.say("\nWhich standard? Not a drop goes back into the bottle.");
   for (const standard of STANDARDS) talk.say(`- ${standard}: ${STANDARD_WORDS[standard]}`);
-  const standard = await talk.ask(choice({ id: "standard", asks: "Standard", usual: "sea-water-35" }, STANDARDS));
+  const standard = await talk.ask(buildChoice({ id: "standard", asks: "Standard", usual: "sea-water-35" }, STANDARDS));
   const lot = await talk.ask(
-    custom<string>({ id: "lot", asks: "Lot on the bottle, or -", usual: "-" }, (answer) =>
-      /^[\p{L}\p{N}\p{P} ]{1,40}$/u.test(answer)
-        ? { value: answer }
-        : { expected: "1 to 40 letters, digits and signs" },
+    buildText(
+      { id: "lot", asks: "Lot on the bottle, or -", usual: "-" },
+      "1 to 40 letters, digits and signs",
+      (answer) => /^[\p{L}\p{N}\p{P} ]{1,40}$/u.test(answer),
     ),
   );
   const body: Record<string, string | number> = { standard };
   if (lot !== "-") body.lot = lot;
+  const celsius = (id: string, asks: string, usualC?: number) => {
+    const usual = usualC === undefined ? {} : { usual: temperature.format(usualC) };
+    return talk.ask(buildQuantity({ id, asks, ...usual }, temperature, { least: 0, most: 45 }));
+  };
   if (standard === "label") {
-    body.labelMsPerCm = await talk.ask(measured("labelMsPerCm", "Conductivity on the label", "mS/cm", 0.05, 90));
-    body.labelC = await talk.ask(measured("labelC", "At which temperature", "°C", 0, 45, "25"));
+    body.labelMsPerCm = await talk.ask(
+      buildQuantity({ id: "labelMsPerCm", asks: "Conductivity on the label" }, MS_PER_CM, { least: 0.05, most: 90 }),
+    );
+    body.labelC = await celsius("labelC", "At which temperature", 25);
     body.labelPercentPerK = await talk.ask(
-      measured("labelPercentPerK", "Change per kelvin on the label", "%", 0, 5, "2"),
+      buildQuantity({ id: "labelPercentPerK", asks: "Percent of change per kelvin on the label", usual: "2" }, plain, {
+        least: 0,
+        most: 5,
+      }),
     );
   }
   if (calibrationOf(visit).session?.temperatureC === null) {
-    body.temperatureC = await talk.ask(measured("temperatureC", "Temperature of the standard", "°C", 0, 45));
+    body.temperatureC = await celsius("temperatureC", "Temperature of the standard");
   }
   return body;
 }
 
-const measured = (id: string, asks: string, unit: string, least: number, most: number, usual?: string) =>
-  custom<number>({ id, asks: `${asks}, in ${unit}`, ...(usual === undefined ? {} : { usual }) }, (answer) => {
-    const value = numberIn(answer, unit);
-    return value !== null && value >= least && value <= most
-      ? { value }
-      : { expected: `a number from ${least} to ${most}, in ${unit}` };
-  });
-
 async function thermometers(walk: Walk, session: Session): Promise<boolean> {
   const { talk } = walk;
   const both = session === "thermometers";
-  const hang = yesOrNo({
+  const hang = buildYesOrNo({
     id: "hang",
     asks: both ? "Do both hang in the same water" : "Does it hang in the same water as the reference",
-    why:
+    tells:
       (both
-        ? "\nBoth thermometers in the same water, close together, stirred: their difference is removed. "
-        : "\nThe thermometer and your reference in the same water, close together, stirred, both covered. ") +
+        ? "Both thermometers in the same water, close together, stirred: their difference is removed. "
+        : "The thermometer and your reference in the same water, close together, stirred, both covered. ") +
       "Best in the tank; in a cup only during a hold with the heater off, for the heat goes by what they say.",
     usual: "yes",
   });
@@ -125,12 +136,31 @@ async function thermometers(walk: Walk, session: Session): Promise<boolean> {
   for (;;) {
     if (!(await untilSteady(walk))) return false;
     const body: Record<string, string | number> = { step: "reference" };
-    if (!both) body.referenceC = await talk.ask(measured("referenceC", "What does the reference say", "°C", 0, 45));
+    if (!both) {
+      const { temperature } = talk.spoken;
+      body.referenceC = await talk.ask(
+        buildQuantity({ id: "referenceC", asks: "What does the reference say" }, temperature, { least: 0, most: 45 }),
+      );
+    }
+    // Only now does anything change: the controller has said so at the beginning.
+    talk.say(differenceWords(sessionOf(walk), body.referenceC as number | undefined));
+    if (!(await talk.ask(buildYesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" }))))
+      return false;
     const { accepted, why } = await walk.visit.ask("calibrate", body);
     talk.say(accepted ? why : `Not taken. ${why}`);
     if (accepted) return true;
-    if (!(await talk.ask(yesOrNo({ id: "again", asks: "Once more", usual: "yes" })))) return false;
+    if (!(await talk.ask(buildYesOrNo({ id: "again", asks: "Once more", usual: "yes" })))) return false;
   }
+}
+
+/** What would be changed, before it is. */
+function differenceWords({ reads, temperatureC }: SessionStatus, referenceC: number | undefined): string {
+  if (reads === null) return "There is no reading just now.";
+  if (referenceC !== undefined) {
+    return `It reads ${reads.toFixed(2)} °C beside ${referenceC.toFixed(2)} °C: ${(referenceC - reads).toFixed(2)} K would be added.`;
+  }
+  if (temperatureC === null) return "There is no second reading just now.";
+  return `They read ${reads.toFixed(2)} °C and ${temperatureC.toFixed(2)} °C: ${Math.abs(reads - temperatureC).toFixed(2)} K between them would be removed.`;
 }
 
 /** Watches the reading anew until it stands still; false = the keeper does not want to wait. */
@@ -146,7 +176,7 @@ async function untilSteady({ visit, talk }: Walk): Promise<boolean> {
       return { shows: readingWords(session), says: null, isDone: session.steady };
     });
     if (seen === "seen") return calibrationOf(visit).session !== null;
-    const waits = yesOrNo({ id: "wait", asks: "It has to stand still first. Wait on", usual: "yes" });
+    const waits = buildYesOrNo({ id: "wait", asks: "It has to stand still first. Wait on", usual: "yes" });
     if (!(await talk.ask(waits))) return false;
   }
 }
@@ -161,7 +191,7 @@ function readingWords({ session, reads, temperatureC, steady, watchedMs, neededM
 /** Asks, sends, and asks again when it is refused; false = the keeper gives it up. */
 async function repeated({ visit, talk }: Walk, asks: string, body: Record<string, unknown>): Promise<boolean> {
   for (;;) {
-    if (!(await talk.ask(yesOrNo({ id: String(body.step), asks, usual: "yes" })))) return false;
+    if (!(await talk.ask(buildYesOrNo({ id: String(body.step), asks, usual: "yes" })))) return false;
     const { accepted, why } = await visit.ask("calibrate", body);
     talk.say(accepted ? why : `Not yet. ${why}`);
     if (accepted) return true;
@@ -176,12 +206,12 @@ async function isSettled(walk: Walk, isFound: boolean): Promise<boolean> {
     return true;
   }
   sayTaken(walk);
-  if (await talk.ask(yesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" }))) {
+  if (await talk.ask(buildYesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" }))) {
     const { accepted, why } = await visit.ask("calibrate", { step: "accept" });
     talk.say(accepted ? why : `Not yet. ${why}`);
     if (accepted) return true;
     await soon(() => !calibrationOf(visit).session?.dry);
-    if (await talk.ask(yesOrNo({ id: "repeat", asks: "Do it once more", usual: "yes" }))) return false;
+    if (await talk.ask(buildYesOrNo({ id: "repeat", asks: "Do it once more", usual: "yes" }))) return false;
   }
   await giveUp(walk);
   return true;
@@ -219,23 +249,34 @@ const MARK_WORDS = {
   "pump-off-level-mm": "Level with the return pump off, above the working mark",
 } as const;
 
-/** Marks measured with a ruler; each may be left as it is. */
+/** Marks measured with a ruler; each may be left as it is, and none changes before all are looked at together. */
 export async function walkMarks(walk: Walk): Promise<void> {
-  walk.talk.say("\nMeasure with a ruler from the working mark, the level at which the working float reads full.");
-  for (const mark of MARKS) await askMark(walk, mark);
+  const { visit, talk, by } = walk;
+  talk.say("\nMeasure with a ruler from the working mark, the level at which the working float reads full.");
+  const measured: [mark: Mark, mm: number][] = [];
+  for (const mark of MARKS) {
+    const mm = await askMark(walk, mark);
+    if (mm !== null) measured.push([mark, mm]);
+  }
+  if (measured.length === 0) return talk.say("Everything stays as it is.");
+  const { length } = talk.spoken;
+  for (const [mark, mm] of measured) {
+    const { value } = calibrationOf(visit).inForce[mark];
+    talk.say(`- ${MARK_WORDS[mark]}: ${length.format(mm)}, before ${length.format(value)}`);
+  }
+  if (!(await talk.ask(buildYesOrNo({ id: "accept", asks: "Shall this count from now on", usual: "yes" })))) {
+    return talk.say("Nothing was changed.");
+  }
+  for (const [mark, mm] of measured) {
+    const { accepted, why } = await visit.ask("calibrate", { step: "mark", mark, mm, by });
+    talk.say(accepted ? why : `Refused. ${why}`);
+  }
 }
 
-async function askMark({ visit, talk, by }: Walk, mark: Mark): Promise<void> {
+function askMark({ visit, talk }: Walk, mark: Mark): Promise<number | null> {
+  const { length } = talk.spoken;
   const { value } = calibrationOf(visit).inForce[mark];
-  const mm = await talk.ask(measuredOrLeft(mark, value));
-  if (mm === null) return;
-  const { accepted, why } = await visit.ask("calibrate", { step: "mark", mark, mm, by });
-  talk.say(accepted ? why : `Refused. ${why}`);
+  const asks = `${MARK_WORDS[mark]}; now ${length.format(value)}`;
+  const question = buildQuantity({ id: mark, asks }, length, { least: -300, most: 300 });
+  return talk.ask({ ...allowWord(question, "leave-it"), usual: "leave-it" });
 }
-
-const measuredOrLeft = (mark: Mark, value: number) =>
-  custom<number | null>({ id: mark, asks: `${MARK_WORDS[mark]}, in mm; now ${value}`, usual: "leave it" }, (answer) => {
-    if (answer === "leave it") return { value: null };
-    const mm = numberIn(answer, "mm");
-    return mm !== null && Math.abs(mm) <= 300 ? { value: mm } : { expected: "millimetres, −300 to 300" };
-  });

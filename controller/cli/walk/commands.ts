@@ -3,16 +3,17 @@ import { Argument, Command, Option } from "commander";
 import { CAUTIONS, PROOF_PARTS, type ProofPart, type Session } from "../../../shared/contract/index.ts";
 import { atTank } from "../at-tank/commands.ts";
 import { NoVisit, type Visit } from "../at-tank/visit.ts";
-import { line, yesOrNo } from "../init/questions.ts";
+import { buildText, buildYesOrNo } from "../conversation/question.ts";
+import { canAsk, Left, thisTerminal } from "../conversation/terminal.ts";
+import { fetchUnits } from "../status/fetch-units.ts";
 import { typed, type Where } from "../typed.ts";
 import { CALIBRATE_WORDS, SessionOver, walkMarks, walkSession } from "./calibrate.ts";
 import { createHands } from "./hands.ts";
-import { openLines } from "./lines.ts";
 import { lookAtLocks } from "./locked.ts";
 import { walkParts, wantedParts } from "./prove.ts";
 import { calibrationOf, provingOf } from "./status.ts";
 import { calibrationLines, proofLines } from "./table.ts";
-import { Left, openTalk, type Talk } from "./talk.ts";
+import { openTalk, type Talk } from "./talk.ts";
 import type { Walk } from "./walk.ts";
 
 interface Options extends Where {
@@ -94,8 +95,9 @@ async function walking(
   again: string,
   along: (walk: Walk) => Promise<void>,
 ): Promise<void> {
-  const lines = openLines(process.stdin, process.stdout);
-  const talk = openTalk({ lines, output: process.stdout, onTold: visit.onTold, isGone: visit.isGone });
+  if (!canAsk(thisTerminal)) throw new NoVisit("This is done with questions at a terminal, and this is none.");
+  const units = await fetchUnits(visit.greeting.address);
+  const talk = openTalk({ terminal: thisTerminal, units, onTold: visit.onTold, isGone: visit.isGone });
   const hands = createHands(visit, talk, (words) => typed(words, options));
   try {
     const by = await greet(visit, talk, options);
@@ -109,8 +111,6 @@ async function walking(
       const leaving = hands.leaving();
       if (leaving !== null) talk.say(leaving);
     } else throw error;
-  } finally {
-    lines.close();
   }
 }
 
@@ -121,12 +121,14 @@ async function greet({ greeting }: Visit, talk: Talk, { by }: Options): Promise<
     `${name}${water === "rehearsal" ? ": a rehearsal on simulated water; it proves nothing of real parts" : ""}`,
   );
   for (const caution of CAUTIONS.slice(0, 2)) talk.say(`- ${caution}`);
-  talk.say("Type “later” to leave at any point; nothing is lost. Enter during a watch goes on without it.");
+  talk.say(
+    "Type “leave” to leave at any point; nothing is lost. `?` explains a question; Enter during a watch goes on without it.",
+  );
   const away = process.env.SSH_CONNECTION === undefined ? "" : "You are connected from elsewhere. ";
-  const stands = yesOrNo({
+  const stands = buildYesOrNo({
     id: "at-tank",
     asks: "Do you stand at the tank, with the water in sight",
-    why: `\n${away}Parts are proven by somebody who sees them.`,
+    tells: `${away}Parts are proven by somebody who sees them.`,
   });
   if (!(await talk.ask(stands))) {
     talk.say("Then nothing is asked of the tank. Come back when you stand beside it.");
@@ -134,7 +136,7 @@ async function greet({ greeting }: Visit, talk: Talk, { by }: Options): Promise<
   }
   if (by !== undefined) return by;
   return talk.ask(
-    line(
+    buildText(
       { id: "by", asks: "Your name or initials, kept with what you prove", usual: userInfo().username.slice(0, 40) },
       "1 to 40 letters, digits and signs",
       (answer) => /^[\p{L}\p{N}\p{P} ]{1,40}$/u.test(answer),

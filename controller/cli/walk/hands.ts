@@ -1,5 +1,5 @@
 import type { Visit } from "../at-tank/visit.ts";
-import { choice, yesOrNo } from "../init/questions.ts";
+import { buildChoice, buildYesOrNo } from "../conversation/question.ts";
 import { typed } from "../typed.ts";
 import { soon } from "./soon.ts";
 import type { Talk } from "./talk.ts";
@@ -21,10 +21,11 @@ export function createHands(visit: Visit, talk: Talk, command: (words: string) =
   return {
     async in() {
       if (active()) return true;
-      const wanted = yesOrNo({
+      const wanted = buildYesOrNo({
         id: "hold",
         asks: `Start a hold of ${HOLD_MINUTES} minutes`,
-        why: "Hands go in: a hold keeps pump and heater off, and keeps a lifted float from locking anything. Unplug mains devices that you could touch.",
+        tells:
+          "Hands go in: a hold keeps pump and heater off, and keeps a lifted float from locking anything. Unplug mains devices that you could touch.",
         usual: "yes",
       });
       if (!(await talk.ask(wanted))) return false;
@@ -35,10 +36,10 @@ export function createHands(visit: Visit, talk: Talk, command: (words: string) =
     },
     async out() {
       if (active()) {
-        const over = yesOrNo({
+        const over = buildYesOrNo({
           id: "end-hold",
           asks: "Are all hands out, and may the hold end",
-          why: ours ? "Nothing runs while the hold lasts." : "Somebody started a hold: nothing runs while it lasts.",
+          tells: ours ? "Nothing runs while the hold lasts." : "Somebody started a hold: nothing runs while it lasts.",
           usual: "yes",
         });
         if (!(await talk.ask(over))) return;
@@ -59,11 +60,12 @@ export function createHands(visit: Visit, talk: Talk, command: (words: string) =
 /** After a hold the water may be low, and pouring waits until somebody says why. */
 async function answerQuestion(visit: Visit, talk: Talk, command: (words: string) => string): Promise<void> {
   const answer = await talk.ask(
-    choice(
+    buildChoice(
       {
         id: "why-low",
         asks: "The water is low after the hold. Why",
-        why: "Fresh water in the place of salt water would thin the sea. If salt water left the tank, put it back first.",
+        tells:
+          "Fresh water in the place of salt water would thin the sea. If salt water left the tank, put it back first.",
         usual: "unsure",
       },
       ["evaporation", "salt-water-added", "unsure"],

@@ -1,6 +1,7 @@
-import { MACHINE_WORDS, MACHINES, PROOF_PARTS } from "../../../shared/contract/index.ts";
+import { MACHINE_WORDS, MACHINES, PROOF_PARTS, REASONS } from "../../../shared/contract/index.ts";
 import type { Visit } from "../at-tank/visit.ts";
-import { custom, numberIn, yesOrNo } from "../init/questions.ts";
+import { allowWord, buildYesOrNo } from "../conversation/question.ts";
+import { buildQuantity } from "../values/questions.ts";
 import { provingOf } from "./status.ts";
 import type { Talk } from "./talk.ts";
 
@@ -13,7 +14,8 @@ export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): P
     const latch = visit.text(`${machine}/latch`);
     // A heater that only heats carefully for something that was found may be run.
     if (latch === "" || (machine !== "top-off" && visit.text(`${machine}/state`) !== "locked")) continue;
-    talk.say(`\n${MACHINE_WORDS[machine]} is locked. ${latch}${isFirst ? firstWords(visit) : ""}`);
+    const isNew = isFirst && latch === REASONS["memory-lost"] && isNewBox(visit);
+    talk.say(isNew ? `\n${NEW_BOX}` : `\n${MACHINE_WORDS[machine]} is locked. ${latch}`);
     const isClearable = () => visit.text(`${machine}/clearable`) === "true";
     if (!isClearable()) {
       talk.say(
@@ -24,7 +26,7 @@ export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): P
       if (seen === "passed") continue;
     }
     if (machine === "top-off" && isFirst) await handTest(visit, talk);
-    const looked = yesOrNo({
+    const looked = buildYesOrNo({
       id: `clear ${machine}`,
       asks: "Have you looked at the water, and may the lock be cleared",
     });
@@ -34,29 +36,32 @@ export async function lookAtLocks(visit: Visit, talk: Talk, isFirst: boolean): P
   }
 }
 
-/** A box that never ran has no memory to lose, and its keeper nothing to be frightened of. */
-function firstWords(visit: Visit): string {
+/** Every part that is fitted has never been proven: nothing ever ran here. */
+function isNewBox(visit: Visit): boolean {
   const { parts } = provingOf(visit);
-  return PROOF_PARTS.every((part) => ["never", "not-fitted"].includes(parts[part].standing))
-    ? " At a first start there is none yet, and that is always so."
-    : "";
+  return PROOF_PARTS.every((part) => ["never", "not-fitted"].includes(parts[part].standing));
 }
 
+/** A box that never ran has no memory to lose, and its keeper nothing to be frightened of. */
+const NEW_BOX =
+  "This box is new to Evenbrine. Before it pours for the first time it wants to know how salty the water is, and that " +
+  "somebody has looked at it.";
+
 async function handTest(visit: Visit, talk: Talk): Promise<void> {
-  const salinity = await talk.ask(
-    custom<number | null>(
-      {
-        id: "hand-test",
-        asks: "Salinity that you measured just now, such as 35.0",
-        why: "The controller counts its litres from a salinity that was measured by hand, not from its probe.",
-        usual: "skip",
-      },
-      (answer) => {
-        if (answer.toLowerCase() === "skip") return { value: null };
-        const value = numberIn(answer, "");
-        return value !== null && value >= 5 && value <= 42 ? { value } : { expected: "practical salinity, 5 to 42" };
-      },
+  const salinity = await talk.ask({
+    ...allowWord(
+      buildQuantity(
+        {
+          id: "hand-test",
+          asks: "Salinity that you measured just now, such as 35.0",
+          why: "The controller counts its litres from a salinity that was measured by hand, not from its probe.",
+        },
+        talk.spoken.plain,
+        { least: 5, most: 42 },
+      ),
+      "skip",
     ),
-  );
+    usual: "skip",
+  });
   if (salinity !== null) talk.say((await visit.ask("hand-test", { salinity })).why);
 }

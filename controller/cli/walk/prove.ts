@@ -11,9 +11,10 @@ import {
   WALK,
 } from "../../../shared/contract/index.ts";
 import type { Visit } from "../at-tank/visit.ts";
-import { choice, custom, numberIn, yesOrNo } from "../init/questions.ts";
+import { allowWord, buildChoice, buildYesOrNo } from "../conversation/question.ts";
+import { buildQuantity } from "../values/questions.ts";
 import { walkSession } from "./calibrate.ts";
-import { type Judgement, judge, NOT_SEEN } from "./judged.ts";
+import { judge } from "./judge.ts";
 import { lookAtLocks } from "./locked.ts";
 import { seenWords } from "./seen.ts";
 import { soon } from "./soon.ts";
@@ -50,10 +51,10 @@ async function afterwards(walk: Walk, part: ProofPart): Promise<void> {
   if (after !== null) walk.talk.say(after);
   const { parts } = provingOf(walk.visit);
   if (part !== "thermometer-2" || parts["thermometer-1"].standing !== "proven") return;
-  const together = yesOrNo({
+  const together = buildYesOrNo({
     id: "offset",
     asks: "Remove the difference between the two thermometers now",
-    why: "Two thermometers that agree tell a failed one; both must hang in the same water.",
+    tells: "Two thermometers that agree tell a failed one; both must hang in the same water.",
     usual: "yes",
   });
   if (await walk.talk.ask(together)) await walkSession(walk, "thermometers");
@@ -109,22 +110,12 @@ async function untilAtRest({ visit, talk }: Walk): Promise<void> {
   }));
 }
 
-const askSeconds = (talk: Talk, part: ProvingRun): Promise<number | null> =>
-  talk.ask(
-    custom<number | null>(
-      { id: `run ${part}`, asks: `Ready? Seconds (${spanOf(part)}), or skip`, usual: String(USUAL_RUN_S[part]) },
-      (answer) => {
-        if (/^s(kip)?$/i.test(answer)) return { value: null };
-        const value = numberIn(answer, "s");
-        return value !== null && value >= RUN_LEAST_S[part] && value <= RUN_MOST_S[part]
-          ? { value }
-          : { expected: `${spanOf(part)} seconds, or skip` };
-      },
-    ),
-  );
-
-const spanOf = (part: ProvingRun): string =>
-  RUN_LEAST_S[part] === RUN_MOST_S[part] ? `${RUN_MOST_S[part]}` : `${RUN_LEAST_S[part]} to ${RUN_MOST_S[part]}`;
+async function askSeconds(talk: Talk, part: ProvingRun): Promise<number | null> {
+  const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
+  const words = { id: `run ${part}`, asks: "Ready? For how long" };
+  const question = allowWord(buildQuantity(words, talk.spoken.seconds, { least, most }), "skip");
+  return talk.ask({ ...question, usual: `${USUAL_RUN_S[part]} s` });
+}
 
 /** True = the run went to its end and can be judged. */
 async function runAndWatch({ visit, talk }: Walk, part: ProvingRun, seconds: number): Promise<boolean> {
@@ -163,32 +154,16 @@ const PHASE_WORDS = { "waiting-for-disk": "waiting for the disk", running: "runn
 /** True = there is nothing more to do for this part now. */
 async function sayProven(walk: Walk, part: ProofPart): Promise<boolean> {
   const { visit, talk, by } = walk;
-  const judgement = part === "pump-off-level" ? await levelSeen(walk) : await judge(part, talk);
-  if (judgement === null) {
-    talk.say(NOT_SEEN[part] ?? "It stays unproven.");
-    return true;
-  }
+  const now = part === "pump-off-level" ? calibrationOf(visit).inForce["pump-off-level-mm"].value : null;
+  const judgement = await judge(part, talk, now);
+  if (judgement === null) return true;
   const { accepted, why } = await visit.ask("proven", { part, by, ...judgement });
   talk.say(accepted || why.startsWith("Not proven") ? why : `Not proven. ${why}`);
   // The word of it and the state that it made come one after the other.
   if (accepted) await soon(() => isProvenNow(visit, part) || !provingOf(visit).parts[part].ready);
   if (isProvenNow(visit, part)) return true;
-  const again = await talk.ask(choice({ id: `again ${part}`, asks: "Once more", usual: "yes" }, ["yes", "skip"]));
+  const again = await talk.ask(buildChoice({ id: `again ${part}`, asks: "Once more", usual: "yes" }, ["yes", "skip"]));
   return again === "skip";
-}
-
-/** Measured while it stands there: it is a mark from now on. */
-async function levelSeen({ visit, talk }: Walk): Promise<Judgement> {
-  const { value } = calibrationOf(visit).inForce["pump-off-level-mm"];
-  const asks = `How far does the water stand above the working mark, in mm; until now ${value}`;
-  const mm = await talk.ask(
-    custom<number | null>({ id: "pump-off-level-mm", asks, usual: "not measured" }, (answer) => {
-      if (answer === "not measured") return { value: null };
-      const read = numberIn(answer, "mm");
-      return read !== null && Math.abs(read) <= 300 ? { value: read } : { expected: "millimetres, −300 to 300" };
-    }),
-  );
-  return mm === null ? {} : { mm };
 }
 
 const JUST_NOW_MS = 60_000;

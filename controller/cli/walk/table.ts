@@ -12,6 +12,7 @@ import {
   SECOND_HEATER_PROOFS,
   SESSION_WORDS,
 } from "../../../shared/contract/index.ts";
+import { alignColumns } from "../status/status.ts";
 
 /** What is proven, when, by whom, with what reading; and what stays off and why. */
 export function proofLines(status: ProvingStatus, nowMs: number): string[] {
@@ -26,7 +27,7 @@ export function proofLines(status: ProvingStatus, nowMs: number): string[] {
       readingWords(proof),
     ];
   });
-  const lines = columns([["part", "state", "when", "by", "reading"], ...rows]);
+  const lines = alignColumns([["part", "state", "when", "by", "reading"], ...rows]);
   const missing = PROOF_PARTS.filter(
     (part) => status.parts[part].standing === "not-fitted" && !NOBODY_MISSES.includes(part),
   );
@@ -94,9 +95,9 @@ export function calibrationLines({ inForce, session, entries }: CalibrationStatu
     entry.by ?? "",
     withWords(entry),
   ]);
-  const lines = columns([["what", "in force", "from", "since"], ...values]);
+  const lines = alignColumns([["what", "in force", "from", "since"], ...values]);
   if (kept.length === 0) lines.push("", "Nothing was calibrated yet.");
-  else lines.push("", ...columns([["no", "what", "before → after", "state", "when", "by", "with"], ...kept]));
+  else lines.push("", ...alignColumns([["no", "what", "before → after", "state", "when", "by", "with"], ...kept]));
   if (session !== null) lines.push("", `A session is open: ${SESSION_WORDS[session.session]}. It can be gone on with.`);
   return lines;
 }
@@ -131,14 +132,4 @@ function withWords({ standards, lot, temperatureC }: CalibrationEntry): string {
 function amount(value: number, unit: string): string {
   const digits = (Math.abs(value) >= 10 ? value.toFixed(1) : value.toFixed(3)).replace(/\.?0+$/, "");
   return unit === "" ? digits : `${digits} ${unit}`;
-}
-
-function columns(rows: readonly (readonly string[])[]): string[] {
-  const widths = (rows[0] ?? []).map((_, index) => Math.max(...rows.map((row) => row[index]?.length ?? 0)));
-  return rows.map((row) =>
-    row
-      .map((cell, index) => cell.padEnd(widths[index] as number))
-      .join("  ")
-      .trimEnd(),
-  );
 }

@@ -1,5 +1,5 @@
-import { OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import { FLOW_MARGIN, type Settings } from "../../../shared/settings/index.ts";
+import { OUTPUT_PARTS, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { FLOW_MARGIN, hasGuardFirmware, REST_OPTIONS, type Settings } from "../../../shared/settings/index.ts";
 import { portOfPin } from "../../../shared/settings/wiring.ts";
 import { openPins, pinWords } from "./pins.ts";
 
@@ -8,7 +8,6 @@ export const adviceOn = (settings: Settings): string[] => [
   ...benchAdvice(settings),
   ...floatAdvice(settings),
   ...openPinAdvice(settings),
-  ...guardAdvice(settings),
   ...levelAdvice(settings),
   ...thermometerAdvice(settings),
   ...weldAdvice(settings),
@@ -39,35 +38,6 @@ const openPinAdvice = (settings: Settings): string[] =>
       : [`Leave ${open.join(" and ")} of ${board} unconnected: standard firmware reports its contacts by them.`];
   });
 
-/** Pins that the guard firmware of the wiring notes is built for. */
-export const GUARD_PINS: Readonly<Record<OutputPart, number>> = {
-  "top-off-pump": 8,
-  "water-guard": 9,
-  "heater-1": 10,
-  "heat-guard": 11,
-  "heater-2": 12,
-  "heat-guard-2": 13,
-};
-
-const hasGuardFirmware = ({ boards }: Settings, name: string): boolean => {
-  const board = boards[name];
-  return board?.kind === "firmata" && board.firmware === "guard";
-};
-
-const guardAdvice = (settings: Settings): string[] =>
-  OUTPUT_PARTS.flatMap((part) => {
-    const wiring = settings.outputs[part];
-    if (wiring === undefined || !hasGuardFirmware(settings, wiring.board) || wiring.pin === GUARD_PINS[part]) return [];
-    return [`The guard firmware has the ${PART_WORDS[part]} on pin ${GUARD_PINS[part]}, not on ${wiring.pin}.`];
-  });
-
-/** How the guard firmware is built for relays that a low level closes. */
-export const REST_OPTIONS = {
-  "top-off-pump": "PUMP_REST=1",
-  "heater-1": "HEATER_REST=1",
-  "heater-2": "SECOND_HEATER_REST=1",
-} as const;
-
 const levelAdvice = (settings: Settings): string[] =>
   OUTPUT_PARTS.flatMap((part) => {
     const wiring = settings.outputs[part];
@@ -76,10 +46,9 @@ const levelAdvice = (settings: Settings): string[] =>
     if (!hasGuardFirmware(settings, wiring.board)) {
       return [`The ${words} closes on a low pin: at power-on, before Evenbrine speaks, it may close for a moment.`];
     }
-    const option = (REST_OPTIONS as Readonly<Record<string, string>>)[part];
-    return option === undefined
-      ? [`The ${words} is closed by a pulse, so its pin rests low: the settings must say high.`]
-      : [`The ${words} closes on a low pin: build the guard firmware with ${option}.`];
+    // Settings in which a guard is closed by a low pin are refused: it is closed by a pulse.
+    const option = REST_OPTIONS[part as keyof typeof REST_OPTIONS];
+    return [`The ${words} closes on a low pin: build the guard firmware with ${option}.`];
   });
 
 function thermometerAdvice({ inputs }: Settings): string[] {

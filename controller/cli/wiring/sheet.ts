@@ -1,14 +1,11 @@
-import { GUARD_OF, HEATER_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
-import {
-  allowedDilutionL,
-  type BoxBudget,
-  boxBudget,
-  FLOW_MARGIN,
-  type Settings,
-} from "../../../shared/settings/index.ts";
+import { GUARD_OF, HEATER_PARTS, OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
+import { type BoxBudget, boxBudget, describeSetting, type Settings } from "../../../shared/settings/index.ts";
+import type { KeeperUnits } from "../../../shared/units/index.ts";
+import { describeBox } from "../box-words.ts";
 import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
 import { outputRows } from "./output-rows.ts";
+import { pinWords } from "./pins.ts";
 
 /** One part on the sheet: where its wires end, what they do, and what a broken one does. */
 export interface Row {
@@ -29,8 +26,13 @@ export interface Row {
 
 export interface Group {
   readonly board: string;
+  /** A board with pins; else a bus or a line, with these wires. */
+  readonly isPinned: boolean;
+  readonly wires: string;
   readonly words: string;
   readonly rows: readonly Row[];
+  /** What senses power behind a contact, on a pin of this board. */
+  readonly sensors: readonly Pick<Row, "words" | "terminal" | "drawing">[];
 }
 
 /** Pump and heaters as chains of switches: every link must be closed. */
@@ -43,8 +45,13 @@ export interface Sheet {
   readonly tank: string;
   readonly groups: readonly Group[];
   readonly chains: readonly Chain[];
-  readonly budget: BoxBudget;
-  readonly budgetLines: readonly string[];
+  readonly units: KeeperUnits;
+  /** Null = nothing is poured. */
+  readonly budget: BoxBudget | null;
+  /** What the settings mean for the box. */
+  readonly boxLines: readonly string[];
+  /** What has to be measured before anything is run. */
+  readonly toMeasure: readonly string[];
   /** What dies with the computer, and what does not. */
   readonly whenItDies: string;
   readonly advice: readonly string[];
@@ -52,23 +59,48 @@ export interface Sheet {
 }
 
 /** Everything that stands on the wiring sheet of these settings. */
-export function sheetOf(settings: Settings): Sheet {
+export function sheetOf(settings: Settings, toMeasure: readonly string[] = []): Sheet {
   const rows = [...inputRows(settings), ...outputRows(settings)];
   return {
     tank: settings.tank.name,
     groups: Object.keys(settings.boards).map((board) => ({
       board,
+      isPinned: settings.boards[board]?.kind === "firmata",
+      wires: WIRES[settings.boards[board]?.kind ?? "firmata"],
       words: boardWords(settings, board),
       rows: rows.filter((row) => row.board === board),
+      sensors: sensorsOn(settings, board),
     })),
     chains: chainsOf(settings),
-    budget: boxBudget(settings),
-    budgetLines: budgetLines(settings),
+    units: settings.units,
+    budget: settings.outputs["top-off-pump"] === undefined ? null : boxBudget(settings),
+    boxLines: describeBox(settings),
+    toMeasure: toMeasure.map(describeSetting),
     whenItDies: whenItDies(settings),
     advice: adviceOn(settings),
     missing: missingParts(settings),
   };
 }
+
+const sensorsOn = ({ outputs }: Settings, board: string): Group["sensors"] =>
+  OUTPUT_PARTS.flatMap((part) => {
+    const sensed = outputs[part]?.sensed;
+    if (sensed?.board !== board) return [];
+    return [
+      {
+        words: `power behind ${PART_WORDS[part]}`,
+        terminal: pinWords(sensed.pin),
+        drawing: sensed.closedWhen === "off" ? "closed-contact" : "open-contact",
+      },
+    ];
+  });
+
+const WIRES = {
+  firmata: "",
+  "one-wire": "3.3 V, data, ground; 4.7 kΩ from data to 3.3 V",
+  modbus: "A, B, ground; 120 Ω at both ends of a long line",
+  text: "its own cable",
+} as const;
 
 function boardWords({ boards }: Settings, name: string): string {
   const board = boards[name];
@@ -109,44 +141,7 @@ function chainsOf({ outputs }: Settings): Chain[] {
   return chains;
 }
 
-export const litres = (value: number): string => `${value.toFixed(1)} L`;
-
-function budgetLines(settings: Settings): string[] {
-  const { tank, topOff, heat, targets } = settings;
-  const budget = boxBudget(settings);
-  const sliceS = topOff.sliceMl / 1000 / (topOff.provenFlowLPerMin / 60);
-  const accepted = topOff.reservoirL > budget.largestReservoirL && topOff.largeReservoirAccepted;
-  return [
-    `Largest reservoir ${litres(budget.largestReservoirL)}: ${budget.because}.`,
-    `Yours ${litres(topOff.reservoirL)}, ${budget.autonomyDays.toFixed(1)} days at ${topOff.evaporationLPerDay} L a day.`,
-    ...fanLines(settings),
-    ...(accepted ? [`Larger than the box can take; accepted: “${accepted}”`] : []),
-    `Top-off: at most ${topOff.dailyBudgetL} L a day, ${topOff.sliceMl} mL (${sliceS.toFixed(0)} s) at once.`,
-    `Heat: ${targets.temperatureC} °C, cut-out ${heat.cutOutC} °C, ${heaterWords(settings)} in ${tank.netVolumeL} L.`,
-  ];
-}
-
-const heaterWords = ({ heat: { heaterW, secondHeater } }: Settings): string =>
-  secondHeater === null ? `${heaterW} W` : `${heaterW} W and ${secondHeater.heaterW} W`;
-
-/** What the fan takes beyond the evaporation that is sure without it counts as unexplained until a hand test. */
-function fanLines(settings: Settings): string[] {
-  const { topOff } = settings;
-  const { fan } = topOff;
-  if (fan === null) return [];
-  const chargedL = Math.min(FLOW_MARGIN * fan.evaporationLPerDay, topOff.dailyBudgetL);
-  const excessL = chargedL - topOff.evaporationLPerDay * topOff.lowestEvaporationShare;
-  const days =
-    excessL > 0
-      ? ` After ${(allowedDilutionL(settings) / excessL).toFixed(1)} such days top-off waits for a hand test.`
-      : "";
-  return [
-    `Fan above ${fan.aboveC} °C: ${fan.evaporationLPerDay} L a day, ` +
-      `${(topOff.reservoirL / fan.evaporationLPerDay).toFixed(1)} days. No budget grows with it.${days}`,
-  ];
-}
-
-function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
+export function whenItDies({ boards, outputs, independentGuard, attendedMinutes }: Settings): string {
   const carriers = new Set(Object.values(outputs).flatMap((output) => output?.board ?? []));
   if (carriers.size === 0) return "No output is wired: nothing can be left on.";
   const holding = [...carriers].filter((name) => {

@@ -1,202 +1,218 @@
-import { escaped, STYLE, SYMBOLS } from "./drawing.ts";
-import { type Chain, type Group, litres, type Row, type Sheet } from "./sheet.ts";
-import { wrapped } from "./wrapped.ts";
+import { formatVolume } from "../../../shared/units/index.ts";
+import { wrapWords } from "../wrap-words.ts";
+import { cablingBlocks } from "./cabling.ts";
+import { drawLines, drawText, INNER, LETTER, LINE, SYMBOLS } from "./drawing.ts";
+import { type Block, drawPages } from "./pages.ts";
+import type { Chain, Group, Row, Sheet } from "./sheet.ts";
 
-/** A4 upright in fifths of a millimetre. What does not fit is made smaller as a whole, never cut. */
-const PAGE = { width: 1050, height: 1485, margin: 44 };
-const INNER = PAGE.width - 2 * PAGE.margin;
-const LINE = 16;
-/** Left edge and characters of each column. */
+/** Left edge of each column, and how many letters it holds. */
 const COLUMNS = {
-  terminal: { x: 0, most: 12 },
-  drawing: { x: 104, most: 0 },
-  part: { x: 214, most: 19 },
-  wiring: { x: 344, most: 32 },
-  broken: { x: 550, most: 30 },
-  safe: { x: 748, most: 14 },
-  seen: { x: 852, most: 14 },
+  terminal: { x: 0, most: 17 },
+  drawing: { x: 162, most: 0 },
+  wiring: { x: 272, most: 36 },
+  reads: { x: 592, most: 25 },
+  seen: { x: 826, most: 12 },
 } as const;
 
-interface Block {
-  readonly height: number;
-  readonly draw: (y: number) => string;
+export interface Drawn {
+  readonly mark: string;
+  readonly date: string;
 }
 
-/** The sheet on one page of A4. */
-export function svgOf(sheet: Sheet, { mark, date }: { readonly mark: string; readonly date: string }): string {
-  const blocks = [
-    headBlock(sheet, mark, date),
+/** The sheet on pages of A4: the picture of the cabling, every terminal, and what the settings mean for the box. */
+export function drawSheet(sheet: Sheet, { mark, date }: Drawn): string[] {
+  const blocks: Block[] = [
     cautionBlock(),
-    columnHeads(),
-    ...sheet.groups.flatMap((group) => [groupBlock(group), ...group.rows.map(rowBlock)]),
+    titleBlock("Cabling"),
+    ...cablingBlocks(sheet.groups),
+    ...noteBlocks(sheet),
     ...(sheet.chains.length > 0 ? [titleBlock("Every link must be closed")] : []),
     ...sheet.chains.map(chainBlock),
-    budgetBlock(sheet),
-    listBlock("When the computer dies", [sheet.whenItDies]),
-    ...(sheet.advice.length > 0 ? [listBlock("Look at this", sheet.advice, "! ")] : []),
-    ...(sheet.missing.length > 0 ? [listBlock("Not fitted", [`${sheet.missing.join("; ")}.`])] : []),
+    ...tableBlocks(sheet.groups),
+    ...boxBlocks(sheet),
+    ...listBlocks("When the computer dies", [sheet.whenItDies]),
+    ...listBlocks("Look at this", sheet.advice, "! "),
+    ...listBlocks("Not fitted", sheet.missing),
     signBlock(),
   ];
-  let y: number = PAGE.margin;
-  const drawn = blocks.map((block) => {
-    const here = block.draw(y);
-    y += block.height;
-    return here;
-  });
-  const height = Math.max(PAGE.height, y + PAGE.margin);
-  return [
-    `<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 ${PAGE.width} ${height}">`,
-    `<title>Wiring sheet of ${escaped(sheet.tank)}</title><style>@page { size: A4; margin: 0 }${STYLE}</style>`,
-    `<rect class="paper" width="${PAGE.width}" height="${height}"/><g transform="translate(${PAGE.margin} 0)">`,
-    ...drawn,
-    "</g></svg>",
-    "",
-  ].join("\n");
+  return drawPages(blocks, { title: `Wiring sheet: ${sheet.tank}`, mark: `settings ${mark}, drawn ${date}` });
 }
 
-const text = (x: number, y: number, words: string, look = ""): string =>
-  `<text x="${x}" y="${y}"${look && ` class="${look}"`}>${escaped(words)}</text>`;
-
-const lines = (x: number, y: number, all: readonly string[], look = ""): string =>
-  all.map((line, index) => text(x, y + index * LINE, line, look)).join("");
-
-const headBlock = ({ tank }: Sheet, mark: string, date: string): Block => ({
-  height: 58,
-  draw: (y) =>
-    text(0, y + 28, `Wiring sheet: ${tank}`, "h1") + text(0, y + 48, `Settings ${mark}, drawn ${date}`, "key"),
+const titleBlock = (title: string): Block => ({
+  height: 40,
+  keepsWithNext: true,
+  draw: (y) => drawText(0, y + 28, title, "h2"),
 });
 
 const cautionBlock = (): Block => {
-  const words = wrapped(
+  const words = wrapWords(
     "Mains and salt water kill. Mains work by a licensed electrician under your local code, behind residual-current " +
       "protection; drip loops; certified appliances; unplug before hands go in. This is not a certified safety device: " +
       "keep the heater's own thermostat, a high float in series with the pump, a reservoir no larger than the box can take.",
-    138,
+    Math.floor((INNER - 80) / (LETTER + 0.6)),
   );
+  const inside = words.length * LINE;
   return {
-    height: words.length * LINE + 26,
+    height: inside + 34,
     draw: (y) =>
-      `<rect class="frame" x="1" y="${y + 4}" width="${INNER - 2}" height="${words.length * LINE + 12}"/>` +
-      `<path class="wire" d="M26 ${y + 14}l-15 ${words.length * LINE - 6}h30z"/>` +
-      text(26, y + words.length * LINE + 2, "!", "h2 mid") +
-      lines(58, y + 22, words, "strong"),
+      `<rect class="frame" x="1" y="${y + 4}" width="${INNER - 2}" height="${inside + 16}"/>` +
+      `<path class="wire" d="M34 ${y + 16}l-20 ${Math.min(inside - 8, 46)}h40z"/>` +
+      drawText(34, y + Math.min(inside - 8, 46) + 10, "!", "h2 mid") +
+      drawLines(70, y + 28, words, "strong"),
   };
 };
 
-const columnHeads = (): Block => ({
-  height: 18,
-  draw: (y) =>
-    text(COLUMNS.terminal.x, y + 14, "Terminal", "head") +
-    text(COLUMNS.drawing.x, y + 14, "Dry, unpowered", "head") +
-    text(COLUMNS.part.x, y + 14, "Part", "head") +
-    text(COLUMNS.wiring.x, y + 14, "Contact and wires", "head") +
-    text(COLUMNS.broken.x, y + 14, "An open or a shorted wire reads", "head") +
-    text(COLUMNS.safe.x, y + 14, "Safe state", "head") +
-    text(COLUMNS.seen.x, y + 14, "Seen to work", "head"),
-});
+/** What a picture cannot say. */
+function noteBlocks({ groups }: Sheet): Block[] {
+  const keys = groups.flatMap(({ rows }) => rows.map(({ key }) => key));
+  const notes = [
+    ...(keys.includes("working-float") && keys.includes("high-float")
+      ? ["Working float and high float share no cable, no connector and no port of the board."]
+      : []),
+    ...(groups.some(({ rows }) => rows.some(({ drawing }) => drawing === "guard"))
+      ? [
+          "A guard's pin makes a pulse: between it and the relay stands the pulse driver of wiring-notes/guard/README.md.",
+        ]
+      : []),
+    "A dotted wire is ground. Contacts are drawn as they hang: dry, without power.",
+    "Low voltage and mains in separate boxes; cables under 3 m, apart from mains, with drip loops.",
+  ];
+  return listBlocks(null, notes);
+}
 
-const groupBlock = ({ board, words }: Group): Block => ({
+function tableBlocks(groups: readonly Group[]): Block[] {
+  const under = columnHeads();
+  const blocks = groups.flatMap((group) => [
+    { ...groupBlock(group), under },
+    ...group.rows.map((row) => ({ ...rowBlock(row), under })),
+  ]);
+  return blocks.length === 0 ? [] : [titleBlock("Every terminal"), { ...under, keepsWithNext: true }, ...blocks];
+}
+
+const columnHeads = (): Block => ({
   height: 28,
   draw: (y) =>
-    `<rect class="band" x="-6" y="${y + 3}" width="${INNER + 12}" height="22"/>` +
-    text(0, y + 19, board, "h2") +
-    text(Math.max(COLUMNS.drawing.x, board.length * 10 + 12), y + 19, words),
+    drawText(COLUMNS.terminal.x, y + 18, "Terminal", "key") +
+    drawText(COLUMNS.drawing.x, y + 18, "Dry, no power", "key") +
+    drawText(COLUMNS.wiring.x, y + 18, "Part, contact and wires", "key") +
+    drawText(COLUMNS.reads.x, y + 18, "A wire reads", "key") +
+    drawText(COLUMNS.seen.x, y + 18, "Seen to work", "key"),
 });
 
-function rowBlock(row: Row): Block {
-  const terminal = wrapped(row.terminal, COLUMNS.terminal.most);
-  const part = wrapped(row.words, COLUMNS.part.most);
-  const wiring = wrapped(row.wiring, COLUMNS.wiring.most);
-  const broken =
-    row.broken === row.shorted
-      ? wrapped(`either: ${row.broken}`, COLUMNS.broken.most)
-      : [
-          ...wrapped(`open: ${row.broken}`, COLUMNS.broken.most),
-          ...wrapped(`short: ${row.shorted}`, COLUMNS.broken.most),
-        ];
-  const safe = wrapped(row.safe, COLUMNS.safe.most);
-  const seen = wrapped(row.seen, COLUMNS.seen.most);
-  const most = Math.max(2, terminal.length, part.length + 1, wiring.length, broken.length, safe.length, seen.length);
+function groupBlock({ board, words }: Group): Block {
+  const all = wrapWords(`${board}: ${words}`, Math.floor(INNER / LETTER));
   return {
-    height: most * LINE + 10,
-    draw: (y) => {
-      const first = y + 16;
+    height: all.length * LINE + 16,
+    keepsWithNext: true,
+    draw: (y) =>
+      `<rect class="band" x="-8" y="${y + 4}" width="${INNER + 16}" height="${all.length * LINE + 8}"/>` +
+      drawLines(0, y + 22, all, "strong"),
+  };
+}
+
+function rowBlock(row: Row): Block {
+  const terminal = wrapWords(row.terminal, COLUMNS.terminal.most);
+  const words = wrapWords(row.words, COLUMNS.wiring.most - 2);
+  const wiring = wrapWords(row.wiring, COLUMNS.wiring.most);
+  const reads = [
+    ...(row.broken === row.shorted
+      ? wrapWords(`either: ${row.broken}`, COLUMNS.reads.most)
+      : [
+          ...wrapWords(`open: ${row.broken}`, COLUMNS.reads.most),
+          ...wrapWords(`short: ${row.shorted}`, COLUMNS.reads.most),
+        ]),
+    ...wrapWords(`safe: ${row.safe}`, COLUMNS.reads.most),
+  ];
+  const seen = wrapWords(row.seen, COLUMNS.seen.most);
+  const lines = Math.max(2, terminal.length, words.length + 1 + wiring.length, reads.length, seen.length);
+  return {
+    height: lines * LINE + 14,
+    draw(y) {
+      const first = y + 20;
+      const afterWords = first + words.length * LINE;
       return (
         `<g data-part="${row.key}">` +
-        lines(COLUMNS.terminal.x, first, terminal, "strong") +
-        `<g transform="translate(${COLUMNS.drawing.x} 0)">${SYMBOLS[row.drawing](y + 18)}</g>` +
-        lines(COLUMNS.part.x, first, part, "strong") +
-        text(COLUMNS.part.x, first + part.length * LINE - 1, row.key, "key") +
-        lines(COLUMNS.wiring.x, first, wiring) +
-        lines(COLUMNS.broken.x, first, broken) +
-        lines(COLUMNS.safe.x, first, safe) +
-        `<rect class="wire" x="${COLUMNS.seen.x}" y="${first - 11}" width="12" height="12"/>` +
-        lines(COLUMNS.seen.x + 20, first, seen) +
-        `<path class="line" d="M0 ${y + most * LINE + 7}H${INNER}"/></g>`
+        drawLines(COLUMNS.terminal.x, first, terminal, "strong") +
+        `<g transform="translate(${COLUMNS.drawing.x} 0)">${SYMBOLS[row.drawing](y + 24)}</g>` +
+        drawLines(COLUMNS.wiring.x, first, words, "strong") +
+        drawText(COLUMNS.wiring.x, afterWords - 2, row.key, "key") +
+        drawLines(COLUMNS.wiring.x, afterWords + LINE, wiring) +
+        drawLines(COLUMNS.reads.x, first, reads) +
+        `<rect class="wire" x="${COLUMNS.seen.x}" y="${first - 14}" width="15" height="15"/>` +
+        drawLines(COLUMNS.seen.x + 24, first, seen) +
+        `<path class="line" d="M0 ${y + lines * LINE + 10}H${INNER}"/></g>`
       );
     },
   };
 }
 
-const titleBlock = (title: string): Block => ({ height: 20, draw: (y) => text(0, y + 22, title, "h2") });
-
 function chainBlock({ of, links }: Chain): Block {
   const all = [...links, of];
   const step = INNER / all.length;
+  const words = all.map((link) => wrapWords(link, Math.floor((step - 22) / LETTER)));
+  const lines = Math.max(...words.map(({ length }) => length));
+  const height = lines * LINE + 16;
   return {
-    height: 44,
+    height: height + 16,
     draw: (y) =>
-      `<path class="wire" d="M10 ${y + 28}H${INNER - 10}"/>` +
-      all
-        .map((link, index) => {
+      `<path class="wire" d="M10 ${y + 6 + height / 2}H${INNER - 10}"/>` +
+      words
+        .map((own, index) => {
           const x = index * step;
+          const top = y + 6 + height / 2 - (own.length * LINE) / 2 + LINE - 5;
           return (
-            `<rect class="wire" style="fill:#fff" x="${x + 5}" y="${y + 13}" width="${step - 10}" height="30" rx="3"/>` +
-            text(x + step / 2, y + 33, link, `mid${index === all.length - 1 ? " strong" : ""}`)
+            `<rect class="part" x="${x + 6}" y="${y + 6}" width="${step - 12}" height="${height}" rx="4"/>` +
+            drawLines(x + step / 2, top, own, `mid${index === all.length - 1 ? " strong" : ""}`)
           );
         })
         .join(""),
   };
 }
 
-function budgetBlock({ budget, budgetLines }: Sheet): Block {
+function boxBlocks(sheet: Sheet): Block[] {
+  if (sheet.toMeasure.length > 0) {
+    return listBlocks("Still to be measured, before anything runs", sheet.toMeasure, "□ ");
+  }
+  if (sheet.budget === null) return listBlocks("What it means for the box", sheet.boxLines);
+  const { byRimL, byBlockedWeirL, byDilutionL, largestReservoirL } = sheet.budget;
   const limits: [number, string][] = [
-    [budget.byRimL, "to the rim, return pump off"],
-    [budget.byBlockedWeirL, "display, weir blocked"],
-    [budget.byDilutionL, "lowers salinity by 1"],
+    [byRimL, "to the rim, return pump off"],
+    [byBlockedWeirL, "display, weir blocked"],
+    [byDilutionL, "lowers salinity by 1"],
   ];
-  const words = budgetLines.flatMap((line) => wrapped(line, 66));
   const widest = Math.max(...limits.map(([value]) => value), 0.1);
-  return {
-    height: 34 + Math.max(limits.length * 22, words.length * LINE) + 6,
+  const bars: Block = {
+    height: limits.length * 28 + 8,
+    keepsWithNext: true,
     draw: (y) =>
-      text(0, y + 22, "Budget of the box: fresh water that it takes at worst", "h2") +
       limits
         .map(([value, what], index) => {
-          const top = y + 32 + index * 22;
-          const look = value === budget.largestReservoirL ? "least" : "bar";
+          const top = y + index * 28;
+          const isLeast = value === largestReservoirL;
           return (
-            `<rect class="${look}" x="250" y="${top}" width="${Math.max(1, (value / widest) * 190)}" height="15"/>` +
-            text(0, top + 13, what, look === "least" ? "strong" : "") +
-            text(200, top + 13, litres(value), look === "least" ? "strong" : "")
+            `<rect class="${isLeast ? "least" : "bar"}" x="380" y="${top + 2}" width="${Math.max(1, (value / widest) * 540)}" height="20"/>` +
+            drawText(0, top + 18, what, isLeast ? "strong" : "") +
+            drawText(366, top + 18, formatVolume(value, sheet.units), isLeast ? "strong end" : "end")
           );
         })
-        .join("") +
-      lines(480, y + 44, words),
+        .join(""),
   };
+  return [titleBlock("Fresh water that the box takes at worst"), bars, ...listBlocks(null, sheet.boxLines)];
 }
 
-function listBlock(title: string, sentences: readonly string[], bullet = ""): Block {
-  const all = sentences.flatMap((sentence) => wrapped(`${bullet}${sentence}`, 145));
-  return {
-    height: 28 + all.length * LINE,
-    draw: (y) => text(0, y + 20, title, "h2") + lines(0, y + 38, all),
-  };
+function listBlocks(title: string | null, sentences: readonly string[], bullet = ""): Block[] {
+  if (sentences.length === 0) return [];
+  const blocks = sentences.map((sentence): Block => {
+    const words = wrapWords(`${bullet}${sentence}`, Math.floor(INNER / LETTER));
+    return { height: words.length * LINE + 4, draw: (y) => drawLines(0, y + 18, words) };
+  });
+  return [...(title === null ? [] : [titleBlock(title)]), ...blocks];
 }
 
 const signBlock = (): Block => ({
-  height: 46,
+  height: 92,
   draw: (y) =>
-    text(0, y + 38, "Wired by ____________________   Mains part by licensed electrician ____________________   ") +
-    text(660, y + 38, "Proven on ______________ by ______________"),
+    drawText(0, y + 42, "Wired by ____________________") +
+    drawText(330, y + 42, "Mains part by licensed electrician ______________________") +
+    drawText(0, y + 80, "Proven on ________________ by ____________________"),
 });

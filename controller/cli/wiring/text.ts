@@ -1,5 +1,6 @@
-import { litres, type Row, type Sheet } from "./sheet.ts";
-import { wrapped } from "./wrapped.ts";
+import { formatVolume } from "../../../shared/units/index.ts";
+import { wrapWords } from "../wrap-words.ts";
+import type { Row, Sheet } from "./sheet.ts";
 
 /** A line of a terminal, and of a printed page. */
 const WIDTH = 100;
@@ -8,7 +9,6 @@ const INDENT = 22;
 /** The sheet as plain text. */
 export function textOf(sheet: Sheet, mark: string): string {
   const chains = sheet.chains.map(({ of, links }) => `  ${[...links, of].join(" ── ")}`);
-  const { byRimL, byBlockedWeirL, byDilutionL } = sheet.budget;
   return [
     `Wiring sheet of ${sheet.tank} (settings ${mark})`,
     ...listed([
@@ -17,17 +17,26 @@ export function textOf(sheet: Sheet, mark: string): string {
     ]),
     ...sheet.groups.flatMap(({ board, words, rows }) => ["", `${board}: ${words}`, ...rows.flatMap(rowLines)]),
     ...section("Every link must be closed", chains),
-    ...section("Budget of the box", [
-      ...listed([
-        `To the rim with the return pump off ${litres(byRimL)}; display with the weir blocked ${litres(byBlockedWeirL)}; ` +
-          `fresh water that lowers salinity by 1 ${litres(byDilutionL)}. The smallest counts.`,
-        ...sheet.budgetLines,
-      ]),
-    ]),
+    ...boxSection(sheet),
     ...section("When the computer dies", listed([sheet.whenItDies])),
     ...section("Look at this", listed(sheet.advice, "! ")),
     ...section("Not fitted", listed(sheet.missing)),
   ].join("\n");
+}
+
+function boxSection({ toMeasure, budget, boxLines, units }: Sheet): string[] {
+  if (toMeasure.length > 0) return section("Still to be measured, before anything runs", listed(toMeasure, "[ ] "));
+  if (budget === null) return section("What it means for the box", listed(boxLines));
+  const [rim, weir, dilution] = [budget.byRimL, budget.byBlockedWeirL, budget.byDilutionL].map((litres) =>
+    formatVolume(litres, units),
+  );
+  return section("Fresh water that the box takes at worst", [
+    ...listed([
+      `To the rim with the return pump off ${rim}; display with the weir blocked ${weir}; fresh water that lowers ` +
+        `salinity by 1 ${dilution}. The smallest counts.`,
+      ...boxLines,
+    ]),
+  ]);
 }
 
 const section = (title: string, lines: readonly string[]): string[] =>
@@ -35,7 +44,7 @@ const section = (title: string, lines: readonly string[]): string[] =>
 
 const listed = (sentences: readonly string[], bullet = ""): string[] =>
   sentences.flatMap((sentence) =>
-    wrapped(sentence, WIDTH - 2 - bullet.length).map(
+    wrapWords(sentence, WIDTH - 2 - bullet.length).map(
       (line, index) => `  ${index === 0 ? bullet : " ".repeat(bullet.length)}${line}`,
     ),
   );
@@ -47,7 +56,7 @@ function rowLines(row: Row): string[] {
     sameEnd ? `broken or shorted: ${row.broken}` : `broken: ${row.broken}; shorted: ${row.shorted}`,
     `safe: ${row.safe}; [ ] ${row.seen}`,
   ];
-  const lines = facts.flatMap((fact) => wrapped(fact, WIDTH - INDENT));
+  const lines = facts.flatMap((fact) => wrapWords(fact, WIDTH - INDENT));
   const heads = [`  ${row.key}`, `    ${row.terminal}`];
   return Array.from({ length: Math.max(heads.length, lines.length) }, (_, index) =>
     `${(heads[index] ?? "").padEnd(INDENT - 1)} ${lines[index] ?? ""}`.trimEnd(),

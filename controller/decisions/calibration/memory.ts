@@ -1,26 +1,40 @@
-import { CALIBRATED, type Calibrated, type StandardTaken } from "../../../shared/contract/calibration.ts";
-import type { Witness } from "../../../shared/contract/witness.ts";
+import * as z from "zod";
+import { CALIBRATED, type Calibrated, STANDARDS } from "../../../shared/contract/calibration.ts";
 import { CALIBRATION_DUE_MS, FLOW_AGREES } from "../../../shared/settings/limits.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
+import { storedAgeMs, storedCount, storedMs } from "../stored.ts";
 import { type CalibrationPrints, calibrationPrints } from "./prints.ts";
 
+const storedStandard = z
+  .object({
+    standard: z.enum(STANDARDS),
+    lot: z.string().nullable(),
+    temperatureC: z.number(),
+    expectedMsPerCm: z.number(),
+    readMsPerCm: z.number(),
+  })
+  .readonly();
+
 /** One calibration as it is kept. */
-export interface Entry {
-  readonly number: number;
-  readonly what: Calibrated;
-  readonly before: number;
-  readonly after: number;
-  /** Of the entry that this one follows; null = it is the first. */
-  readonly beforeNumber: number | null;
-  readonly ageMs: number;
-  readonly by: string | null;
-  readonly lot: string | null;
-  readonly temperatureC: number | null;
-  readonly standards: readonly StandardTaken[];
-  /** Half-width of the doubt in `after`, in percent of it (conductivity) or in its unit. */
-  readonly doubt: number;
-  readonly standing: "in-force" | "followed" | "undone" | "fallen";
-}
+const storedEntry = z
+  .object({
+    number: storedCount,
+    what: z.enum(CALIBRATED),
+    before: z.number(),
+    after: z.number(),
+    /** Of the entry that this one follows; null = it is the first. */
+    beforeNumber: storedCount.nullable(),
+    ageMs: storedAgeMs,
+    by: z.string().nullable(),
+    lot: z.string().nullable(),
+    temperatureC: z.number().nullable(),
+    standards: z.array(storedStandard).readonly(),
+    /** Half-width of the doubt in `after`, in percent of it (conductivity) or in its unit. */
+    doubt: z.number(),
+    standing: z.enum(["in-force", "followed", "undone", "fallen"]),
+  })
+  .readonly();
+export type Entry = z.infer<typeof storedEntry>;
 
 /** What is in force, by the kind; null = nothing was calibrated. Another object only when one of them changes. */
 export type Values = Readonly<Record<Calibrated, Value | null>>;
@@ -39,7 +53,20 @@ export interface CalibrationMemory {
   /** Time that is not in the ages yet. */
   readonly sinceMs: number;
   readonly prints: CalibrationPrints;
+  /** Age of the cell's calibration beyond what the settings say, for as long as none was made here. */
+  readonly cellAgeMs: number;
 }
+
+/** What is kept a second time. */
+export const storedCalibrationTestimony = z
+  .object({
+    /** Flow that the top-off pump was calibrated to, L/min; null = never calibrated. */
+    flowLPerMin: z.number().positive().nullable(),
+    /** The highest number that a calibration ever had; 0 = none. */
+    calibrations: storedCount,
+  })
+  .readonly();
+export type CalibrationTestimony = z.infer<typeof storedCalibrationTestimony>;
 
 export const MOST_ENTRIES = 24;
 
@@ -51,6 +78,7 @@ export const nothingCalibrated = (settings: Settings): CalibrationMemory => ({
   numbers: 0,
   sinceMs: 0,
   prints: calibrationPrints(settings),
+  cellAgeMs: 0,
 });
 
 /** A box that has been kept well for long: two thermometers that were once set to a reference. */
@@ -130,18 +158,20 @@ const MOST_AGE_MS = 10 * 365 * 86_400_000;
 
 export function olderCalibration(memory: CalibrationMemory, elapsedMs: number): CalibrationMemory {
   const { values, entries, numbers, prints } = memory;
-  // A box that was never calibrated has nothing to age.
-  if (entries.length === 0) return memory.sinceMs === 0 ? memory : { ...memory, sinceMs: 0 };
-  const sinceMs = memory.sinceMs + elapsedMs;
-  return sinceMs >= MINUTE_MS ? agedBy(memory, sinceMs) : { values, entries, numbers, sinceMs, prints };
+  const cellAgeMs = Math.min(MOST_AGE_MS, memory.cellAgeMs + elapsedMs);
+  // A box that was never calibrated has nothing else to age.
+  const sinceMs = entries.length === 0 ? 0 : memory.sinceMs + elapsedMs;
+  const older = { values, entries, numbers, sinceMs, prints, cellAgeMs };
+  return sinceMs >= MINUTE_MS ? agedBy(older, sinceMs) : older;
 }
 
 /** Off-time that nobody knows makes a calibration due: it may only have become older. */
 export function calibrationAfterRestart(memory: CalibrationMemory, offMs: number | null): CalibrationMemory {
   const aged = agedBy(memory, memory.sinceMs + (offMs ?? 0));
-  if (offMs !== null) return aged;
-  const entries = aged.entries.map((each) => ({ ...each, ageMs: Math.max(each.ageMs, CALIBRATION_DUE_MS) }));
-  return { ...aged, entries };
+  if (offMs !== null) return { ...aged, cellAgeMs: Math.min(MOST_AGE_MS, memory.cellAgeMs + offMs) };
+  const due = (ageMs: number) => Math.max(ageMs, CALIBRATION_DUE_MS);
+  const entries = aged.entries.map((each) => ({ ...each, ageMs: due(each.ageMs) }));
+  return { ...aged, entries, cellAgeMs: due(memory.cellAgeMs) };
 }
 
 /**
@@ -151,12 +181,12 @@ export function calibrationAfterRestart(memory: CalibrationMemory, offMs: number
 export function calibrationInDoubt(
   memory: CalibrationMemory,
   settings: Settings,
-  witness: Pick<Witness, "flowLPerMin" | "calibrations"> | null,
+  testimony: CalibrationTestimony | null,
 ): CalibrationMemory {
   const under = calibrationUnder(memory, settings);
-  const kept = { ...under, numbers: Math.max(under.numbers, witness?.calibrations ?? 0) };
+  const kept = { ...under, numbers: Math.max(under.numbers, testimony?.calibrations ?? 0) };
   const before = kept.values["top-off-flow"]?.value ?? settings.topOff.provenFlowLPerMin;
-  const after = witness?.flowLPerMin ?? 0;
+  const after = testimony?.flowLPerMin ?? 0;
   const entry = {
     what: "top-off-flow",
     before,
@@ -182,4 +212,24 @@ export function calibrationAgeMs(memory: CalibrationMemory, what: Calibrated): n
   if (number === undefined) return null;
   const entry = memory.entries.find((each) => each.number === number);
   return entry === undefined ? null : entry.ageMs + memory.sinceMs;
+}
+
+/** Calibrations as they are stored; entries that cannot be read are none, and what they corrected is not corrected. */
+export function storedCalibration(settings: Settings): z.ZodType<CalibrationMemory> {
+  const nothing = nothingCalibrated(settings);
+  const prints = z.object(Object.fromEntries(CALIBRATED.map((what) => [what, z.string().catch(nothing.prints[what])])));
+  return z
+    .object({
+      entries: z.array(storedEntry.nullable().catch(null)),
+      numbers: storedCount.catch(0),
+      sinceMs: storedMs.catch(0),
+      prints: prints.catch(nothing.prints) as unknown as z.ZodType<CalibrationPrints>,
+      cellAgeMs: storedMs.catch(CALIBRATION_DUE_MS),
+    })
+    .catch({ ...nothing, entries: [], cellAgeMs: CALIBRATION_DUE_MS })
+    .transform(({ entries: stored, numbers, ...kept }) => {
+      const entries = stored.filter((entry) => entry !== null);
+      const highest = Math.max(numbers, ...entries.map(({ number }) => number));
+      return withValues({ ...kept, entries, numbers: highest, values: NO_VALUES });
+    });
 }

@@ -1,16 +1,11 @@
 import type { Calibrated } from "../../../shared/contract/calibration.ts";
-import type { Settings } from "../../../shared/settings/schema.ts";
+import { oncePerSettings } from "../../../shared/settings/once.ts";
 
 /** The settings that a calibration was made under: wiring and kind of the part, and the value that it stands for. */
 export type CalibrationPrints = Readonly<Record<Calibrated, string>>;
 
-const prints = new WeakMap<Settings, CalibrationPrints>();
-
-export function calibrationPrints(settings: Settings): CalibrationPrints {
-  const known = prints.get(settings);
-  if (known !== undefined) return known;
-  const { inputs, outputs, tank, topOff } = settings;
-  const made = {
+export const calibrationPrints = oncePerSettings(
+  ({ inputs, outputs, tank, topOff }): CalibrationPrints => ({
     conductivity: printOf(inputs["conductivity-probe"]),
     "thermometer-1": printOf(inputs["thermometer-1"]),
     "thermometer-2": printOf(inputs["thermometer-2"]),
@@ -19,10 +14,8 @@ export function calibrationPrints(settings: Settings): CalibrationPrints {
     "low-float-mm": printOf(tank.lowFloatMm),
     "float-hysteresis-mm": printOf(tank.floatHysteresisMm),
     "pump-off-level-mm": printOf(tank.pumpOffLevelMm),
-  };
-  prints.set(settings, made);
-  return made;
-}
+  }),
+);
 
 const printOf = (value: unknown): string => fingerprint(JSON.stringify(value ?? null));
 

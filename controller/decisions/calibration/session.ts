@@ -1,4 +1,5 @@
 import type { Session, SessionStatus, StandardTaken } from "../../../shared/contract/calibration.ts";
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
 import {
   DRY_MOST_MS_PER_CM,
   SESSION_MOST_MS,
@@ -59,21 +60,16 @@ export const newSession = (session: Session, by: string | null, reads: SessionRe
   reads,
 });
 
-export function followSession(
-  memory: SessionMemory,
-  reads: SessionReads,
-  creditMs: number,
-  elapsedMs: number,
-): SessionMemory | null {
-  if (memory.leftMs <= elapsedMs) return null;
+export function followSession(memory: SessionMemory, reads: SessionReads, elapsed: Elapsed): SessionMemory | null {
+  if (memory.leftMs <= elapsed.ms) return null;
   const spanMs = neededMs(memory.session);
   return {
     ...memory,
-    leftMs: memory.leftMs - elapsedMs,
-    cell: followStill(memory.cell, reads.cellMsPerCm, CELL, spanMs, creditMs),
-    cellC: followStill(memory.cellC, reads.cellC, THERMOMETER, spanMs, creditMs),
-    first: followStill(memory.first, reads.firstC, THERMOMETER, spanMs, creditMs),
-    second: followStill(memory.second, reads.secondC, THERMOMETER, spanMs, creditMs),
+    leftMs: memory.leftMs - elapsed.ms,
+    cell: followStill(memory.cell, reads.cellMsPerCm, CELL, spanMs, elapsed.creditMs),
+    cellC: followStill(memory.cellC, reads.cellC, THERMOMETER, spanMs, elapsed.creditMs),
+    first: followStill(memory.first, reads.firstC, THERMOMETER, spanMs, elapsed.creditMs),
+    second: followStill(memory.second, reads.secondC, THERMOMETER, spanMs, elapsed.creditMs),
     reads,
   };
 }

@@ -1,7 +1,7 @@
 import { CUT_OUT_CLEARS_K } from "../../../shared/settings/limits.ts";
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatVolatile } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 /** With a thermometer lost or in doubt, what is left must be cool for this long: the hot one may be the one that died. */
 const CLEARS_IN_DOUBT_AFTER_MS = 600_000;
@@ -19,13 +19,13 @@ export function watchCutOut(
   // A reading that went bad proves nothing: what was counted stays counted.
   if (warmest === null) return { hotMs: memory.hotMs, cut: memory.cut, coolMs: 0 };
   const cool = warmest <= plan.cutOutC - CUT_OUT_CLEARS_K;
-  const coolMs = cool ? Math.min(CLEARS_IN_DOUBT_AFTER_MS, memory.coolMs + facts.creditMs) : 0;
+  const coolMs = cool ? Math.min(CLEARS_IN_DOUBT_AFTER_MS, memory.coolMs + facts.elapsed.creditMs) : 0;
   const sure = facts.trust === "full" || coolMs >= CLEARS_IN_DOUBT_AFTER_MS;
   const hotMs = hotAfter(memory.hotMs, warmest, sure, facts, plan);
   return { hotMs, cut: hotMs >= plan.cutOutMs || (memory.cut && !(cool && sure)), coolMs };
 }
 
 function hotAfter(hotMs: number, warmest: number, sure: boolean, facts: HeatFacts, plan: HeatPlan): number {
-  if (warmest >= plan.cutOutC) return Math.min(plan.cutOutMs, hotMs + facts.elapsedMs);
+  if (warmest >= plan.cutOutC) return Math.min(plan.cutOutMs, hotMs + facts.elapsed.ms);
   return sure ? 0 : hotMs;
 }

@@ -1,6 +1,6 @@
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import { type EffectWindow, type HeatVolatile, NO_EFFECT_YET } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 /** The least rise that a prediction must promise before it can be held against the heater. */
 const TELLING_K = 0.3;
@@ -27,7 +27,7 @@ const SEEN: Effect = { window: NO_EFFECT_YET, verdict: "seen" };
  */
 export function watchEffect(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan): Effect {
   const { valueC, anew } = facts.watched;
-  if (anew || facts.elapsedMs > LONGEST_STEP_MS || !facts.powered || facts.otherOffMs === 0) return NOTHING_TO_SAY;
+  if (anew || facts.elapsed.ms > LONGEST_STEP_MS || !facts.powered || facts.otherOffMs === 0) return NOTHING_TO_SAY;
   const { effect } = memory;
   if (effect.startC === null) {
     return memory.on && valueC !== null
@@ -43,9 +43,9 @@ export function watchEffect(memory: HeatVolatile, facts: HeatFacts, plan: HeatPl
   const perMs = (memory.on ? plan.heaterKPerMs : 0) + plan.pumpKPerMs - lossK;
   const partTimeMs = Math.ceil(plan.effectWindowMs * PART_TIME_SHARE);
   const window = {
-    onMs: effect.onMs + (memory.on ? facts.elapsedMs : 0),
-    offMs: Math.min(partTimeMs, effect.offMs + (memory.on ? 0 : facts.elapsedMs)),
-    predictedK: effect.predictedK + perMs * facts.elapsedMs,
+    onMs: effect.onMs + (memory.on ? facts.elapsed.ms : 0),
+    offMs: Math.min(partTimeMs, effect.offMs + (memory.on ? 0 : facts.elapsed.ms)),
+    predictedK: effect.predictedK + perMs * facts.elapsed.ms,
     startC: effect.startC,
   };
   if (window.onMs < plan.effectWindowMs || valueC === null) return { window, verdict: null };

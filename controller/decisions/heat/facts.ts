@@ -1,3 +1,4 @@
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../../shared/contract/image.ts";
 import type { Signal } from "../../../shared/contract/signal.ts";
 import type { Source, Trust } from "../../signals/vote.ts";
@@ -5,8 +6,7 @@ import type { Watched } from "../../signals/watched.ts";
 
 /** What heat sees in one scan, besides its memory. */
 export interface HeatFacts {
-  readonly elapsedMs: number;
-  readonly creditMs: number;
+  readonly elapsed: Elapsed;
   /** What controls, and what cuts. */
   readonly control: Signal;
   readonly warmest: Signal;

@@ -1,11 +1,11 @@
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import { CAUTIOUS_DUTY_MOST } from "../../../shared/settings/limits.ts";
-import type { HeatPlan } from "../plan.ts";
 import { watchCutOut } from "./cut-out.ts";
 import { countDuty, isDutyKnown } from "./duty.ts";
 import { watchEffect } from "./effect.ts";
 import type { HeatFacts } from "./facts.ts";
 import { type HeatDurable, type HeatMemory, type HeatVolatile, saturated } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 import { watchWeld } from "./weld.ts";
 
 export interface HeatVerdict {
@@ -26,7 +26,7 @@ export interface HeatVerdict {
 export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): HeatVerdict {
   const watched = watchDanger(before, facts, plan);
   const durable = latchAfter(before, facts, plan, watched);
-  const counted = countDuty(durable, before.volatile, before.volatile.on, facts.elapsedMs);
+  const counted = countDuty(durable, before.volatile, before.volatile.on, facts.elapsed.ms);
   const cautious = isCautious(durable, facts, plan);
   const paced = paceCaution(watched.volatile, cautious, cautiousShare(durable), facts, plan);
   const forbidden = forbiddenBy(counted.durable, paced, facts, plan);
@@ -49,7 +49,7 @@ export function stepHeat(before: HeatMemory, facts: HeatFacts, plan: HeatPlan): 
 /** A proving run counts its time on; whatever forbids heat ends it. */
 function provingAfter(durable: HeatDurable, wasOn: boolean, forbidden: Reason | null, facts: HeatFacts): HeatDurable {
   if (durable.provingMs === 0) return durable;
-  const left = forbidden === null ? Math.max(0, durable.provingMs - (wasOn ? facts.elapsedMs : 0)) : 0;
+  const left = forbidden === null ? Math.max(0, durable.provingMs - (wasOn ? facts.elapsed.ms : 0)) : 0;
   return left === durable.provingMs ? durable : { ...durable, provingMs: left };
 }
 
@@ -79,12 +79,12 @@ function watchDanger({ volatile }: HeatMemory, facts: HeatFacts, plan: HeatPlan)
   const { proven, guardOpenMs, rateBefore, roomWarms } = watchWeld(volatile, facts, plan);
   const { window, verdict } = watchEffect(volatile, facts, plan);
   const { on, inStateMs, sinceHeatMs } = volatile;
-  const { elapsedMs, creditMs } = facts;
+  const { ms, creditMs } = facts.elapsed;
   const tooLong = on && inStateMs >= plan.longestOnMs;
   return {
     volatile: {
       ...volatile,
-      inStateMs: saturated(inStateMs + (on ? elapsedMs : creditMs)),
+      inStateMs: saturated(inStateMs + (on ? ms : creditMs)),
       sinceHeatMs: on ? 0 : saturated(sinceHeatMs + creditMs),
       hotMs,
       cut,
@@ -136,7 +136,7 @@ function paceCaution(
   const volatile = other ? { ...before, trust, doubt, source } : before;
   if (!cautious) return volatile.cautious ? { ...volatile, cautious, cautiousMs: 0 } : volatile;
   if (!before.cautious || other || facts.thirdFellSilent) return { ...volatile, cautious, cautiousMs: 0 };
-  const cautiousMs = volatile.cautiousMs + (volatile.on ? facts.elapsedMs : facts.creditMs);
+  const cautiousMs = volatile.cautiousMs + (volatile.on ? facts.elapsed.ms : facts.elapsed.creditMs);
   const overMs = cautiousMs - plan.cautiousCycleMs;
   if (overMs < 0) return { ...volatile, cautiousMs };
   // What ran beyond its spell makes the next pause longer, by what keeps the share.

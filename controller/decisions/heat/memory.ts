@@ -1,22 +1,49 @@
+import * as z from "zod";
 import type { Doubt } from "../../../shared/contract/signal.ts";
 import { AMOUNT_MOST_MS } from "../../../shared/settings/limits.ts";
 import type { Source, Trust } from "../../signals/vote.ts";
-import type { LatchMemory } from "../top-off/memory.ts";
+import { storedCount, storedLatch, storedMs, storedReason, storedShare } from "../stored.ts";
 
 /** What must survive a restart. Whole milliseconds, and shares from 0 to 1. */
-export interface HeatDurable {
-  readonly latch: LatchMemory | null;
-  /** Numbers locks and findings alike. */
-  readonly occurrences: number;
-  /** The heater was seen to have no effect: cautious duty until the water is seen to follow it. Without a lock, what was
-   *  found has the newest number: a lock takes the finding with it when it is cleared. */
-  readonly noEffect: boolean;
-  /** Leaking means of the share of time that the heater was on. */
-  readonly dutyDay: number;
-  readonly dutyWeek: number;
-  readonly dutyKnownMs: number;
-  /** Of a proving run: what is left of it. */
-  readonly provingMs: number;
+export const storedHeat = z
+  .object({
+    latch: storedLatch.nullable(),
+    /** Numbers locks and findings alike. */
+    occurrences: storedCount,
+    /** The heater was seen to have no effect: cautious duty until the water is seen to follow it. Without a lock, what was
+     *  found has the newest number: a lock takes the finding with it when it is cleared. */
+    noEffect: z.boolean(),
+    /** Leaking means of the share of time that the heater was on. */
+    dutyDay: storedShare,
+    dutyWeek: storedShare,
+    dutyKnownMs: storedMs,
+    /** Of a proving run: what is left of it. */
+    provingMs: storedMs,
+  })
+  .readonly();
+export type HeatDurable = z.infer<typeof storedHeat>;
+
+/** What is kept a second time. */
+export const storedHeatTestimony = z
+  .object({
+    lock: storedReason.nullable(),
+    /** The heater was found without effect, and nobody has seen the water follow it since. */
+    noEffect: z.boolean(),
+  })
+  .readonly();
+export type HeatTestimony = z.infer<typeof storedHeatTestimony>;
+
+/**
+ * Heat after a memory that is in doubt. It goes on, for a dead memory must not chill the box; but a heater that was
+ * found welded is not forgotten, and one without effect heats carefully on. With the witness lost too no part is proven,
+ * so that nothing heats before somebody at the tank has seen heater and guard work. `occurrence` is above every number
+ * that a lock ever had.
+ */
+export function heatInDoubt(heat: HeatDurable, testimony: HeatTestimony | null, occurrence: number): HeatDurable {
+  const reason = heat.latch?.reason ?? testimony?.lock ?? null;
+  const latch = reason === null ? null : { reason, occurrence };
+  const noEffect = heat.noEffect || (testimony?.noEffect ?? false);
+  return { ...heat, provingMs: 0, latch, noEffect, occurrences: occurrence };
 }
 
 /** What begins anew with the process. */

@@ -1,9 +1,9 @@
 import { REASONS } from "../../../shared/contract/reasons.ts";
 import type { ClearRequest, ProveRequest } from "../../../shared/contract/requests.ts";
 import { CUT_OUT_CLEARS_K, PROVE_HEATER_MOST_S } from "../../../shared/settings/limits.ts";
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatDurable } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 export interface HeatAnswered {
   readonly durable: HeatDurable;

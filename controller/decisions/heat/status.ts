@@ -1,15 +1,17 @@
+import type { HeaterPart } from "../../../shared/contract/parts.ts";
 import type { HeatStatus } from "../../../shared/contract/record.ts";
-import type { HeatPlan } from "../plan.ts";
 import { isDutyKnown } from "./duty.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatVerdict } from "./machine.ts";
+import type { HeatPlan } from "./plan.ts";
 import { heatCauseStands } from "./requests.ts";
 
 /** What heat shows of itself. */
-export function heatStatus(verdict: HeatVerdict, facts: HeatFacts, plan: HeatPlan): HeatStatus {
+export function heatStatus(heater: HeaterPart, verdict: HeatVerdict, facts: HeatFacts, plan: HeatPlan): HeatStatus {
   const { durable } = verdict.memory;
   const { latch, noEffect, occurrences } = durable;
   return {
+    heater,
     state: shownState(verdict, facts),
     why: verdict.why,
     latch:

@@ -1,6 +1,6 @@
 import type { HeaterPart } from "../../../shared/contract/parts.ts";
-import type { TurnsPlan } from "../plan.ts";
 import { type HeatDurable, type HeatVolatile, saturated } from "./memory.ts";
+import type { TurnsPlan } from "./plan.ts";
 
 /**
  * Two heaters share the work: one leads, so that what the water does is its doing and nobody else's, and the next time

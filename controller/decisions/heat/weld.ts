@@ -1,6 +1,6 @@
-import type { HeatPlan } from "../plan.ts";
 import type { HeatFacts } from "./facts.ts";
 import type { HeatVolatile } from "./memory.ts";
+import type { HeatPlan } from "./plan.ts";
 
 type Weld = Pick<HeatVolatile, "guardOpenMs" | "rateBefore" | "roomWarms"> & { readonly proven: boolean };
 
@@ -25,7 +25,7 @@ export function watchWeld(memory: HeatVolatile, facts: HeatFacts, plan: HeatPlan
 }
 
 function underTest(memory: HeatVolatile, facts: HeatFacts, heaterKPerH: number): Weld {
-  const guardOpenMs = Math.max(0, memory.guardOpenMs - facts.creditMs);
+  const guardOpenMs = Math.max(0, memory.guardOpenMs - facts.elapsed.creditMs);
   const rateBefore = facts.watched.anew || facts.otherOffMs === 0 ? null : memory.rateBefore;
   if (guardOpenMs > 0) return { guardOpenMs, rateBefore, roomWarms: false, proven: false };
   // Without a rate nothing is shown; the guard stays open until there is one.

@@ -1,19 +1,40 @@
-import type { ProofPart, ProofReading, ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
-import type { Witness } from "../../../shared/contract/witness.ts";
+import * as z from "zod";
+import {
+  PROOF_PARTS,
+  PROOF_UNITS,
+  PROVING_RUNS,
+  type ProofPart,
+  type ProofReading,
+  type ProvingRun,
+  type RunEnd,
+} from "../../../shared/contract/proving.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS } from "../../../shared/settings/limits.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
+import { storedAgeMs } from "../stored.ts";
 import { eachPart, overdueAfterMs, SEEN_BOTH_WAYS, type SeenBothWays } from "./parts.ts";
-import { type Print, printsOf } from "./prints.ts";
+import { type Print, printsOf, storedPrint } from "./prints.ts";
 
 /** What is known of one part. A part that was never proven stays off; a proof that is old warns and stops nothing. */
-export interface Proof {
-  /** Age in milliseconds; null = never proven. A charge: it takes all time, off-time too. */
-  readonly ageMs: number | null;
-  readonly by: string | null;
-  readonly reading: ProofReading | null;
-  /** What took the proof back: the part's own settings, or only the port of its board; null = nothing. */
-  readonly changed: "settings" | "port" | null;
-}
+const storedProof = z
+  .object({
+    /** Age in milliseconds; null = never proven. A charge: it takes all time, off-time too. */
+    ageMs: storedAgeMs.nullable(),
+    by: z.string().nullable(),
+    reading: z
+      .object({ value: z.number(), unit: z.enum(PROOF_UNITS) })
+      .readonly()
+      .nullable(),
+    /** What took the proof back: the part's own settings, or only the port of its board; null = nothing. */
+    changed: z.enum(["settings", "port"]).nullable(),
+  })
+  .readonly();
+export type Proof = z.infer<typeof storedProof>;
+
+/** What is kept a second time: parts that were proven, each with the fingerprint of its own settings. */
+export const storedProofsTestimony = z
+  .object({ proven: z.partialRecord(z.enum(PROOF_PARTS), storedPrint).readonly() })
+  .readonly();
+export type ProofsTestimony = z.infer<typeof storedProofsTestimony>;
 
 /** Durable. */
 export interface ProofsMemory {
@@ -40,7 +61,7 @@ export const everythingProven = (settings: Settings): ProofsMemory => withAge(()
  * Proofs that a lost memory made void: what is known to have been proven is overdue, and the budget small until it is
  * again, because a dead memory must not chill the box; of everything else nobody knows that it ever worked.
  */
-export function proofsVoid(settings: Settings, proven: Witness["proven"]): ProofsMemory {
+export function proofsVoid(settings: Settings, { proven }: ProofsTestimony): ProofsMemory {
   const memory = withAge((part) => (proven[part] === undefined ? null : overdueAfterMs(part)), settings);
   return { ...memory, prints: eachPart((part) => proven[part] ?? memory.prints[part]) };
 }
@@ -116,6 +137,25 @@ const mapAges = ({ parts }: ProofsMemory, older: (ageMs: number) => number): Pro
     return proof.ageMs === null ? proof : { ...proof, ageMs: older(proof.ageMs) };
   });
 
+/**
+ * Proofs as they are stored, part by part: what is missing or cannot be read was never proven, and its part stays off;
+ * nothing is locked by it.
+ */
+export function storedProofs(settings: Settings): z.ZodType<ProofsMemory> {
+  const { prints } = nothingProven(settings);
+  const parts = z.object(eachPart(() => storedProof.catch(UNKNOWN)));
+  const own = z.object(eachPart((part) => storedPrint.catch(prints[part])));
+  const nothing = eachPart(() => UNKNOWN);
+  return z
+    .object({
+      parts: parts.catch(nothing),
+      sinceMs: storedAgeMs.catch(0),
+      prints: own.catch(prints),
+      running: z.enum(PROVING_RUNS).nullable().catch(null),
+    })
+    .catch({ parts: nothing, sinceMs: 0, prints, running: null });
+}
+
 /** What the scan has seen of a contact that somebody lifts and lets fall. */
 export interface ContactSeen {
   readonly position: "on" | "off" | "unknown";
@@ -130,7 +170,6 @@ export interface ContactSeen {
 
 /** Volatile: what was seen before a restart proves nothing after it. */
 export interface ProvingMemory {
-  readonly atTankMs: number;
   readonly contacts: Readonly<Record<SeenBothWays, ContactSeen>>;
   readonly run: Run | null;
   readonly lastRun: RunEnd | null;
@@ -167,7 +206,6 @@ export interface Run {
 const NOT_SEEN: ContactSeen = { position: "unknown", stayedMs: 0, settled: "unknown", turns: 0, leftMs: 0 };
 
 export const FRESH_PROVING: ProvingMemory = {
-  atTankMs: 0,
   contacts: Object.fromEntries(SEEN_BOTH_WAYS.map((part) => [part, NOT_SEEN])) as ProvingMemory["contacts"],
   run: null,
   lastRun: null,

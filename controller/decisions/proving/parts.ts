@@ -1,7 +1,11 @@
-import { GUARD_OF, type HeaterPart } from "../../../shared/contract/parts.ts";
-import { type Gates, PROOF_PARTS, type ProofPart, SECOND_HEATER_PROOFS } from "../../../shared/contract/proving.ts";
+import {
+  PROOF_PARTS,
+  type ProofPart,
+  type ProvingRun,
+  SECOND_HEATER_PROOFS,
+} from "../../../shared/contract/proving.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS, PROOF_YEARLY_MS } from "../../../shared/settings/limits.ts";
-import { heaterOf, type Settings } from "../../../shared/settings/schema.ts";
+import type { Settings } from "../../../shared/settings/schema.ts";
 
 /** Inputs that are proven by being seen both ways. */
 export const SEEN_BOTH_WAYS = [
@@ -13,32 +17,8 @@ export const SEEN_BOTH_WAYS = [
 ] as const satisfies readonly ProofPart[];
 export type SeenBothWays = (typeof SEEN_BOTH_WAYS)[number];
 
-/**
- * Top-off stands on these: two floats that read both ways, a high float that stays dry when the return pump stops, a
- * pump of known flow that does not run on, and a second switch. Settings that name a pump name all of them.
- */
-export const GATES_TOP_OFF = [
-  "high-float",
-  "working-float",
-  "pump-off-level",
-  "water-guard",
-  "top-off-pump",
-  "siphon",
-] as const satisfies readonly ProofPart[];
-
-/** Where the heater stands in the falling water, its low float is as good as missing until it was seen to work. */
-export function gatesHeat(settings: Settings, heater: HeaterPart): readonly ProofPart[] {
-  const own = heaterOf(settings, heater);
-  if (own === null) return [];
-  const switches: readonly ProofPart[] = [GUARD_OF[heater], heater];
-  return own.heaterPlace === "last-chamber" ? [...switches, "low-float"] : switches;
-}
-
-export function gateOf(part: ProofPart, settings: Settings): Gates {
-  if ((GATES_TOP_OFF as readonly ProofPart[]).includes(part)) return "top-off";
-  if (gatesHeat(settings, "heater-1").includes(part)) return "heat";
-  return gatesHeat(settings, "heater-2").includes(part) ? "second-heat" : null;
-}
+/** Runs in which the pump may pour: a hold ends them. */
+export const POURING_RUNS = ["top-off-pump", "siphon", "water-guard"] as const satisfies readonly ProvingRun[];
 
 /** Lifted and pressed once a month; everything else once a year. */
 const MONTHLY: readonly ProofPart[] = ["high-float", "protective-device"];

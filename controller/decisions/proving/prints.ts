@@ -1,26 +1,25 @@
+import * as z from "zod";
 import type { ProofPart } from "../../../shared/contract/proving.ts";
+import { oncePerSettings } from "../../../shared/settings/once.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import type { OneWireBus } from "../../../shared/settings/wiring.ts";
 import { fingerprint } from "../calibration/prints.ts";
 import { eachPart } from "./parts.ts";
 
 /** A fingerprint of the settings that a proof was made under. */
-export interface Print {
-  /** Of the part itself: its wiring and what the proof has measured. */
-  readonly part: string;
-  /** Of the port that its board hangs on: another name for it may be another board. */
-  readonly port: string;
-}
+export const storedPrint = z
+  .object({
+    /** Of the part itself: its wiring and what the proof has measured. */
+    part: z.string(),
+    /** Of the port that its board hangs on: another name for it may be another board. */
+    port: z.string(),
+  })
+  .readonly();
+export type Print = z.infer<typeof storedPrint>;
 
-const prints = new WeakMap<Settings, Readonly<Record<ProofPart, Print>>>();
-
-export function printsOf(settings: Settings): Readonly<Record<ProofPart, Print>> {
-  const known = prints.get(settings);
-  if (known !== undefined) return known;
-  const made = eachPart((part) => printOf(part, settings));
-  prints.set(settings, made);
-  return made;
-}
+export const printsOf = oncePerSettings(
+  (settings): Readonly<Record<ProofPart, Print>> => eachPart((part) => printOf(part, settings)),
+);
 
 function printOf(part: ProofPart, settings: Settings): Print {
   const { wiring, else: also } = whatCounts(part, settings);

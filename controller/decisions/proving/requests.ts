@@ -5,15 +5,15 @@ import {
   RUN_LEAST_S,
   RUN_MOST_S,
 } from "../../../shared/contract/proving.ts";
-import type { AtTankRequest, ProvenRequest, ProveRequest } from "../../../shared/contract/requests.ts";
+import type { ProvenRequest, ProveRequest } from "../../../shared/contract/requests.ts";
 import { checkSettings } from "../../../shared/settings/check.ts";
-import { AT_TANK_MOST_MINUTES, FLOW_AGREES, JUG_LEAST_ML, SIPHON_MOST_ML } from "../../../shared/settings/limits.ts";
+import { FLOW_AGREES, JUG_LEAST_ML, SIPHON_MOST_ML } from "../../../shared/settings/limits.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { settingOf, settingsWith } from "../calibration/effective.ts";
 import { type CalibrationMemory, calibrated } from "../calibration/memory.ts";
 import { type MarkRequest, markMeasured } from "../calibration/requests.ts";
 import { type ProofsMemory, type ProvingMemory, type Run, setProof, voided } from "./memory.ts";
-import { isSwitched, stopped } from "./run.ts";
+import { stopped } from "./run.ts";
 import { isReady, isSeenBothWays, nextWords } from "./status.ts";
 
 /** All that a proving request may change. */
@@ -28,31 +28,8 @@ export interface ProvenAnswer extends Proven {
   readonly why: string;
 }
 
-/** Asked at the tank, or while somebody who said so there is standing at it. */
-export const isAtTank = (at: "tank" | "network", { atTankMs }: ProvingMemory): boolean => at === "tank" || atTankMs > 0;
-
-export const NOT_AT_TANK =
-  "Parts are proven and calibrated at the tank, by somebody who sees them: say there that you are at it (at-tank 30).";
-
-export function atTank(
-  memory: ProvingMemory,
-  request: AtTankRequest,
-): { proving: ProvingMemory; accepted: boolean; why: string } {
-  if (request.at !== "tank") return { proving: memory, accepted: false, why: NOT_AT_TANK };
-  if (!(request.minutes >= 0 && request.minutes <= AT_TANK_MOST_MINUTES)) {
-    return { proving: memory, accepted: false, why: `From 0 to ${AT_TANK_MOST_MINUTES} minutes are expected.` };
-  }
-  const atTankMs = Math.round(request.minutes * 60_000);
-  const why =
-    atTankMs === 0
-      ? "Nobody is at the tank now."
-      : `You are at the tank for ${request.minutes} minutes: parts may be proven and calibrated from the dashboard too.`;
-  return { proving: { ...memory, atTankMs }, accepted: true, why };
-}
-
 /** Why this run may not begin, whatever part it is of; null = it may. */
-export function runRefused(memory: ProvingMemory, { at, part, seconds }: ProveRequest): string | null {
-  if (!isAtTank(at, memory)) return NOT_AT_TANK;
+export function runRefused(memory: ProvingMemory, { part, seconds }: ProveRequest): string | null {
   if (memory.run !== null) return `A run is under way: ${PROOF_WORDS[memory.run.part]}. Let it end, or end it.`;
   const [least, most] = [RUN_LEAST_S[part], RUN_MOST_S[part]];
   if (seconds >= least && seconds <= most) return null;
@@ -75,8 +52,9 @@ export function watchRefused(part: ProofPart, { holding, returnPump }: WatchFact
   return holding ? null : "Start a hold first: a thermometer that a hand warms would look like one that failed.";
 }
 
-export function begun(memory: ProvingMemory, { part, seconds }: ProveRequest): ProvingMemory {
-  const phase = isSwitched(part) ? "running" : "watching";
+/** `isSwitched`: pump or heater are switched by their own machine; every other run only watches. */
+export function begun(memory: ProvingMemory, { part, seconds }: ProveRequest, isSwitched: boolean): ProvingMemory {
+  const phase = isSwitched ? "running" : "watching";
   const leftMs = Math.round(seconds * 1000);
   const run: Run = { part, phase, leftMs, ranMs: 0, startC: null, otherC: null, sensedMs: 0 };
   return { ...memory, run, lastRun: null, shown: null };
@@ -90,14 +68,13 @@ export function endRun(memory: ProvingMemory): { proving: ProvingMemory; accepte
 
 /** A person says that a part works; believed only of what was seen within the last minutes. */
 export function proven(state: Proven, request: ProvenRequest, settings: Settings): ProvenAnswer {
-  const { part, at } = request;
+  const { part } = request;
   const refuse = (why: string, changed: Partial<Proven> = {}): ProvenAnswer => ({
     ...state,
     ...changed,
     accepted: false,
     why,
   });
-  if (!isAtTank(at, state.proving)) return refuse(NOT_AT_TANK);
   if (!isReady(part, state.proving)) return refuse(nextWords(part, state.proving, false));
   if (part === "top-off-pump") return flowProven(state, request, settings);
   if (part === "siphon") return siphonProven(state, request);

@@ -1,31 +1,27 @@
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../../shared/contract/image.ts";
 import type { ProofReading, ProvingRun, RunEnd } from "../../../shared/contract/proving.ts";
-import { REASONS, type Reason } from "../../../shared/contract/reasons.ts";
+import { REASONS } from "../../../shared/contract/reasons.ts";
 import type { ContactSignal, Signal } from "../../../shared/contract/signal.ts";
-import { PROOF_EVIDENCE_MS, SIPHON_WATCH_MS, WARMED_K } from "../../../shared/settings/limits.ts";
+import { PROOF_EVIDENCE_MS, SENSED_LAG_MS, SIPHON_WATCH_MS, WARMED_K } from "../../../shared/settings/limits.ts";
+import type { MachineRun } from "../machine.ts";
 import { followContacts } from "./contacts.ts";
 import type { ProvingMemory, Run } from "./memory.ts";
-import type { SeenBothWays } from "./parts.ts";
+import { POURING_RUNS, type SeenBothWays } from "./parts.ts";
 
 /** What proving sees in one scan, besides its memory. */
 export interface ProvingFacts {
-  readonly elapsedMs: number;
-  readonly creditMs: number;
+  readonly elapsed: Elapsed;
   readonly contacts: Readonly<Record<SeenBothWays | "return-sensor", ContactSignal>>;
   readonly thermometers: readonly [Signal, Signal];
   readonly board: BoardState;
-  /** The pump's run: under way, ended in this scan without a trip, what stands in its way, how long it was on. */
-  readonly pump: RunOfMachine;
-  readonly heater: RunOfMachine;
-  /** Null where there is none. */
-  readonly secondHeater: RunOfMachine | null;
+  /** The run under way, of the machine that switches its part; null = none does. */
+  readonly switched: SwitchedRun | null;
 }
 
-export interface RunOfMachine {
-  readonly underWay: boolean;
-  readonly ended: boolean;
+export interface SwitchedRun extends Pick<MachineRun, "underWay" | "ended" | "why"> {
+  /** Its relay was commanded on in the last scan. */
   readonly on: boolean;
-  readonly why: Reason;
   /** Power sensed behind the contacts; null = not sensed. */
   readonly powered: boolean | null;
 }
@@ -36,33 +32,25 @@ export interface ProvingFollowed {
   readonly failed: ProvingRun | null;
 }
 
-export const PUMP_RUNS: readonly ProvingRun[] = ["top-off-pump", "siphon", "water-guard"];
-export const HEATER_RUNS: readonly ProvingRun[] = ["heater-1", "heat-guard", "heater-thermostat"];
-export const SECOND_HEATER_RUNS: readonly ProvingRun[] = ["heater-2", "heat-guard-2", "heater-2-thermostat"];
 /** From its beginning until it is judged, what runs into the jug is the run's alone. */
 export const isPumpWatched = ({ run, shown }: ProvingMemory): boolean => {
   const part = run?.part ?? shown?.part;
-  return part !== undefined && PUMP_RUNS.includes(part);
+  return part !== undefined && (POURING_RUNS as readonly ProvingRun[]).includes(part);
 };
 
 const GUARD_RUNS: readonly ProvingRun[] = ["water-guard", "heat-guard", "heat-guard-2"];
 const THERMOSTAT_RUNS: readonly ProvingRun[] = ["heater-thermostat", "heater-2-thermostat"];
 
-/** Pump or heater are switched by their own machine; every other run only watches. */
-export const isSwitched = (part: ProvingRun): boolean =>
-  PUMP_RUNS.includes(part) || HEATER_RUNS.includes(part) || SECOND_HEATER_RUNS.includes(part);
-
 /** Time passes, and what is seen of a part becomes evidence for a while. */
 export function followProving(memory: ProvingMemory, facts: ProvingFacts): ProvingFollowed {
-  const { elapsedMs } = facts;
-  const contacts = followContacts(memory.contacts, facts.contacts, elapsedMs);
-  const quiet = memory.run === null && memory.shown === null && memory.atTankMs === 0;
-  if (quiet) return { memory: contacts === memory.contacts ? memory : { ...memory, contacts }, failed: null };
+  const { ms } = facts.elapsed;
+  const contacts = followContacts(memory.contacts, facts.contacts, ms);
+  if (memory.run === null && memory.shown === null)
+    return { memory: contacts === memory.contacts ? memory : { ...memory, contacts }, failed: null };
   const passed: ProvingMemory = {
     ...memory,
     contacts,
-    atTankMs: Math.max(0, memory.atTankMs - elapsedMs),
-    shown: stillShown(memory.shown, elapsedMs),
+    shown: stillShown(memory.shown, ms),
   };
   return memory.run === null ? { memory: passed, failed: null } : followRun(passed, memory.run, facts);
 }
@@ -73,24 +61,18 @@ function stillShown(shown: ProvingMemory["shown"], elapsedMs: number): ProvingMe
 }
 
 function followRun(memory: ProvingMemory, run: Run, facts: ProvingFacts): ProvingFollowed {
-  const { part } = run;
   if (run.phase === "watching") return watched(memory, run, facts);
-  if (PUMP_RUNS.includes(part)) return switched(memory, run, facts, facts.pump);
-  if (HEATER_RUNS.includes(part)) return switched(memory, run, facts, facts.heater);
-  return switched(memory, run, facts, facts.secondHeater ?? NO_HEATER);
+  return switched(memory, run, facts, facts.switched ?? NOT_SWITCHED);
 }
 
-const NO_HEATER: RunOfMachine = { underWay: false, ended: false, on: false, why: "not-proven", powered: null };
-
-/** What is sensed behind a contact lags its command by a little. */
-const SENSED_LAG_MS = 2_000;
+const NOT_SWITCHED: SwitchedRun = { underWay: false, ended: false, on: false, why: "not-proven", powered: null };
 
 /** Pump or heater runs, by its own machine and under all of its trips. */
-function switched(memory: ProvingMemory, run: Run, facts: ProvingFacts, machine: RunOfMachine): ProvingFollowed {
+function switched(memory: ProvingMemory, run: Run, facts: ProvingFacts, machine: SwitchedRun): ProvingFollowed {
   const { powered } = machine;
-  const ranMs = run.ranMs + (machine.on ? facts.elapsedMs : 0);
+  const ranMs = run.ranMs + (machine.on ? facts.elapsed.ms : 0);
   const counts = powered === !THERMOSTAT_RUNS.includes(run.part);
-  const sensedMs = machine.on && counts ? run.sensedMs + facts.elapsedMs : run.sensedMs;
+  const sensedMs = machine.on && counts ? run.sensedMs + facts.elapsed.ms : run.sensedMs;
   const next: Run = { ...run, ranMs, sensedMs };
   if (GUARD_RUNS.includes(run.part) && sensedMs > SENSED_LAG_MS) return failed(memory, run.part, GUARD_STUCK);
   if (machine.ended) return ended(memory, next, powered);
@@ -113,7 +95,7 @@ function ended(memory: ProvingMemory, run: Run, powered: boolean | null): Provin
 
 function watched(memory: ProvingMemory, run: Run, facts: ProvingFacts): ProvingFollowed {
   if (facts.board !== "ready") return stoppedShort(memory, run.part, REASONS["board-silent"]);
-  const left: Run = { ...run, leftMs: Math.max(0, run.leftMs - facts.creditMs) };
+  const left: Run = { ...run, leftMs: Math.max(0, run.leftMs - facts.elapsed.creditMs) };
   switch (run.part) {
     case "pump-off-level":
       return watchLevel(memory, left, facts);

@@ -1,4 +1,5 @@
 import {
+  type Gates,
   PROOF_PARTS,
   PROVING_RUNS,
   type ProofPart,
@@ -9,28 +10,35 @@ import {
   type RunStatus,
 } from "../../../shared/contract/proving.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
+import type { MachineRun } from "../machine.ts";
 import { contactWords, wasSeenBothWays } from "./contacts.ts";
 import { ageOf, type Proof, type ProofsMemory, type ProvingMemory } from "./memory.ts";
-import { dueAfterMs, gateOf, isFitted, overdueAfterMs, SEEN_BOTH_WAYS, type SeenBothWays } from "./parts.ts";
+import { dueAfterMs, eachPart, isFitted, overdueAfterMs, SEEN_BOTH_WAYS, type SeenBothWays } from "./parts.ts";
 import { WHAT_TO_SHOW } from "./words.ts";
 
-/** What proving shows of itself. `waiting`: the litres of the run under way are not on disk yet. */
+/** What is told of proving beside its own memory. */
+export interface ToldOfProving {
+  /** The run under way, as the machine that switches its part tells of it; null = none does. */
+  readonly run: Pick<MachineRun, "leftMs" | "waiting"> | null;
+  /** For how long somebody is known to stand at the tank. */
+  readonly atTankMs: number;
+  readonly gateOf: (part: ProofPart) => Gates;
+}
+
+/** What proving shows of itself. */
 export function provingStatus(
   proofs: ProofsMemory,
   proving: ProvingMemory,
-  waiting: boolean,
-  leftMs: number,
+  told: ToldOfProving,
   settings: Settings,
 ): ProvingStatus {
-  const parts = Object.fromEntries(
-    PROOF_PARTS.map((part) => [part, partStatus(part, proofs, proving, settings)]),
-  ) as Record<ProofPart, ProofStatus>;
+  const parts = eachPart((part) => partStatus(part, proofs, proving, told.gateOf(part), settings));
   return {
     parts,
     next: PROOF_PARTS.find((part) => WANTED.includes(parts[part].standing)) ?? null,
-    run: runStatus(proving, waiting, leftMs),
+    run: runStatus(proving, told.run),
     lastRun: proving.lastRun,
-    atTankLeftMs: proving.atTankMs,
+    atTankLeftMs: told.atTankMs,
     fallen: PROOF_PARTS.flatMap((part) => {
       const { changed } = proofs.parts[part];
       return changed === null || !isFitted(part, settings) ? [] : [{ part, why: WHY_FALLEN[changed] }];
@@ -38,14 +46,11 @@ export function provingStatus(
   };
 }
 
-const MINUTE_MS = 60_000;
-
 /** Whether two memories are shown alike: what was seen grows older in every scan, and nobody sees that. */
 export function looksAlike(one: ProvingMemory, other: ProvingMemory): boolean {
   if (one === other) return true;
   if (one.run !== other.run || one.lastRun !== other.lastRun || one.firstMlPerS !== other.firstMlPerS) return false;
   if (one.shown?.part !== other.shown?.part) return false;
-  if (Math.ceil(one.atTankMs / MINUTE_MS) !== Math.ceil(other.atTankMs / MINUTE_MS)) return false;
   if (one.contacts === other.contacts) return true;
   for (const part of SEEN_BOTH_WAYS) {
     const [before, after] = [one.contacts[part], other.contacts[part]];
@@ -63,7 +68,13 @@ const WHY_FALLEN: Readonly<Record<NonNullable<Proof["changed"]>, string>> = {
   port: "The port of its board has another name now: prove it again, to be sure that it is the same board.",
 };
 
-function partStatus(part: ProofPart, proofs: ProofsMemory, proving: ProvingMemory, settings: Settings): ProofStatus {
+function partStatus(
+  part: ProofPart,
+  proofs: ProofsMemory,
+  proving: ProvingMemory,
+  gates: Gates,
+  settings: Settings,
+): ProofStatus {
   const { by, reading } = proofs.parts[part];
   const ready = isReady(part, proving);
   return {
@@ -71,7 +82,7 @@ function partStatus(part: ProofPart, proofs: ProofsMemory, proving: ProvingMemor
     ageMs: ageOf(proofs, part),
     by,
     reading,
-    gates: gateOf(part, settings),
+    gates,
     ready,
     next: nextWords(part, proving, ready),
   };
@@ -108,8 +119,9 @@ export function nextWords(part: ProofPart, proving: ProvingMemory, ready: boolea
   return end === null || end.ending === "done" ? WHAT_TO_SHOW[part] : end.why;
 }
 
-function runStatus({ run }: ProvingMemory, waiting: boolean, leftMs: number): RunStatus | null {
+function runStatus({ run }: ProvingMemory, switched: ToldOfProving["run"]): RunStatus | null {
   if (run === null) return null;
   if (run.phase === "watching") return { part: run.part, phase: "watching", leftMs: run.leftMs };
-  return { part: run.part, phase: waiting ? "waiting-for-disk" : "running", leftMs };
+  const { waiting, leftMs } = switched ?? { waiting: false, leftMs: 0 };
+  return { part: run.part, phase: waiting ? "waiting-for-disk" : "running", leftMs: Math.max(0, leftMs) };
 }

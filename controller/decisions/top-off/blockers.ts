@@ -1,15 +1,15 @@
+import type { Elapsed } from "../../../shared/contract/elapsed.ts";
 import type { BoardState } from "../../../shared/contract/image.ts";
 import type { LedgerClass } from "../../../shared/contract/ledger.ts";
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import type { ContactSignal } from "../../../shared/contract/signal.ts";
 import { isOnOrAbsent } from "../../signals/contact.ts";
-import type { TopOffPlan } from "../plan.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 /** What top-off sees in one scan, besides its memory. */
 export interface TopOffFacts {
-  readonly elapsedMs: number;
-  readonly creditMs: number;
+  readonly elapsed: Elapsed;
   readonly working: ContactSignal;
   readonly high: ContactSignal;
   readonly low: ContactSignal;

@@ -1,10 +1,10 @@
 import { BOARD_REASONS, type Reason } from "../../../shared/contract/reasons.ts";
 import { FAILURES_TO_LOCK } from "../../../shared/settings/limits.ts";
 import { addEvent, drain, isThrice } from "../../signals/leaky.ts";
-import type { TopOffPlan } from "../plan.ts";
 import { contradicts, mayBeWet, type TopOffFacts } from "./blockers.ts";
 import { isHealthy } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 import { watchReservoir } from "./reservoir.ts";
 import { watchSurge } from "./surge.ts";
 
@@ -49,23 +49,22 @@ type Watched = Pick<
 
 /** The amounts from which latches are made, moved on by one scan. Charges: they take the full time of the scan. */
 export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Watched {
-  const { elapsedMs } = facts;
+  const { ms } = facts.elapsed;
   // With the return pump seen stopped the chamber rises by itself, and in a hold hands make waves: neither latches.
   const judged = !facts.holding && facts.levelSettled && facts.returnPump.position !== "off";
   // Unknown blocks as surely as wet does, but only water that was seen latches: a stale input clears by itself.
   const highWet = facts.high.position === "on";
   const touched = judged && highWet && memory.highWasDry;
   // Forgetting touches is a credit: only scans in which the floats speak give it.
-  const touchesMs = drain(memory.touchesMs, isHealthy(facts) ? facts.creditMs : 0);
+  const touchesMs = drain(memory.touchesMs, isHealthy(facts) ? facts.elapsed.creditMs : 0);
   const { fullMs, wasLow, unordered } = watchUnordered(memory, facts, plan, judged);
   const { surgeLeftMs, freeProofMs, surgeSeen, surgeMissing, returnWasOn, stuckLow } = watchSurge(memory, facts, plan);
   const { emptyMs, emptiedEarly, reservoirUl } = watchReservoir(memory, facts, plan);
   return {
-    highWetMs: judged && highWet ? Math.min(plan.highFloatLatchMs, memory.highWetMs + elapsedMs) : memory.highWetMs,
+    highWetMs: judged && highWet ? Math.min(plan.highFloatLatchMs, memory.highWetMs + ms) : memory.highWetMs,
     highWasDry: facts.high.position === "off" || (memory.highWasDry && !(judged && highWet)),
     touchesMs: touched ? addEvent(touchesMs, plan.hourMs) : touchesMs,
-    floorWetMs:
-      facts.floor.position === "on" ? Math.min(plan.floorLatchMs, memory.floorWetMs + elapsedMs) : memory.floorWetMs,
+    floorWetMs: facts.floor.position === "on" ? Math.min(plan.floorLatchMs, memory.floorWetMs + ms) : memory.floorWetMs,
     contradictionMs: contradictionAfter(memory, facts, plan, judged),
     fullMs,
     wasLow,
@@ -84,11 +83,11 @@ export function watchWater(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
 
 function contradictionAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, judged: boolean): number {
   if (isSeenContradiction(facts) && judged) {
-    return Math.min(plan.contradictionLatchMs, memory.contradictionMs + facts.elapsedMs);
+    return Math.min(plan.contradictionLatchMs, memory.contradictionMs + facts.elapsed.ms);
   }
   // An unknown float proves no agreement: only floats that are known and agree give the time back.
   const agree = facts.working.position !== "unknown" && facts.high.position === "off" && !contradicts(facts);
-  return agree ? drain(memory.contradictionMs, facts.creditMs) : memory.contradictionMs;
+  return agree ? drain(memory.contradictionMs, facts.elapsed.creditMs) : memory.contradictionMs;
 }
 
 /** As `contradicts`, of positions that are both known. */
@@ -100,7 +99,7 @@ function isSeenContradiction({ working, high, low }: TopOffFacts): boolean {
 /** Rose from surely low to full, held, and nothing was poured: once may be a hand with a jug, twice running is not. */
 function watchUnordered(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, judged: boolean) {
   const full = facts.working.position === "on";
-  const fullMs = full ? Math.min(plan.confirmMs, memory.fullMs + facts.creditMs) : 0;
+  const fullMs = full ? Math.min(plan.confirmMs, memory.fullMs + facts.elapsed.creditMs) : 0;
   const surelyLow = memory.confirmMs >= plan.confirmMs;
   const rose = memory.wasLow && fullMs >= plan.confirmMs;
   const ordered = memory.sinceFullUl > 0 || (memory.chargeUl > 0 && memory.provingMs === 0);

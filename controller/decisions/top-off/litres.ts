@@ -1,6 +1,6 @@
-import type { TopOffPlan } from "../plan.ts";
 import type { TopOffFacts } from "./blockers.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 /** The arithmetic of what may be poured. Credits take credited time in healthy scans; charges take all of it. */
 
@@ -11,11 +11,11 @@ const MOST_DUE_UL = 50_000_000;
 /** Time passes: the bucket refills, evaporation takes the excess back, and water falls due. */
 export function accrue(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Amounts {
   const healthy = isHealthy(facts);
-  const creditMs = healthy ? facts.creditMs : 0;
+  const creditMs = healthy ? facts.elapsed.creditMs : 0;
   return {
     bucketUl: Math.min(plan.bucketSizeUl, memory.bucketUl + creditMs * bucketRate(facts, plan)),
     excessUl: Math.max(0, memory.excessUl - creditMs * plan.lowestEvaporationUlPerMs),
-    dueUl: Math.min(MOST_DUE_UL, memory.dueUl + facts.elapsedMs * evaporationRate(facts, plan)),
+    dueUl: Math.min(MOST_DUE_UL, memory.dueUl + facts.elapsed.ms * evaporationRate(facts, plan)),
     sinceHandTestMs: Math.min(plan.handTestEveryMs, memory.sinceHandTestMs + creditMs),
   };
 }

@@ -1,10 +1,10 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
 import { isOnOrAbsent } from "../../signals/contact.ts";
-import type { TopOffPlan } from "../plan.ts";
 import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
 import { latched, latchReason, watchWater } from "./latches.ts";
 import { accrue, charged, costOf, isHealthy, isUnanswered, poured, refunded, sliceIsFull } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 export interface TopOffVerdict {
   readonly memory: TopOffMemory;
@@ -28,7 +28,7 @@ export function stepTopOff(
   plan: TopOffPlan,
   creditMostMs: number,
 ): TopOffVerdict {
-  const moved = before.running ? poured(before, facts.elapsedMs, plan) : before;
+  const moved = before.running ? poured(before, facts.elapsed.ms, plan) : before;
   const seen = timePassed(moved, facts, plan);
   const reason = latchReason(seen, facts, plan);
   const memory = reason === null ? seen : latched(seen, reason);
@@ -96,8 +96,8 @@ function timePassed(moved: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): 
 
 /** Ripple delays a pour but never prevents it: low adds, anything else takes twice as fast. */
 function confirmAfter(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): number {
-  if (facts.working.position !== "off") return Math.max(0, memory.confirmMs - 2 * facts.elapsedMs);
-  return isHealthy(facts) ? Math.min(plan.confirmMs, memory.confirmMs + facts.creditMs) : memory.confirmMs;
+  if (facts.working.position !== "off") return Math.max(0, memory.confirmMs - 2 * facts.elapsed.ms);
+  return isHealthy(facts) ? Math.min(plan.confirmMs, memory.confirmMs + facts.elapsed.creditMs) : memory.confirmMs;
 }
 
 type Walked = Omit<TopOffVerdict, "urgent"> & { readonly urgent: boolean };
@@ -123,7 +123,7 @@ const WAITS: readonly Reason[] = ["starting", "top-off-starting", "pump-being-pr
 const isOnlyWaiting = (blockers: readonly Reason[]): boolean => blockers.every((reason) => WAITS.includes(reason));
 
 function resting(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, blockers: readonly Reason[]): Walked {
-  const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.creditMs) : memory.restMs;
+  const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.elapsed.creditMs) : memory.restMs;
   if (blockers.length > 0 && !isOnlyWaiting(blockers)) {
     // What clears by itself does so with the rest served: that counts from when it has cleared.
     const blocked = memory.restMs === plan.restMs ? memory : { ...memory, restMs: Math.max(restMs, plan.restMs) };
@@ -159,7 +159,7 @@ function waitingForDisk(
     const started: TopOffMemory = { ...memory, state: "pouring", pourMs: 0, pourUl: 0 };
     return on(started, "pouring-low", blockers);
   }
-  const chargeWaitMs = memory.chargeWaitMs + facts.elapsedMs;
+  const chargeWaitMs = memory.chargeWaitMs + facts.elapsed.ms;
   if (chargeWaitMs > plan.durableWaitMs) return giveUp("disk-failed");
   return off({ ...memory, chargeWaitMs }, "waiting-for-disk", blockers);
 }
@@ -190,7 +190,7 @@ function proving(
     return { ...stopped(memory, plan, "letting-settle", blockers), proved: true };
   }
   if (facts.durableSequence >= memory.chargeSequence) return on(memory, "proving-pump", blockers);
-  const chargeWaitMs = memory.chargeWaitMs + facts.elapsedMs;
+  const chargeWaitMs = memory.chargeWaitMs + facts.elapsed.ms;
   if (chargeWaitMs > plan.durableWaitMs) return stopped(memory, plan, "disk-failed", blockers);
   return off({ ...memory, chargeWaitMs }, "waiting-for-disk", blockers);
 }
@@ -210,7 +210,7 @@ function stopped(memory: TopOffMemory, plan: TopOffPlan, why: Reason, blockers: 
 }
 
 function settling(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan, blockers: readonly Reason[]): Walked {
-  const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.creditMs) : memory.restMs;
+  const restMs = isHealthy(facts) ? Math.max(0, memory.restMs - facts.elapsed.creditMs) : memory.restMs;
   const why = blockers[0] ?? "letting-settle";
   if (restMs > 0) return off({ ...memory, restMs }, why, blockers);
   const settledUp: TopOffMemory = { ...refunded(memory, costOf(memory, plan), plan), state: "resting" };

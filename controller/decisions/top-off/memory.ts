@@ -1,81 +1,82 @@
-import type { Reason } from "../../../shared/contract/reasons.ts";
-import type { Witness } from "../../../shared/contract/witness.ts";
-import type { TopOffPlan } from "../plan.ts";
-
-/** A trip that a person must clear. `occurrence` numbers them, so that a clear meant for one does not clear the next. */
-export interface LatchMemory {
-  readonly reason: Reason;
-  readonly occurrence: number;
-}
+import * as z from "zod";
+import { storedBalanceUl, storedCount, storedLatch, storedMs, storedReason, storedUl } from "../stored.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 /**
  * Everything that top-off remembers: amounts in whole milliseconds and microlitres, and latches. Durable.
  * Charges are counted at the proven flow and a quarter more, because the pump may be stronger than it was when proven.
  */
-export interface TopOffMemory {
-  readonly state: "resting" | "confirming" | "pouring" | "settling" | "proving";
-  /** The pump was on in the last scan: whatever time has passed, it has run. */
-  readonly running: boolean;
-  /** Of a proving run: how long it is to last, until its charge is settled; 0 = what is charged is a pour. */
-  readonly provingMs: number;
-  /** How surely the water is low: gains 1 s/s while low, loses 2 s/s otherwise. */
-  readonly confirmMs: number;
-  /** Rest or settling still to serve. */
-  readonly restMs: number;
-  /** Of the pour under way: how long, and how much at the charged flow. */
-  readonly pourMs: number;
-  readonly pourUl: number;
-  /** Charged before the pour and not settled yet; 0 = nothing under way. */
-  readonly chargeUl: number;
-  /** Sequence number of the memory that must be on disk before the charge may be poured. */
-  readonly chargeSequence: number;
-  readonly chargeWaitMs: number;
-  /** What may still be poured today. May go below zero when a pour ran on through a stalled scan. */
-  readonly bucketUl: number;
-  /** Poured beyond the lowest credible evaporation, since a hand test last bounded it. */
-  readonly excessUl: number;
-  /** Poured, at the proven flow, since the working float last read full. */
-  readonly sinceFullUl: number;
-  /** Evaporated, at the commissioned rates without and with a fan, since then. */
-  readonly dueUl: number;
-  readonly pouredTotalUl: number;
-  /** In the reservoir by the ledger; null = never told. */
-  readonly reservoirUl: number | null;
-  readonly failures: number;
-  /** The water was once surely low and has not been full since. */
-  readonly wasLow: boolean;
-  readonly fullMs: number;
-  /** Times the water rose from surely low to full with nothing poured. */
-  readonly unordered: number;
-  /** The return pump was seen to stop: for this long the water that ran back must stand over its mark. 0 = not owed. */
-  readonly surgeLeftMs: number;
-  /** For this long the working float may read low in that time. */
-  readonly freeProofMs: number;
-  /** The working float has been seen to rise, or was up already, since that stop. */
-  readonly surgeSeen: boolean;
-  /** The pump is said to stand still and the water is not where it must be: float or sensor is wrong. */
-  readonly surgeMissing: boolean;
-  readonly returnWasOn: boolean;
-  readonly stuckLow: boolean;
-  /** How long the reservoir has been seen empty. */
-  readonly emptyMs: number;
-  /** It ran empty long before its litres can have been poured. */
-  readonly emptiedEarly: boolean;
-  readonly highWetMs: number;
-  readonly highWasDry: boolean;
-  readonly touchesMs: number;
-  readonly floorWetMs: number;
-  readonly contradictionMs: number;
-  readonly sinceHandTestMs: number;
-  /** A hand test found salinity low: pouring waits for another that does not. */
-  readonly dilutedByTest: boolean;
-  /** Salinity was seen to fall in agreement with something else: pouring waits until readings contradict that. */
-  readonly diluted: boolean;
-  readonly latch: LatchMemory | null;
-  /** Set with the latch when the cause is one that must also open the water guard. */
-  readonly guardLatched: boolean;
-  readonly occurrences: number;
-}
+export const storedTopOff = z
+  .object({
+    state: z.enum(["resting", "confirming", "pouring", "settling", "proving"]),
+    /** The pump was on in the last scan: whatever time has passed, it has run. */
+    running: z.boolean(),
+    /** Of a proving run: how long it is to last, until its charge is settled; 0 = what is charged is a pour. */
+    provingMs: storedMs,
+    /** How surely the water is low: gains 1 s/s while low, loses 2 s/s otherwise. */
+    confirmMs: storedMs,
+    /** Rest or settling still to serve. */
+    restMs: storedMs,
+    /** Of the pour under way: how long, and how much at the charged flow. */
+    pourMs: storedMs,
+    pourUl: storedUl,
+    /** Charged before the pour and not settled yet; 0 = nothing under way. */
+    chargeUl: storedUl,
+    /** Sequence number of the memory that must be on disk before the charge may be poured. */
+    chargeSequence: storedCount,
+    chargeWaitMs: storedMs,
+    /** What may still be poured today. May go below zero when a pour ran on through a stalled scan. */
+    bucketUl: storedBalanceUl,
+    /** Poured beyond the lowest credible evaporation, since a hand test last bounded it. */
+    excessUl: storedUl,
+    /** Poured, at the proven flow, since the working float last read full. */
+    sinceFullUl: storedUl,
+    /** Evaporated, at the commissioned rates without and with a fan, since then. */
+    dueUl: storedUl,
+    pouredTotalUl: storedUl,
+    /** In the reservoir by the ledger; null = never told. */
+    reservoirUl: storedUl.nullable(),
+    failures: storedCount,
+    /** The water was once surely low and has not been full since. */
+    wasLow: z.boolean(),
+    fullMs: storedMs,
+    /** Times the water rose from surely low to full with nothing poured. */
+    unordered: storedCount,
+    /** The return pump was seen to stop: for this long the water that ran back must stand over its mark. 0 = not owed. */
+    surgeLeftMs: storedMs,
+    /** For this long the working float may read low in that time. */
+    freeProofMs: storedMs,
+    /** The working float has been seen to rise, or was up already, since that stop. */
+    surgeSeen: z.boolean(),
+    /** The pump is said to stand still and the water is not where it must be: float or sensor is wrong. */
+    surgeMissing: z.boolean(),
+    returnWasOn: z.boolean(),
+    stuckLow: z.boolean(),
+    /** How long the reservoir has been seen empty. */
+    emptyMs: storedMs,
+    /** It ran empty long before its litres can have been poured. */
+    emptiedEarly: z.boolean(),
+    highWetMs: storedMs,
+    highWasDry: z.boolean(),
+    touchesMs: storedMs,
+    floorWetMs: storedMs,
+    contradictionMs: storedMs,
+    sinceHandTestMs: storedMs,
+    /** A hand test found salinity low: pouring waits for another that does not. */
+    dilutedByTest: z.boolean(),
+    /** Salinity was seen to fall in agreement with something else: pouring waits until readings contradict that. */
+    diluted: z.boolean(),
+    latch: storedLatch.nullable(),
+    /** Set with the latch when the cause is one that must also open the water guard. */
+    guardLatched: z.boolean(),
+    occurrences: storedCount,
+  })
+  .readonly();
+export type TopOffMemory = z.infer<typeof storedTopOff>;
+
+/** What is kept a second time: the lock that stands, and whether it holds the guard open. */
+export const storedTopOffTestimony = z.object({ lock: storedReason.nullable(), guardLocked: z.boolean() }).readonly();
+export type TopOffTestimony = z.infer<typeof storedTopOffTestimony>;
 
 const NOTHING_STANDS = {
   state: "resting",
@@ -131,24 +132,26 @@ export const provenTopOff = (plan: TopOffPlan): TopOffMemory => ({
  * was poured beyond evaporation, so all of the excess counts as poured until a hand test bounds it. `occurrence` is above
  * every number that a lock ever had; a lock that the witness knows of stays that lock.
  */
-export const lostTopOff = (plan: TopOffPlan, occurrence = 1, witness: Locked | null = null): TopOffMemory => ({
+export const lostTopOff = (
+  plan: TopOffPlan,
+  occurrence = 1,
+  testimony: TopOffTestimony | null = null,
+): TopOffMemory => ({
   ...NOTHING_STANDS,
   bucketUl: 0,
   excessUl: plan.excessLimitUl,
   sinceHandTestMs: plan.handTestEveryMs,
-  latch: { reason: witness?.topOffLock ?? "memory-lost", occurrence },
-  guardLatched: witness?.waterGuardLocked ?? false,
+  latch: { reason: testimony?.lock ?? "memory-lost", occurrence },
+  guardLatched: testimony?.guardLocked ?? false,
   occurrences: occurrence,
 });
-
-type Locked = Pick<Witness, "topOffLock" | "waterGuardLocked">;
 
 /** A memory older than known is worth its latch, its failures and its findings; its litres are worth nothing. */
 export function olderTopOff(
   memory: TopOffMemory,
   plan: TopOffPlan,
   occurrence = 0,
-  witness: Locked | null = null,
+  testimony: TopOffTestimony | null = null,
 ): TopOffMemory {
   const kept = topOffAfterRestart(memory, null, plan);
   const occurrences = Math.max(memory.occurrences + 1, occurrence);
@@ -159,8 +162,8 @@ export function olderTopOff(
     reservoirUl: null,
     sinceHandTestMs: plan.handTestEveryMs,
     // A new number even for the latch that it knows of: a clear may be under way that was meant for the one before.
-    latch: { reason: kept.latch?.reason ?? witness?.topOffLock ?? "memory-lost", occurrence: occurrences },
-    guardLatched: kept.guardLatched || (witness?.waterGuardLocked ?? false),
+    latch: { reason: kept.latch?.reason ?? testimony?.lock ?? "memory-lost", occurrence: occurrences },
+    guardLatched: kept.guardLatched || (testimony?.guardLocked ?? false),
     occurrences,
   };
 }

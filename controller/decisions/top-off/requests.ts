@@ -1,11 +1,11 @@
 import { REASONS } from "../../../shared/contract/reasons.ts";
 import type { ClearRequest, HandTestRequest, ProveRequest, RefillRequest } from "../../../shared/contract/requests.ts";
 import { PROVE_PUMP_MOST_S } from "../../../shared/settings/limits.ts";
-import type { TopOffPlan } from "../plan.ts";
 import { blockersOf, litresBlock, provingBlockers, type TopOffFacts } from "./blockers.ts";
 import { cleared, isClearedAtTank, standingCause } from "./latches.ts";
 import { costOf } from "./litres.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 export interface Answered {
   readonly memory: TopOffMemory;

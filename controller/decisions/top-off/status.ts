@@ -1,11 +1,11 @@
 import type { Reason } from "../../../shared/contract/reasons.ts";
 import type { Latch, TopOffStatus } from "../../../shared/contract/record.ts";
-import type { TopOffPlan } from "../plan.ts";
 import type { TopOffFacts } from "./blockers.ts";
 import { causeStands, isClearedAtTank, latchReason, OPENS_THE_GUARD } from "./latches.ts";
 import { evaporationRate } from "./litres.ts";
 import type { TopOffVerdict } from "./machine.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 const MS_PER_DAY = 86_400_000;
 

@@ -1,6 +1,6 @@
-import type { TopOffPlan } from "../plan.ts";
 import type { TopOffFacts } from "./blockers.ts";
 import type { TopOffMemory } from "./memory.ts";
+import type { TopOffPlan } from "./plan.ts";
 
 type Surge = Pick<
   TopOffMemory,
@@ -13,7 +13,7 @@ type Surge = Pick<
  * shows that it moves, so that the sensor is wrong who says *stopped*. Either way the sensor is not believed alone.
  */
 export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOffPlan): Surge {
-  const { returnPump, working, holding, elapsedMs } = facts;
+  const { returnPump, working, holding, elapsed } = facts;
   const { stuckLow } = memory;
   const returnWasOn = returnPump.position === "on" || (memory.returnWasOn && returnPump.position === "unknown");
   // Hands in the tank may hold the float or have taken the water: nothing is owed. What was found before them stands, for
@@ -33,7 +33,7 @@ export function watchSurge(memory: TopOffMemory, facts: TopOffFacts, plan: TopOf
   const freeProofMs = leftOf(mayBeLowMs, facts, plan);
   const missing = !seenUp && freeProofMs === 0;
   return {
-    surgeLeftMs: missing ? 0 : Math.max(0, owedMs - elapsedMs),
+    surgeLeftMs: missing ? 0 : Math.max(0, owedMs - elapsed.ms),
     freeProofMs: missing ? 0 : freeProofMs,
     surgeSeen: surgeSeen && !missing,
     surgeMissing: missing,
@@ -51,7 +51,7 @@ const nothingOwed = (surgeMissing: boolean, returnWasOn: boolean, stuckLow: bool
   stuckLow,
 });
 
-function leftOf(freeProofMs: number, { working, elapsedMs }: TopOffFacts, plan: TopOffPlan): number {
+function leftOf(freeProofMs: number, { working, elapsed }: TopOffFacts, plan: TopOffPlan): number {
   if (working.position === "on") return plan.freeProofMs;
-  return working.position === "off" ? Math.max(0, freeProofMs - elapsedMs) : freeProofMs;
+  return working.position === "off" ? Math.max(0, freeProofMs - elapsed.ms) : freeProofMs;
 }

@@ -1,10 +1,19 @@
+import type * as z from "zod";
 import type { LedgerGap } from "../../../shared/contract/ledger.ts";
+import { MIXED_AFTER_MS } from "../../../shared/settings/limits.ts";
 import type { Settings } from "../../../shared/settings/schema.ts";
 import { lossOf, withEvaporation, withLoss, withSpell } from "../learned.ts";
 import { believe, LONGEST_H, NOTHING_BELIEVED } from "./belief.ts";
 import { dryingSpeed, evaporationOf, withFanHour } from "./drying.ts";
 import { evaporatedL, type Filled, firstFill, followFills, heldFills, missingShare } from "./fills.ts";
-import { EMPTY_HOUR, type Hour, type LedgerDurable, type LedgerVolatile, type OpenHour } from "./memory.ts";
+import {
+  EMPTY_HOUR,
+  type Hour,
+  type LedgerDurable,
+  type LedgerVolatile,
+  type OpenHour,
+  storedLedgerMemory,
+} from "./memory.ts";
 import { NEVER_MEASURED, withReservoir } from "./reservoir.ts";
 import { evidenceOf, movedBy, olderTests, readingOf, unanchored, withHandTest, withReading } from "./salt.ts";
 import type { LedgerSeen } from "./seen.ts";
@@ -14,16 +23,11 @@ import { fanOver, litresPerDay } from "./window.ts";
 
 export type { LedgerDurable, LedgerVolatile } from "./memory.ts";
 export { NEVER_MEASURED, reservoirAnswer } from "./reservoir.ts";
-export type { LedgerSeen } from "./seen.ts";
-
-/** The ledger looks this often; a scan that comes this late has seen nothing of the time between. */
-export const LEDGER_EVERY_MS = 60_000;
-export const LEDGER_GAP_MS = 60_000;
+export { LEDGER_EVERY_MS, type LedgerScene, type LedgerSeen, lookAt } from "./seen.ts";
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 86_400_000;
 const READINGS_AN_HOUR_LEAST = 10;
-const STIRRED_MS = 1_800_000;
 const UNCALIBRATED_DEVIATION = 0.5;
 
 interface Ledger {
@@ -56,6 +60,10 @@ export const freshLedger = ({ topOff, tank }: Settings, evaporationDoubt: number
   fallingKPerH: 0,
   fallingSpells: 0,
 });
+
+/** No decision hangs on what the ledger has learned: spoilt, it learns anew, and nothing is locked. */
+export const storedLedger = (settings: Settings): z.ZodType<LedgerDurable> =>
+  storedLedgerMemory.catch(freshLedger(settings, EVAPORATION_UNKNOWN));
 
 /** A box without a fan has the figure as well, and never uses it. */
 const fanLPerDay = (topOff: Settings["topOff"]): number => (topOff.fan ?? topOff).evaporationLPerDay;
@@ -159,13 +167,13 @@ function followHands({ durable, volatile }: Ledger, seen: LedgerSeen): Ledger {
     const last = hours.findLast((hour) => hour.salinity !== null);
     const open = hands.stirredMs > 0 || hands.salinityBefore !== null;
     const salinityBefore = open ? hands.salinityBefore : (last?.salinity ?? null);
-    const next = { wereIn: true, stirredMs: STIRRED_MS, salinityBefore, litresOpen: true };
+    const next = { wereIn: true, stirredMs: MIXED_AFTER_MS, salinityBefore, litresOpen: true };
     // A told water change is no step of the probe.
     const told = { ...durable, lastReading: null };
     return { durable: told, volatile: { ...volatile, hands: next, recent: [], spell: null } };
   }
   if (!hands.wereIn && hands.stirredMs === 0) return { durable, volatile };
-  const stirredMs = hands.wereIn ? STIRRED_MS : Math.max(0, hands.stirredMs - seen.elapsedMs);
+  const stirredMs = hands.wereIn ? MIXED_AFTER_MS : Math.max(0, hands.stirredMs - seen.elapsedMs);
   return { durable, volatile: { ...volatile, hands: { ...hands, wereIn: false, stirredMs } } };
 }
 

@@ -1,3 +1,4 @@
+import * as z from "zod";
 import type { LedgerGap, LedgerStatus } from "../../../shared/contract/ledger.ts";
 import type { FanSeen } from "../fan.ts";
 import type { Believed } from "./belief.ts";
@@ -40,58 +41,77 @@ export interface OpenHour {
   readonly fan: FanSeen | null;
 }
 
-/** A hand test, with what the probe said then and how far both have really been moved since by water changes. */
-export interface HandTest {
-  readonly ageMs: number;
-  readonly salinity: number;
-  /** Null = there was no trustworthy probe, or it was exchanged or calibrated since. */
-  readonly probe: number | null;
-  readonly movedBy: number;
-}
+/** Far outside anything that water, a probe or a box can come to: what lies beyond was never written by this program. */
+const salinity = z.number().min(0).max(100);
+const difference = z.number().min(-100).max(100);
+const litresPerDay = z.number().min(0).max(1_000);
+const ageMs = z
+  .number()
+  .min(0)
+  .max(10 * 365 * 86_400_000);
+const count = z.int().min(0);
 
-export interface LearnedEvaporation {
-  readonly evaporationLPerDay: number;
+/** A hand test, with what the probe said then and how far both have really been moved since by water changes. */
+const storedHandTest = z
+  .object({
+    ageMs,
+    salinity,
+    /** Null = there was no trustworthy probe, or it was exchanged or calibrated since. */
+    probe: salinity.nullable(),
+    movedBy: difference,
+  })
+  .readonly();
+export type HandTest = z.infer<typeof storedHandTest>;
+
+const learnedEvaporation = {
+  evaporationLPerDay: litresPerDay,
   /** Share of it by which it may be wrong, one standard deviation. */
-  readonly evaporationDoubt: number;
+  evaporationDoubt: z.number().min(0).max(10),
   /** What evaporation was learned beside: another commissioned figure begins anew. */
-  readonly commissionedLPerDay: number;
-}
+  commissionedLPerDay: litresPerDay,
+};
+const storedEvaporation = z.object(learnedEvaporation).readonly();
+export type LearnedEvaporation = z.infer<typeof storedEvaporation>;
 
 /** What is worth keeping over a restart: slow to learn, and no worse for an hour in the dark. Evaporation is the one
  *  without a fan. */
-export interface LedgerDurable extends LearnedEvaporation {
-  /** With the fan on. Each is learned from days that were all of its own kind, so that neither teaches the other. */
-  readonly withFan: LearnedEvaporation;
-  /** Litres per fill at the proven flow when the pump was last proven, and how many fills made it. */
-  readonly fillL: number;
-  readonly fillsLearned: number;
-  readonly provenFlowLPerMin: number;
-  readonly tests: readonly HandTest[];
-  /** The last hand test disagrees with everything else and waits for another. */
-  readonly contested: boolean;
-  /** Measured in the reservoir as it is filled now; null = not measured. And the litres poured in all by then. */
-  readonly reservoirSalinity: number | null;
-  readonly reservoirTestedAtL: number;
-  /** How far the probe is off: reading − truth, and the deviation of that, when it was last known. */
-  readonly offset: number;
-  readonly offsetDeviation: number;
-  /** Probe reading then; null = not read since. What has changed since may be the water or the probe. */
-  readonly anchor: number | null;
-  readonly anchorAgeMs: number;
-  /** Of the change since, how much was water for sure: water changes. */
-  readonly anchorMovedBy: number;
-  /** The mean of the last ten minutes, and how long ago: a probe exchanged while nobody looked says something else. */
-  readonly lastReading: number | null;
-  readonly lastReadingAgeMs: number;
-  readonly calibrationDays: number;
-  readonly lossWPerK: number;
-  readonly lossDays: number;
-  /** Slope of the water while the heater is on and off [K/h], and spells seen of each. */
-  readonly risingKPerH: number;
-  readonly risingSpells: number;
-  readonly fallingKPerH: number;
-  readonly fallingSpells: number;
-}
+export const storedLedgerMemory = z
+  .object({
+    ...learnedEvaporation,
+    /** With the fan on. Each is learned from days that were all of its own kind, so that neither teaches the other. */
+    withFan: storedEvaporation,
+    /** Litres per fill at the proven flow when the pump was last proven, and how many fills made it. */
+    fillL: z.number().min(0).max(1_000),
+    fillsLearned: count,
+    provenFlowLPerMin: z.number().min(0).max(1_000),
+    tests: z.array(storedHandTest).readonly(),
+    /** The last hand test disagrees with everything else and waits for another. */
+    contested: z.boolean(),
+    /** Measured in the reservoir as it is filled now; null = not measured. And the litres poured in all by then. */
+    reservoirSalinity: salinity.nullable(),
+    reservoirTestedAtL: z.number().min(0).max(1e6),
+    /** How far the probe is off: reading − truth, and the deviation of that, when it was last known. */
+    offset: difference,
+    offsetDeviation: z.number().min(0).max(100),
+    /** Probe reading then; null = not read since. What has changed since may be the water or the probe. */
+    anchor: salinity.nullable(),
+    anchorAgeMs: ageMs,
+    /** Of the change since, how much was water for sure: water changes. */
+    anchorMovedBy: difference,
+    /** The mean of the last ten minutes, and how long ago: a probe exchanged while nobody looked says something else. */
+    lastReading: salinity.nullable(),
+    lastReadingAgeMs: ageMs,
+    calibrationDays: z.number().min(0).max(1e5),
+    lossWPerK: z.number().min(-1e6).max(1e6),
+    lossDays: count,
+    /** Slope of the water while the heater is on and off [K/h], and spells seen of each. */
+    risingKPerH: difference,
+    risingSpells: count,
+    fallingKPerH: difference,
+    fallingSpells: count,
+  })
+  .readonly();
+export type LedgerDurable = z.infer<typeof storedLedgerMemory>;
 
 /** Windows start empty with the process. */
 export interface LedgerVolatile {

@@ -1,4 +1,4 @@
-import type { HeaterPart, Signal } from "../../../shared/contract/index.ts";
+import { type HeaterPart, heaterIn, type Signal } from "../../../shared/contract/index.ts";
 import type { Checker, Scene } from "./scene.ts";
 
 /** A cut-out may take three conversions of a thermometer, and never longer than this. */
@@ -13,7 +13,7 @@ const CAUTIOUS_SPARE_MS = 660_000;
  */
 export function heatPermitted(): Checker {
   const [first, second] = [permitted("heater-1"), permitted("heater-2")];
-  return (scene) => first(scene) ?? (scene.record.secondHeat === null ? null : second(scene));
+  return (scene) => first(scene) ?? (scene.record.heaters.length === 1 ? null : second(scene));
 }
 
 function permitted(heater: HeaterPart): Checker {
@@ -23,7 +23,7 @@ function permitted(heater: HeaterPart): Checker {
   return (scene) => {
     const { record, image, commands, settings } = scene;
     const on = commands[heater];
-    const cautious = heatOf(record, heater)?.state === "cautious";
+    const cautious = heaterIn(record, heater)?.state === "cautious";
     cautiousMs = cautious ? cautiousMs + image.elapsedMs : 0;
     if (!on || !cautious) cautiousOnMs = cautious ? cautiousOnMs : 0;
     else cautiousOnMs += image.elapsedMs;
@@ -42,13 +42,10 @@ function permitted(heater: HeaterPart): Checker {
   };
 }
 
-const heatOf = ({ heat, secondHeat }: Scene["record"], heater: HeaterPart) =>
-  heater === "heater-1" ? heat : secondHeat;
-
 function misplaced(heater: HeaterPart, { image, record, commands, settings }: Scene): string | null {
   const guard = heater === "heater-1" ? "heat-guard" : "heat-guard-2";
   if (!commands[guard]) return "the heater is on and its heat guard is not closed by the same scan";
-  const latch = heatOf(record, heater)?.latch ?? null;
+  const latch = heaterIn(record, heater)?.latch ?? null;
   if (latch !== null) return `the heater is on although ${latch.reason} is latched`;
   const own = heater === "heater-1" ? settings.heat : settings.heat.secondHeater;
   if (own === null) return "a heater is on that the settings do not name";

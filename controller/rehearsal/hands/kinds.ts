@@ -2,14 +2,14 @@ import { z } from "zod";
 
 /** What hands can do, and what a scenario may say of each. */
 const from = (least: number, most: number, words: string) => z.number().min(least).max(most).describe(words);
-const hour = (words: string) => from(0, 1_000_000, words);
+const hour = (words: string) => from(0, 1_000_000, `${words}; hours from the beginning`);
 const salinity = (words: string) => from(0, 42, words);
 
 /** Of every hand. What is done again and again is written once. */
 const done = {
   atH: hour("When it is done").default(0),
   told: z.boolean().default(true).describe("False: done without a word to the controller"),
-  everyH: from(0.01, 100_000, "Done again after this long, and so on").optional(),
+  everyH: from(0.01, 100_000, "Done again after this long, hours, and so on").optional(),
   untilH: hour("Not done again after this; left out = until the end").optional(),
 };
 
@@ -17,7 +17,11 @@ export const LIFTED_FLOATS = ["working-float", "high-float", "low-float", "reser
 
 export const handSchema = z
   .discriminatedUnion("do", [
-    z.strictObject({ do: z.literal("hold"), ...done, minutes: from(1, 240, "Length of the hold").default(30) }),
+    z.strictObject({
+      do: z.literal("hold"),
+      ...done,
+      minutes: from(1, 240, "Length of the hold, minutes").default(30),
+    }),
     z.strictObject({
       do: z.literal("end-hold"),
       ...done,
@@ -29,14 +33,14 @@ export const handSchema = z
       litres: from(
         0.01,
         100,
-        "Fresh water for the reservoir, no more than fits; left out = until it is full",
+        "Fresh water for the reservoir, L, no more than fits; left out = until it is full",
       ).optional(),
     }),
     z.strictObject({
       do: z.literal("water-change"),
       ...done,
-      litres: from(0.1, 1000, "Out at 4 L/min, then as much in").default(14),
-      salinity: salinity("Of the new water").default(35),
+      litres: from(0.1, 1000, "L, out at 4 L/min, then as much in").default(14),
+      salinity: salinity("Practical salinity of the new water").default(35),
     }),
     z.strictObject({
       do: z.literal("hand-test"),
@@ -56,13 +60,13 @@ export const handSchema = z
     z.strictObject({
       do: z.literal("return-pump-rest"),
       ...done,
-      minutes: from(0.1, 1440, "How long the return pump stands still").default(10),
+      minutes: from(0.1, 1440, "How long the return pump stands still, minutes").default(10),
     }),
     z.strictObject({
       do: z.literal("lift-float"),
       ...done,
       part: z.enum(LIFTED_FLOATS),
-      seconds: from(0.25, 600, "How long it is held up").default(10),
+      seconds: from(0.25, 600, "How long it is held up, seconds").default(10),
     }),
     z.strictObject({ do: z.literal("absence"), ...done, toH: hour("When somebody is back") }),
     z.strictObject({ do: z.literal("acknowledge"), ...done }),

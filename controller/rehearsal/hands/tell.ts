@@ -1,4 +1,4 @@
-import type { Request, ScanRecord } from "../../../shared/contract/index.ts";
+import { LOCK_OF, type Request, type ScanRecord } from "../../../shared/contract/index.ts";
 import type { Acted } from "./act.ts";
 import type { Hand, HandOf } from "./kinds.ts";
 
@@ -61,10 +61,10 @@ export const tell = (hand: Hand, acted: Acted, last: ScanRecord | null): Told =>
 function clearLatches(last: ScanRecord | null): Told {
   const asks: Ask[] = [];
   const topOff = last?.topOff.latch ?? last?.topOff.waterGuardLatch;
-  const heat = last?.heat.latch ?? last?.heat.finding;
-  const second = last?.secondHeat?.latch ?? last?.secondHeat?.finding;
   if (topOff) asks.push({ kind: "clear", machine: "top-off", occurrence: topOff.occurrence });
-  if (heat) asks.push({ kind: "clear", machine: "heat", occurrence: heat.occurrence });
-  if (second) asks.push({ kind: "clear", machine: "second-heat", occurrence: second.occurrence });
+  for (const { heater, latch, finding } of last?.heaters ?? []) {
+    const standing = latch ?? finding;
+    if (standing !== null) asks.push({ kind: "clear", machine: LOCK_OF[heater], occurrence: standing.occurrence });
+  }
   return { asks, later: null };
 }
