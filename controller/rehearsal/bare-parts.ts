@@ -3,10 +3,9 @@ import type { Settings } from "../../shared/settings/index.ts";
 import { createAgenda } from "./agenda.ts";
 import { settingsOf, tankOf } from "./box.ts";
 import { reachesBareParts } from "./faults/kind.ts";
-import { faultKind, resolveFault } from "./faults/table.ts";
-import { doHand } from "./hands.ts";
+import { doHand } from "./hands/index.ts";
+import { planFaults, planHands } from "./plan.ts";
 import { readContact } from "./plant/contact-sensor.ts";
-import type { Tank } from "./plant/tank.ts";
 import type { TankState } from "./plant/tank-state.ts";
 import { readThermometer } from "./plant/thermometer.ts";
 import type { Truth } from "./plant/truth.ts";
@@ -24,8 +23,8 @@ export function rehearseBareParts(scenario: Scenario, options: Pick<RunOptions, 
   const settings = settingsOf(scenario, options.settings);
   const tank = tankOf(scenario, settings, options.seed);
   const agenda = createAgenda();
-  planFaults(scenario, tank, agenda);
-  for (const hand of scenario.hands) agenda.add(hand.atH * MS_PER_H, () => doHand(hand, tank, settings, null));
+  planFaults(scenario, { tank, controller: null }, agenda, reachesBareParts);
+  planHands(scenario, agenda, (hand) => doHand(hand, tank, settings, null));
   const parts = createBareParts(settings);
   const lastMs = scenario.hours * MS_PER_H;
   for (let nowMs = 0; nowMs < lastMs; nowMs += settings.scanMs) {
@@ -34,17 +33,6 @@ export function rehearseBareParts(scenario: Scenario, options: Pick<RunOptions, 
     options.watch?.(tank);
   }
   return tank.truth();
-}
-
-function planFaults(scenario: Scenario, tank: Tank, agenda: ReturnType<typeof createAgenda>): void {
-  const world = { tank, controller: null };
-  for (const written of scenario.faults) {
-    const { fault } = resolveFault(written);
-    const kind = faultKind(written.kind);
-    if (fault === null || !reachesBareParts(kind)) continue;
-    agenda.add(written.atH * MS_PER_H, () => kind.begin(world, fault));
-    if (written.untilH !== undefined) agenda.add(written.untilH * MS_PER_H, () => kind.end?.(world, fault));
-  }
 }
 
 const GUARDS_CLOSED: Commands = { ...EVERYTHING_OFF, "water-guard": true, "heat-guard": true, "heat-guard-2": true };

@@ -2,10 +2,9 @@ import type { Commands, Field } from "../../shared/contract/index.ts";
 import { EVERYTHING_OFF } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { faultKind, resolveFault, type WrittenFault } from "./faults/table.ts";
-import { doHand } from "./hands.ts";
+import { doHand, type Hand } from "./hands/index.ts";
 import { createTank, type Tank } from "./plant/tank.ts";
 import type { TankOptions } from "./plant/tank-state.ts";
-import type { Hand } from "./scenario.ts";
 
 /**
  * The simulated tank where devices would stand, for a live rehearsal. Time passes only in `advance`: whoever drives it

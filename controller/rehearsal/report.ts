@@ -22,6 +22,12 @@ export interface Report {
   }[];
   /** What the ledger of water and salt believed, from then on. */
   readonly beliefs: readonly { readonly atH: number; readonly ledger: Belief; readonly sureness: number }[];
+  /** Hours in which litres, and nothing else, kept top-off from pouring what was due. */
+  readonly throttledH: number;
+  /** Everything that wanted a person, and since when. */
+  readonly asks: readonly { readonly atH: number; readonly what: string }[];
+  /** Alarms that belong together, by the one that came first. */
+  readonly episodes: readonly { readonly cause: string; readonly atH: number; readonly alarms: readonly string[] }[];
   readonly violations: readonly Violation[];
   /** The same scenario on the same tank with a bare float, relay and thermostat, where it was asked for. */
   readonly bare?: { readonly truth: Truth };

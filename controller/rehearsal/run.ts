@@ -2,16 +2,20 @@ import type { Request, ScanRecord } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { type Agenda, createAgenda } from "./agenda.ts";
 import { type AlarmWatch, watchAlarmRows } from "./alarm-rows.ts";
+import { type AskWatch, watchAskRows } from "./ask-rows.ts";
 import { type BeliefWatch, watchBeliefs } from "./belief-rows.ts";
 import { settingsOf, tankOf } from "./box.ts";
 import { type InvariantWatch, watchInvariants } from "./checkers/watch.ts";
 import { type Controller, type Core, createController } from "./controller.ts";
-import { faultKind, resolveFault } from "./faults/table.ts";
-import { type Ask, doHand } from "./hands.ts";
+import { type EpisodeWatch, watchEpisodes } from "./episode-rows.ts";
+import { resolveFault } from "./faults/table.ts";
+import { type Ask, doHand, type Hand } from "./hands/index.ts";
 import { createPace, type Pace, type ScanPace, SLOW_SCAN_MS } from "./pace.ts";
+import { planFaults, planHands } from "./plan.ts";
 import type { Tank } from "./plant/tank.ts";
 import { type Report, rounded } from "./report.ts";
-import type { Hand, Scenario, ScenarioFault } from "./scenario.ts";
+import type { Scenario } from "./scenario.ts";
+import { type ThrottleWatch, watchThrottle } from "./throttled-time.ts";
 import { type TripWatch, watchTrips } from "./trips.ts";
 
 export interface RunOptions {
@@ -22,6 +26,8 @@ export interface RunOptions {
   readonly scans?: ScanPace;
   /** Looks at the tank after every period, for a plot. */
   readonly watch?: (tank: Tank) => void;
+  /** Hears what every scan says. */
+  readonly hear?: (record: ScanRecord, atH: number) => void;
 }
 
 const MS_PER_H = 3_600_000;
@@ -38,7 +44,11 @@ interface Run {
   readonly alarms: AlarmWatch;
   readonly trips: TripWatch;
   readonly beliefs: BeliefWatch;
+  readonly throttle: ThrottleWatch;
+  readonly asks: AskWatch;
+  readonly episodes: EpisodeWatch;
   readonly invariants: InvariantWatch;
+  readonly hear: (record: ScanRecord, atH: number) => void;
   nowMs: number;
   scannedMs: number;
   scans: number;
@@ -76,7 +86,11 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     alarms: watchAlarmRows(),
     trips: watchTrips(),
     beliefs: watchBeliefs(),
+    throttle: watchThrottle(),
+    asks: watchAskRows(),
+    episodes: watchEpisodes(),
     invariants: watchInvariants(),
+    hear: options.hear ?? (() => undefined),
     nowMs: 0,
     scannedMs: 0,
     scans: 0,
@@ -84,8 +98,8 @@ function createRun(core: Core, scenario: Scenario, settings: Settings, options: 
     requests: [],
     record: null,
   };
-  for (const fault of scenario.faults) planFault(run, fault);
-  for (const hand of scenario.hands) run.agenda.add(hand.atH * MS_PER_H, () => useHand(run, hand));
+  planFaults(scenario, { tank, controller: run.controller }, run.agenda);
+  planHands(scenario, run.agenda, (hand) => useHand(run, hand));
   return run;
 }
 
@@ -94,15 +108,6 @@ const oldestMemoryH = ({ faults }: Scenario): number =>
     0,
     ...faults.filter(({ kind }) => kind === "memory-old").map((each) => resolveFault(each).fault?.value ?? 0),
   );
-
-function planFault(run: Run, written: ScenarioFault): void {
-  const { fault } = resolveFault(written);
-  if (fault === null) throw new Error(`a fault of kind ${written.kind} that was never checked`);
-  const kind = faultKind(fault.kind);
-  const world = { tank: run.tank, controller: run.controller };
-  run.agenda.add(written.atH * MS_PER_H, () => kind.begin(world, fault));
-  if (written.untilH !== undefined) run.agenda.add(written.untilH * MS_PER_H, () => kind.end?.(world, fault));
-}
 
 function useHand(run: Run, hand: Hand): void {
   const { asks, later } = doHand(hand, run.tank, run.settings, run.record);
@@ -143,6 +148,10 @@ function scanOnce(run: Run): void {
   run.alarms.see(record, atH);
   run.trips.see(record, atH);
   run.beliefs.see(record, atH);
+  run.throttle.see(record, atH);
+  run.asks.see(record, atH);
+  run.episodes.see(record, atH);
+  run.hear(record, atH);
   run.invariants.see({ image, record, commands, settings }, atH);
   run.pace.scanned(nowMs, commands);
   tank.apply(commands, run.settings.scanMs);
@@ -159,6 +168,9 @@ function reportOf(run: Run, scenario: Scenario, seed: number): Report {
     trips: run.trips.trips(),
     lockouts: run.trips.lockouts(),
     beliefs: run.beliefs.rows(),
+    throttledH: run.throttle.hours(),
+    asks: run.asks.rows(),
+    episodes: run.episodes.rows(),
     violations: run.invariants.violations(),
   });
 }

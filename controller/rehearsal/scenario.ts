@@ -2,7 +2,9 @@ import { z } from "zod";
 import { boundsIn, checkSettings, expectationOf, type Settings } from "../../shared/settings/index.ts";
 import { contradictions } from "./faults/claims.ts";
 import { SCENARIO_PARTS } from "./faults/kind.ts";
-import { FAULT_KINDS, isOfSecondHeater, resolveFault } from "./faults/table.ts";
+import { FAULT_KINDS, faultKind, isOfFan, isOfSecondHeater, resolveFault } from "./faults/table.ts";
+import { fittingFaults, OPTIONAL_PARTS } from "./fitting.ts";
+import { handSchema, timesOf } from "./hands/index.ts";
 import { mergeSettings } from "./merge-settings.ts";
 
 /** A scenario: a tank, a span of time, what breaks and what hands do. Everything but name and hours has a default. */
@@ -31,38 +33,6 @@ const faultSchema = z
     }
   });
 
-const asked = {
-  atH: hour("When it is done").default(0),
-  told: z.boolean().default(true).describe("False: done without a word to the controller"),
-};
-
-const handSchema = z.discriminatedUnion("do", [
-  z.strictObject({ do: z.literal("hold"), ...asked, minutes: from(1, 240, "Length of the hold, minutes").default(30) }),
-  z.strictObject({
-    do: z.literal("end-hold"),
-    ...asked,
-    answer: z.enum(["salt-water-added", "evaporation"]).default("evaporation"),
-  }),
-  z.strictObject({
-    do: z.literal("refill"),
-    ...asked,
-    litres: from(0.01, 100, "Fresh water into the reservoir, L; left out = until it is full").optional(),
-  }),
-  z.strictObject({
-    do: z.literal("water-change"),
-    ...asked,
-    litres: from(0.1, 1000, "L, out at 4 L/min, then as much in").default(14),
-    salinity: from(0, 42, "Practical salinity of the new water").default(35),
-  }),
-  z.strictObject({
-    do: z.literal("hand-test"),
-    ...asked,
-    salinity: from(0, 42, "What the test shows; left out = the truth").optional(),
-  }),
-  z.strictObject({ do: z.literal("acknowledge"), ...asked }),
-  z.strictObject({ do: z.literal("clear"), ...asked }),
-]);
-
 const roomSchema = z
   .strictObject({
     temperatureC: from(-10, 50, "Mean of the day, °C").default(22),
@@ -79,10 +49,17 @@ const startSchema = z
   })
   .prefault({});
 
+const settingsSchema = z
+  .looseObject({
+    without: z.array(z.enum(OPTIONAL_PARTS)).default([]).describe("Parts that this box is built without"),
+  })
+  .describe("Overrides of the settings file, same shape")
+  .prefault({});
+
 export const scenarioSchema = z.strictObject({
   name: z.string().min(1).max(120),
   hours: z.number().positive().max(100_000).describe("Length, hours; hour 0 is local midnight"),
-  settings: z.record(z.string(), z.unknown()).default({}).describe("Overrides of the settings file, same shape"),
+  settings: settingsSchema,
   room: roomSchema,
   start: startSchema,
   faults: z.array(faultSchema).max(1000).default([]),
@@ -91,7 +68,6 @@ export const scenarioSchema = z.strictObject({
 
 export type Scenario = z.infer<typeof scenarioSchema>;
 export type ScenarioFault = Scenario["faults"][number];
-export type Hand = Scenario["hands"][number];
 
 export interface ScenarioError {
   /** Such as `faults.0.part`; empty for the scenario as a whole. */
@@ -109,13 +85,16 @@ export function checkScenario(raw: unknown, base: Settings): ScenarioCheck {
   const parsed = scenarioSchema.safeParse(raw);
   if (!parsed.success) return { scenario: null, errors: parsed.error.issues.flatMap((issue) => errorsOf(issue, raw)) };
   const scenario = parsed.data;
-  const merged = checkSettings(mergeSettings(base, scenario.settings));
+  const { without, ...overrides } = scenario.settings;
+  const merged = checkSettings(mergeSettings(base, overrides));
   if (merged.settings === null) {
     return { scenario: null, errors: merged.faults.map((fault) => ({ ...fault, path: `settings.${fault.path}` })) };
   }
   const errors = [
     ...lateErrors(scenario),
+    ...fittingErrors(without, merged.settings),
     ...absentErrors(scenario, merged.settings),
+    ...endlessErrors(scenario),
     ...contradictionErrors(scenario),
     ...startErrors(scenario, merged.settings),
   ];
@@ -135,14 +114,54 @@ function lateErrors({ faults, hands, hours }: Scenario): ScenarioError[] {
   return [...late("faults", faults), ...late("hands", hands)];
 }
 
+const fittingErrors = (without: Scenario["settings"]["without"], settings: Settings): ScenarioError[] =>
+  fittingFaults(without, settings).map(({ part, expected }) => ({
+    path: `settings.without.${without.indexOf(part)}`,
+    value: part,
+    expected,
+  }));
+
 /** A part that this tank has not. */
-function absentErrors({ faults }: Scenario, { heat }: Settings): ScenarioError[] {
-  if (heat.secondHeater !== null) return [];
-  const expected = "a part of a tank with one heater; settings.heat.secondHeater gives it another";
-  return faults.flatMap(({ part }, index) =>
-    part !== undefined && isOfSecondHeater(part) ? [{ path: `faults.${index}.part`, value: part, expected }] : [],
-  );
+function absentErrors({ faults, hands, settings: { without } }: Scenario, { heat, topOff }: Settings): ScenarioError[] {
+  const missing = (part: string | undefined): string | null => {
+    if (part === undefined) return null;
+    if (isOfSecondHeater(part) && heat.secondHeater === null) {
+      return "a part of a tank with one heater; settings.heat.secondHeater gives it another";
+    }
+    return without.some((each) => each === part) ? "a part that settings.without does not leave out" : null;
+  };
+  const errors = (list: string, parts: readonly (string | undefined)[]): ScenarioError[] =>
+    parts.flatMap((part, index) => {
+      const expected = missing(part);
+      return expected === null ? [] : [{ path: `${list}.${index}.part`, value: part, expected }];
+    });
+  const still = topOff.fan === null ? faults.flatMap(({ kind }, index) => (isOfFan(kind) ? [index] : [])) : [];
+  return [
+    ...errors("faults", faults.map(partOf)),
+    ...errors(
+      "hands",
+      hands.map((hand) => ("part" in hand ? hand.part : undefined)),
+    ),
+    ...still.map((index) => ({
+      path: `faults.${index}.kind`,
+      value: faults[index]?.kind,
+      expected: "a fault of a tank without a fan; settings.topOff.fan gives it one",
+    })),
+  ];
 }
+
+/** What a kind breaks by its name alone need not be there: a reservoir runs empty without a float, too. */
+const partOf = ({ kind, part }: ScenarioFault): string | undefined => (faultKind(kind).partImplied ? undefined : part);
+
+/** More than anybody could do, or means. */
+const DONE_MOST = 10_000;
+
+const endlessErrors = ({ hands, hours }: Scenario): ScenarioError[] =>
+  hands.flatMap((hand, index) =>
+    timesOf(hand, hours).length > DONE_MOST
+      ? [{ path: `hands.${index}.everyH`, value: hand.everyH, expected: `at most ${DONE_MOST} times in all` }]
+      : [],
+  );
 
 const contradictionErrors = ({ faults }: Scenario): ScenarioError[] =>
   contradictions(faults).map(({ fault, expected }) => ({ path: `faults.${fault}`, value: faults[fault], expected }));

@@ -20,9 +20,11 @@ const hours = (value: number): string => (value === 1 ? "1 hour" : `${value} hou
 const span = (atH: number, clearedAtH: number | null): string =>
   clearedAtH === null ? `since ${figure(atH, 2)} h` : `from ${figure(atH, 2)} h to ${figure(clearedAtH, 2)} h`;
 
-function waterSentences({ truth }: Report): string[] {
+function waterSentences({ truth, throttledH }: Report): string[] {
   const spilled = truth.spilledL > 0 ? `${figure(truth.spilledL, 2)} L went onto the floor.` : "No water was spilled.";
   const leaked = truth.leakedL > 0 ? [`${figure(truth.leakedL, 2)} L leaked away.`] : [];
+  const throttled =
+    throttledH > 0 ? [`For ${figure(throttledH, 2)} h top-off was throttled: litres kept it from pouring.`] : [];
   const dry = truth.pumpDryS > 0 ? [`The top-off pump ran dry for ${figure(truth.pumpDryS, 0)} s.`] : [];
   return [
     spilled,
@@ -31,6 +33,7 @@ function waterSentences({ truth }: Report): string[] {
     `The last chamber stood at most ${figure(truth.peakLevelMm, 0)} mm above its mark.`,
     `Salinity stayed between ${figure(truth.salinityMin, 2)} and ${figure(truth.salinityMax, 2)}.`,
     ...dry,
+    ...throttled,
   ];
 }
 

@@ -86,7 +86,7 @@ function widen(column: Column, { state }: Tank): void {
   const { accounts } = state;
   column.pouredL = accounts.pouredL;
   column.evaporatedL = accounts.evaporatedL;
-  column.spilledL = accounts.overRimL + accounts.tubeSpilledL + accounts.reservoirSpilledL;
+  column.spilledL = accounts.overRimL + accounts.tubeSpilledL;
 }
 
 /** Water moves in the tube: by the pump, or by a siphon. */

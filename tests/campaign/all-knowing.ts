@@ -1,13 +1,13 @@
 import { createAgenda } from "../../controller/rehearsal/agenda.ts";
 import { settingsOf, tankOf } from "../../controller/rehearsal/box.ts";
 import type { ControllerFaults } from "../../controller/rehearsal/faults/kind.ts";
-import { faultKind, resolveFault } from "../../controller/rehearsal/faults/table.ts";
-import { doHand } from "../../controller/rehearsal/hands.ts";
+import { doHand } from "../../controller/rehearsal/hands/index.ts";
 import type { Scenario } from "../../controller/rehearsal/index.ts";
+import { planFaults, planHands } from "../../controller/rehearsal/plan.ts";
 import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
 import type { TankState } from "../../controller/rehearsal/plant/tank-state.ts";
 import { lastLevelMm, SALT_G_PER_L, salinityOf } from "../../controller/rehearsal/plant/water.ts";
-import { type Commands, EVERYTHING_OFF } from "../../shared/contract/index.ts";
+import { type Commands, EVERYTHING_OFF, type HeaterPart } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 
 const MS_PER_H = 3_600_000;
@@ -24,15 +24,8 @@ export function liveAllKnowing(
   const tank = tankOf(scenario, settings, options.seed);
   const agenda = createAgenda();
   const computer = createComputer();
-  const world = { tank, controller: computer.faults };
-  for (const written of scenario.faults) {
-    const { fault } = resolveFault(written);
-    const kind = faultKind(written.kind);
-    if (fault === null) throw new Error(`a fault of kind ${written.kind} that was never checked`);
-    agenda.add(written.atH * MS_PER_H, () => kind.begin(world, fault));
-    if (written.untilH !== undefined) agenda.add(written.untilH * MS_PER_H, () => kind.end?.(world, fault));
-  }
-  for (const hand of scenario.hands) agenda.add(hand.atH * MS_PER_H, () => doHand(hand, tank, settings, null));
+  planFaults(scenario, { tank, controller: computer.faults }, agenda);
+  planHands(scenario, agenda, (hand) => doHand(hand, tank, settings, null));
   const decide = createKnowing(settings, salinityOf(tank.state.water));
   for (let nowMs = 0; nowMs < scenario.hours * MS_PER_H; nowMs += settings.scanMs) {
     agenda.until(nowMs);
@@ -71,6 +64,8 @@ function createComputer() {
 /** It pours while the water is saltier than at the start, as long as that does not drown anything. */
 const SALTIER = 0.05;
 const HIGHEST_MM = 40;
+/** It lifts the tube out before the pump sucks air. */
+const LEFT_L = 0.05;
 
 function createKnowing(settings: Settings, startSalinity: number): (tank: TankState) => Commands {
   const { temperatureC } = settings.targets;
@@ -78,23 +73,37 @@ function createKnowing(settings: Settings, startSalinity: number): (tank: TankSt
   let heating = false;
   let commands = EVERYTHING_OFF;
   return (tank) => {
-    const { water, geometry, plumbing, floor, heat } = tank;
+    const { heat } = tank;
     if (heat.restC < temperatureC - halfBandK) heating = true;
     else if (heat.restC > temperatureC + halfBandK) heating = false;
-    const saltier = salinityOf(water) > startSalinity + SALTIER;
-    const heldL = plumbing.reservoirL + plumbing.tubeL;
-    const fresher = heldL > 0 && plumbing.reservoirSaltG / (heldL * SALT_G_PER_L) < salinityOf(water);
-    const dry = floor.standingL === 0 && lastLevelMm(water, geometry) < HIGHEST_MM;
-    const pours = saltier && fresher && dry;
-    if (pours !== commands["top-off-pump"] || heating !== commands["heater-1"]) {
+    const pours = wantsWater(tank, startSalinity);
+    const first = heating && standsInWater(tank, "heater-1");
+    const second = heating && standsInWater(tank, "heater-2");
+    const same =
+      pours === commands["top-off-pump"] && first === commands["heater-1"] && second === commands["heater-2"];
+    if (!same) {
       commands = {
-        ...EVERYTHING_OFF,
         "top-off-pump": pours,
         "water-guard": pours,
-        "heater-1": heating,
-        "heat-guard": heating,
+        "heater-1": first,
+        "heat-guard": first,
+        "heater-2": second,
+        "heat-guard-2": second,
       };
     }
     return commands;
   };
+}
+
+function wantsWater({ water, geometry, plumbing, floor }: TankState, startSalinity: number): boolean {
+  if (salinityOf(water) <= startSalinity + SALTIER || plumbing.reservoirL <= LEFT_L) return false;
+  const heldL = plumbing.reservoirL + plumbing.tubeL;
+  const fresher = plumbing.reservoirSaltG / (heldL * SALT_G_PER_L) < salinityOf(water);
+  return fresher && floor.standingL === 0 && lastLevelMm(water, geometry) < HIGHEST_MM;
+}
+
+function standsInWater({ heaters, water, geometry }: TankState, part: HeaterPart): boolean {
+  const heater = heaters[part];
+  if (heater === null || heater.uncovered) return false;
+  return heater.coveredToMm === null || lastLevelMm(water, geometry) >= heater.coveredToMm;
 }

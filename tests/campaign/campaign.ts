@@ -1,34 +1,30 @@
-import { availableParallelism } from "node:os";
-import { Worker } from "node:worker_threads";
-import type { JudgedWeek } from "./judge.ts";
-
-/** More room for the young: a week makes much that is forgotten in the next second. */
-const YOUNG_MB = 64;
-
-/** Weeks of one campaign on all cores; the result does not depend on who lived which. */
-export async function runCampaign(
-  weeks: number,
-  campaignSeed: number,
-  onJudged: (judged: JudgedWeek) => void = () => undefined,
-): Promise<readonly JudgedWeek[]> {
-  const judged: JudgedWeek[] = [];
-  let nextWeek = 0;
-  const live = () =>
-    new Promise<void>((resolve, reject) => {
-      const resourceLimits = { maxYoungGenerationSizeMb: YOUNG_MB };
-      const worker = new Worker(new URL("./worker.ts", import.meta.url), { resourceLimits });
-      const next = () => {
-        if (nextWeek >= weeks) void worker.terminate().then(() => resolve());
-        else worker.postMessage([campaignSeed, nextWeek++]);
-      };
-      worker.on("error", reject);
-      worker.on("message", (each: JudgedWeek) => {
-        judged.push(each);
-        onJudged(each);
-        next();
-      });
-      next();
-    });
-  await Promise.all(Array.from({ length: Math.min(weeks, availableParallelism()) }, live));
-  return judged.sort((a, b) => a.week - b.week);
+/** A campaign: seeded weeks on the simulated tank, each judged by itself, all of them told in one table. */
+export interface Campaign<Judged extends JudgedWeek> {
+  readonly name: CampaignName;
+  /** Needs nothing but the campaign's seed and the number of the week. */
+  live(seed: number, week: number): Judged;
+  /** What a week broke, in words with the command that lives it again; null = nothing. */
+  failureOf(judged: Judged): string | null;
+  /** What only all weeks together can break. */
+  brokenTogether(judged: readonly Judged[]): readonly string[];
+  table(judged: readonly Judged[]): readonly string[];
+  /** Lives one week again and tells all of it; `write`: a file for its scenario. */
+  replay(seed: number, week: number, write: string | undefined): readonly string[];
 }
+
+/** What every campaign knows of a week; the rest is its own, and plain enough for a file. */
+export interface JudgedWeek {
+  readonly week: number;
+  readonly campaignSeed: number;
+  /** Of the whole report, so that a replay can be held against it. */
+  readonly digest: string;
+  /** Processor time that it took. */
+  readonly cpuS: number;
+}
+
+export const CAMPAIGN_NAMES = ["faults", "healthy", "scenarios"] as const;
+export type CampaignName = (typeof CAMPAIGN_NAMES)[number];
+
+/** The weeks that the tests live, the same on every commit. Others are lived by command. */
+export const FIXED_SEED = 1;
+export const FIXED_WEEKS = { faults: 24, healthy: 12 } as const;

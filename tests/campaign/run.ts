@@ -1,141 +1,101 @@
-import { readFileSync, writeFileSync } from "node:fs";
-import { FIGURES_FILE, type Figures, PROOF_FILE, proofPage } from "../explore/proof-page.ts";
-import { runCampaign } from "./campaign.ts";
-import { campaignFigures, type RowFigures } from "./figures.ts";
-import { type JudgedWeek, liveWeek } from "./judge.ts";
+import { type Task, taskFrom } from "./arguments.ts";
+import type { Campaign, CampaignName, JudgedWeek } from "./campaign.ts";
+import { liveOnAllCores } from "./cores.ts";
+import type { JudgedFaultWeek } from "./faults/judge.ts";
+import { keepFigures } from "./faults/keep-figures.ts";
+import { campaignOf } from "./list.ts";
+import { Refused } from "./refused.ts";
+import { joinShares, readShare, WHOLE, weeksOf, writeShare } from "./shares.ts";
 
 /**
- * `npm run campaign -- --weeks 2000 --seed 1`: random weeks with one or two faults, beside the bare parts. A week that
- * fails prints the command that lives it again, `npm run campaign -- --week K --seed S`, which prints the scenario, the
- * report and the same digest; `--write file` keeps the scenario for `evenbrine rehearse`. `UPDATE_PAGES=1` writes the
- * figures of this run into `tests/PROOF.md`.
+ * `npm run campaign -- --weeks 500 --seed 1`: random weeks with one or two faults, or with `--healthy` weeks in which
+ * nothing fails, beside the bare parts. A week that fails prints the command that lives it again. `--share 3/8` lives an
+ * eighth of them in this process alone and writes a file; `--join` makes one table of all the files. `UPDATE_PAGES=1`
+ * writes the figures of a fault campaign without failures into `tests/PROOF.md`.
  */
-const WEEKS = 2000;
-
 async function main(): Promise<void> {
-  const { weeks = WEEKS, seed = 1, week, write } = argumentsOf(process.argv.slice(2));
-  if (week !== undefined) return replay(seed, week, write);
+  const task = taskFrom(process.argv.slice(2));
+  switch (task.do) {
+    case "live":
+      return liveAll(task);
+    case "share":
+      return liveShare(task);
+    case "join":
+      return join(task.files);
+    case "replay":
+      for (const line of campaignOf(task.name).replay(task.seed, task.week, task.write)) print(line);
+  }
+}
+
+const TOLD_EVERY = 20;
+
+/** Says what fails as it comes, and now and then how far it is. */
+function createProgress(campaign: Campaign<JudgedWeek>, weeks: number): (judged: JudgedWeek) => void {
   const began = process.hrtime.bigint();
   let lived = 0;
-  const judged = await runCampaign(weeks, seed, (each) => {
+  return (judged) => {
     lived += 1;
-    if (each.failed) print(failureOf(each));
-    if (lived % 100 === 0) process.stderr.write(`${lived} of ${weeks} weeks, ${Math.round(secondsSince(began))} s\n`);
-  });
-  const figures = campaignFigures(judged, seed);
-  printTable([figures.one, figures.two, ...figures.kinds]);
-  print("\nHarm that no controller could prevent, with one fault:");
-  for (const { fault, harm, why, weeks: count } of figures.excused) print(`  ${fault}: ${harm}, ${count} × : ${why}`);
+    const failure = campaign.failureOf(judged);
+    if (failure !== null) print(failure);
+    if (lived % TOLD_EVERY !== 0 && lived !== weeks) return;
+    process.stderr.write(`${lived} of ${weeks} weeks, ${secondsSince(began).toFixed(0)} s\n`);
+  };
+}
+
+async function liveAll({ name, seed, weeks }: Extract<Task, { do: "live" }>): Promise<void> {
+  const campaign = campaignOf(name);
+  const judged = await liveOnAllCores(name, seed, weeksOf(weeks, WHOLE), createProgress(campaign, weeks));
+  tell(name, judged);
+}
+
+function liveShare({ name, seed, weeks, share, to }: Extract<Task, { do: "share" }>): void {
+  const campaign = campaignOf(name);
+  const mine = weeksOf(weeks, share);
+  const progress = createProgress(campaign, mine.length);
+  const judged: JudgedWeek[] = [];
+  for (const week of mine) {
+    const each = campaign.live(seed, week);
+    judged.push(each);
+    progress(each);
+    // What has been lived is kept, however it ends.
+    writeShare(to, { campaign: name, seed, weeks, share, judged });
+  }
+  print(`${mine.length} of ${weeks} weeks in ${to}; all shares together: npm run campaign -- --join FILES`);
+}
+
+function join(files: readonly string[]): void {
+  const { campaign: name, judged, missing } = joinShares(files.map(readShare));
+  const campaign = campaignOf(name);
+  for (const failure of judged.flatMap((each) => campaign.failureOf(each) ?? [])) print(failure);
+  tell(name, judged);
+  if (missing.length === 0) return;
+  print(`${missing.length} weeks are in no file: ${missing.slice(0, 20).join(", ")}`);
+  process.exitCode = 1;
+}
+
+function tell(name: CampaignName, judged: readonly JudgedWeek[]): void {
+  const campaign = campaignOf(name);
+  for (const line of campaign.table(judged)) print(line);
   const cpuS = judged.reduce((sum, each) => sum + each.cpuS, 0);
-  const failed = judged.filter((each) => each.failed);
+  const failed = judged.filter((each) => campaign.failureOf(each) !== null);
   print(
-    `\n${weeks} weeks of campaign ${seed} in ${secondsSince(began).toFixed(0)} s, ${(cpuS / weeks).toFixed(1)} s of one core each`,
+    `\n${judged.length} weeks of ${name}, ${(cpuS / judged.length).toFixed(1)} s of one core each; ${failed.length} failed`,
   );
-  print(`${failed.length} failed`);
-  for (const each of failed) print(commandOf(each));
-  if (failed.length > 0) process.exitCode = 1;
-  else if (process.env.UPDATE_PAGES !== undefined) keep(figures);
-}
-
-function argumentsOf(words: readonly string[]): { weeks?: number; seed?: number; week?: number; write?: string } {
-  const found: Record<string, number | string> = {};
-  for (let place = 0; place < words.length; place += 2) {
-    const name = /^--(weeks|seed|week|write)$/.exec(words[place] as string)?.[1];
-    const value = words[place + 1];
-    const good = name === "write" ? value !== undefined : /^\d+$/.test(value ?? "");
-    if (name === undefined || !good)
-      throw new Error("campaign [--weeks N] [--seed S] or --week K --seed S [--write file]");
-    found[name] = name === "write" ? (value as string) : Number(value);
+  const together = campaign.brokenTogether(judged);
+  for (const line of together) print(line);
+  if (failed.length > 0 || together.length > 0) process.exitCode = 1;
+  else if (name === "faults" && process.env.UPDATE_PAGES !== undefined) {
+    keepFigures(judged as readonly JudgedFaultWeek[]);
   }
-  return found;
-}
-
-/** The same week again: nothing in it depends on the campaign it was met in. */
-function replay(seed: number, number: number, write: string | undefined): void {
-  const { judged, week, report } = liveWeek(seed, number);
-  print(JSON.stringify(week.scenario, null, 2));
-  print(JSON.stringify(report, null, 2));
-  if (write !== undefined) {
-    writeFileSync(write, `${JSON.stringify(week.scenario, null, 2)}\n`);
-    print(`evenbrine rehearse ${write} --seed ${week.seed} --scans adaptive`);
-  }
-  printTable([campaignFigures([judged], seed)[judged.faults.length === 1 ? "one" : "two"]]);
-  print(harmsOf(judged));
-  print(`digest ${judged.digest}`);
-  if (judged.failed) process.exitCode = 1;
-}
-
-const commandOf = ({ week, campaignSeed }: JudgedWeek): string =>
-  `npm run campaign -- --week ${week} --seed ${campaignSeed}`;
-
-const failureOf = (judged: JudgedWeek): string =>
-  [
-    `FAILED week ${judged.week}: ${judged.faults.join(", ")} (digest ${judged.digest})`,
-    harmsOf(judged),
-    ...judged.violations.map(({ invariant, atH, detail }) => `  ${invariant} at ${atH} h: ${detail}`),
-    `  ${commandOf(judged)}`,
-  ].join("\n");
-
-const harmsOf = ({ ours }: JudgedWeek): string =>
-  ours.harms
-    .map(({ harm, atH, worst, toldAtH, verdict, why }) => {
-      const told = toldAtH === null ? "nobody told" : `told ${(atH - toldAtH).toFixed(1)} h before`;
-      return `  ${harm} from ${atH.toFixed(2)} h, at worst ${worst.toFixed(2)}, ${told}: ${verdict}, ${why}`;
-    })
-    .join("\n");
-
-const WIDTHS = [34, 6, 14, 14, 14, 14, 14, 11, 13, 9, 7];
-
-function printTable(rows: readonly RowFigures[]): void {
-  const heads = [
-    "ours / bare parts",
-    "weeks",
-    "harmed",
-    "floor, L",
-    "freshest",
-    "saltiest",
-    "coldest, °C",
-    "hottest",
-    "told before",
-    "by, h",
-    "failed",
-  ];
-  line(heads);
-  for (const { name, weeks, ours, bare, told, toldOf, earlierH, failed } of rows) {
-    const pair = (of: (side: typeof ours) => number, decimals: number) =>
-      `${of(ours).toFixed(decimals)} / ${of(bare).toFixed(decimals)}`;
-    line([
-      name,
-      String(weeks),
-      pair((side) => side.harmed, 0),
-      pair((side) => side.floorL, 2),
-      pair((side) => side.freshest, 2),
-      pair((side) => side.saltiest, 2),
-      pair((side) => side.coldestC, 1),
-      pair((side) => side.hottestC, 1),
-      `${told} of ${toldOf}`,
-      earlierH === null ? "–" : earlierH.toFixed(1),
-      String(failed),
-    ]);
-  }
-}
-
-const line = (columns: readonly string[]): void =>
-  print(
-    columns
-      .map((column, place) =>
-        place === 0 ? column.padEnd(WIDTHS[0] as number) : column.padStart(WIDTHS[place] as number),
-      )
-      .join(" "),
-  );
-
-function keep(campaign: ReturnType<typeof campaignFigures>): void {
-  const figures = { ...(JSON.parse(readFileSync(FIGURES_FILE, "utf8")) as Figures), campaign };
-  writeFileSync(FIGURES_FILE, `${JSON.stringify(figures, null, 2)}\n`);
-  writeFileSync(PROOF_FILE, proofPage(figures));
 }
 
 const secondsSince = (began: bigint): number => Number((process.hrtime.bigint() - began) / 1_000_000n) / 1000;
 const print = (text: string): void => void process.stdout.write(`${text}\n`);
 
-await main();
+try {
+  await main();
+} catch (error) {
+  if (!(error instanceof Refused)) throw error;
+  process.stderr.write(`${error.message}\n`);
+  process.exitCode = 2;
+}

@@ -1,5 +1,5 @@
-import type { CampaignFigures } from "../campaign/figures.ts";
-import { campaignSection } from "../campaign/proof-section.ts";
+import type { CampaignFigures } from "../campaign/faults/figures.ts";
+import { campaignSection } from "../campaign/faults/proof-section.ts";
 
 export const FIGURES_FILE = new URL("figures.json", import.meta.url);
 export const PROOF_FILE = new URL("../PROOF.md", import.meta.url);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { EXPECTATIONS } from "../../controller/rehearsal/expectations.ts";
 import { FAULT_KINDS } from "../../controller/rehearsal/faults/table.ts";
+import { HEALTHY_FILES, healthyScenario } from "../promises/healthy-scenarios.ts";
 import { describeScenarios, TWELVE } from "./lived-scenarios.ts";
 import { SCENARIO_FILES, scenarioOf } from "./told-scenario.ts";
 
@@ -14,7 +15,8 @@ describe("the rows of expectations", () => {
   });
 
   it("kinds of fault: each is in some scenario", () => {
-    const shown = new Set(ROWS.flatMap(({ scenario }) => scenarioOf(scenario).faults.map(({ kind }) => kind)));
+    const all = [...SCENARIO_FILES.map(scenarioOf), ...HEALTHY_FILES.map(healthyScenario)];
+    const shown = new Set(all.flatMap(({ faults }) => faults.map(({ kind }) => kind)));
     expect(FAULT_KINDS.map(({ kind }) => kind).filter((kind) => !shown.has(kind))).toEqual([]);
   });
 

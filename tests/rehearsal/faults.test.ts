@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import type { ControllerFaults } from "../../controller/rehearsal/faults/kind.ts";
 import { FAULT_KINDS, faultKind, resolveFault, type WrittenFault } from "../../controller/rehearsal/faults/table.ts";
-import type { Tank } from "../../controller/rehearsal/plant/tank.ts";
+import { createTank, type Tank } from "../../controller/rehearsal/plant/tank.ts";
 import type { ContactPart, InputPart } from "../../shared/contract/index.ts";
-import { defaultTank, HEAT, levelMm, OFF, POUR, runFor, salinity } from "./still-tank.ts";
+import { defaultTank, HEAT, levelMm, OFF, POUR, runFor, SETTINGS, salinity } from "./still-tank.ts";
 
 /** What a row looks at: some number that the fault must move, and that its end must let go again. */
 type Seen = (tank: Tank) => unknown;
@@ -47,7 +47,12 @@ interface Row {
   readonly broken: unknown;
   /** Brings the tank to where the fault shows. */
   readonly first?: (tank: Tank) => void;
+  /** Left out = the default tank. */
+  readonly tank?: () => Tank;
 }
+
+const FAN = { aboveC: 26, evaporationLPerDay: 3 };
+const tankWithFan = (): Tank => createTank(1, { ...SETTINGS, topOff: { ...SETTINGS.topOff, fan: FAN } });
 
 const drop = (tank: Tank): void => {
   tank.state.jobs.push({ litresLeft: 0.4, outwards: true, salinity: 0, celsius: 0 });
@@ -162,14 +167,18 @@ const ROWS: readonly Row[] = [
   { fault: { kind: "mains-flapping" }, see: mainsTurns, healthy: 0, broken: 2 },
   { fault: { kind: "mains-sensor-open" }, see: contact("mains-sensor"), healthy: true, broken: "open-circuit" },
   { fault: { kind: "return-sensor-wrong" }, see: contact("return-sensor"), healthy: true, broken: false },
+  { fault: { kind: "float-splash", part: "high-float", value: 1 }, see: wetFor6h, healthy: 0, broken: 1 },
+  { fault: { kind: "evaporation-factor", value: 3 }, see: evaporates, healthy: 1, broken: 3 },
+  { fault: { kind: "fan-stuck-on" }, see: blows, healthy: false, broken: true, tank: tankWithFan },
+  { fault: { kind: "fan-dead" }, see: blows, healthy: true, broken: false, tank: tankWithFan, first: hot },
   { fault: { kind: "room-temperature" }, see: (tank) => Math.round(tank.state.roomC), healthy: 21, broken: 35 },
 ];
 
 describe("a fault of the simulated tank", () => {
   it.each(ROWS.map((row) => [`${row.fault.kind} ${row.fault.part ?? ""} ${row.fault.value ?? ""}`, row] as const))(
     "%s: seen while it lasts, gone when it ends",
-    (_, { fault: written, see, healthy, broken, first }) => {
-      const tank = defaultTank();
+    (_, { fault: written, see, healthy, broken, first, tank: build = defaultTank }) => {
+      const tank = build();
       runFor(tank, 30);
       first?.(tank);
       expect(see(tank)).toEqual(healthy);
@@ -200,9 +209,9 @@ describe("a fault of the simulated tank", () => {
   });
 
   it("begun and ended: state of the tank as before, to the byte", () => {
-    for (const { fault: written } of ROWS) {
+    for (const { fault: written, tank: build = defaultTank } of ROWS) {
       if (written.kind === "reservoir-empty" || written.kind === "reservoir-salty") continue;
-      const tank = defaultTank();
+      const tank = build();
       const before = JSON.stringify(tank.state);
       const { fault: resolved } = resolveFault(written);
       if (resolved === null) throw new Error("refused");
@@ -249,6 +258,28 @@ function flips(tank: Tank): number {
     tank.apply(OFF, 250);
   }
   return flipped;
+}
+
+/** Seconds that the high float is wet in the next six hours. */
+function wetFor6h(tank: Tank): number {
+  let scans = 0;
+  for (let scan = 0; scan < 6 * 3600 * 4; scan++) {
+    tank.apply(OFF, 250);
+    if (tank.look().readings["high-float"]?.value === true) scans += 1;
+  }
+  return scans / 4;
+}
+
+const STILL_L_PER_DAY = 1.45;
+/** What evaporates, beside what does from the default tank at the beginning of its day. */
+function evaporates(tank: Tank): number {
+  runFor(tank, 10);
+  return Math.round((tank.state.evaporationLPerS * 86_400) / STILL_L_PER_DAY);
+}
+
+function blows(tank: Tank): boolean {
+  runFor(tank, 10);
+  return tank.state.fan?.blowing === true;
 }
 
 function bothFloats(tank: Tank): string {

@@ -81,7 +81,9 @@ function expectAlarm(report: Report, { alarm }: Expectation): void {
 
 function expectFingerprint(name: string, report: Report): void {
   const kept = JSON.parse(readFileSync(FINGERPRINTS_FILE, "utf8")) as Record<string, string>;
-  const fingerprint = createHash("sha256").update(JSON.stringify(report)).digest("hex").slice(0, 16);
+  // What is counted of alarms and holds for the reader of a report is not looked at: they are in it already.
+  const { throttledH: _hours, asks: _asks, episodes: _episodes, ...lasting } = report;
+  const fingerprint = createHash("sha256").update(JSON.stringify(lasting)).digest("hex").slice(0, 16);
   if (process.env.UPDATE_PAGES === "1") {
     const sorted = Object.entries({ ...kept, [name]: fingerprint }).sort(([a], [b]) => (a < b ? -1 : 1));
     writeFileSync(FINGERPRINTS_FILE, `${JSON.stringify(Object.fromEntries(sorted), null, 2)}\n`);

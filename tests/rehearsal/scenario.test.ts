@@ -13,6 +13,12 @@ const stuck = (value: string, atH: number, untilH?: number) => ({
   atH,
   ...(untilH === undefined ? {} : { untilH }),
 });
+/** A settings file must wire the low float of a heater whose level falls. */
+const LAST_CHAMBER = {
+  boards: { io: { kind: "firmata", port: "/dev/ttyACM0" } },
+  inputs: { "low-float": { board: "io", pin: 6, closedWhen: "on" } },
+  heat: { heaterPlace: "last-chamber" },
+};
 const pathsOf = (raw: unknown): string[] => checkScenario(raw, SETTINGS).errors.map((error) => error.path);
 
 describe("a scenario", () => {
@@ -109,6 +115,56 @@ describe("a scenario", () => {
       { ...base, faults: [{ kind: "room-temperature" }, { kind: "room-temperature", value: 10 }] },
       "faults.1",
     ],
+    ["a part left out that is no part", { ...base, settings: { without: ["tail-float"] } }, "settings.without.0"],
+    ["a part left out that every box has", { ...base, settings: { without: ["high-float"] } }, "settings.without.0"],
+    [
+      "neither thermometer 1 nor the conductivity probe",
+      { ...base, settings: { without: ["conductivity-probe", "thermometer-1"] } },
+      "settings.without.0",
+    ],
+    [
+      "no return sensor where no thermometer shares the heater's chamber",
+      { ...base, settings: { without: ["return-sensor"], heat: { thermometerSharesHeaterChamber: false } } },
+      "settings.without.0",
+    ],
+    [
+      "no low float where the heater hangs in the last chamber",
+      { ...base, settings: { ...LAST_CHAMBER, without: ["low-float"] } },
+      "settings.without.0",
+    ],
+    [
+      "a fault of a part that is left out",
+      {
+        ...base,
+        settings: { without: ["low-float"] },
+        faults: [{ kind: "float-stuck", part: "low-float", value: "dry" }],
+      },
+      "faults.0.part",
+    ],
+    [
+      "a hand at a part that is left out",
+      {
+        ...base,
+        settings: { without: ["low-float"] },
+        hands: [{ do: "lift-float", part: "low-float" }],
+      },
+      "hands.0.part",
+    ],
+    ["a fault of a fan that this tank has not", { ...base, faults: [{ kind: "fan-dead" }] }, "faults.0.kind"],
+    ["a hand that ends without being repeated", { ...base, hands: [{ do: "refill", untilH: 1 }] }, "hands.0.untilH"],
+    [
+      "a hand that ends before it begins",
+      { ...base, hands: [{ do: "refill", atH: 0.5, everyH: 0.1, untilH: 0.4 }] },
+      "hands.0.untilH",
+    ],
+    [
+      "a hand that is done more often than anybody could",
+      { ...base, hours: 2000, hands: [{ do: "refill", everyH: 0.01 }] },
+      "hands.0.everyH",
+    ],
+    ["an absence that ends before it begins", { ...base, hands: [{ do: "absence", atH: 1, toH: 0.5 }] }, "hands.0.toH"],
+    ["a wrong measurement of nothing", { ...base, hands: [{ do: "salinity-measured-wrong" }] }, "hands.0.salinity"],
+    ["a float lifted that is none", { ...base, hands: [{ do: "lift-float", part: "floor-sensor" }] }, "hands.0.part"],
     ["something that is no scenario", [], ""],
     ["nothing", null, ""],
   ];
@@ -177,8 +233,8 @@ describe("a scenario", () => {
   });
 });
 
-describe("scenario files of the house", () => {
-  const place = resolve(import.meta.dirname, "../../controller/rehearsal/scenarios");
+describe.each(["scenarios", "healthy/scenarios"])("scenario files of the house, %s", (folder) => {
+  const place = resolve(import.meta.dirname, "../../controller/rehearsal", folder);
 
   it.each(readdirSync(place))("%s: taken without an error", (file) => {
     expect(pathsOf(JSON.parse(readFileSync(join(place, file), "utf8")))).toEqual([]);

@@ -221,6 +221,9 @@ describe("the report", () => {
       "trips",
       "lockouts",
       "beliefs",
+      "throttledH",
+      "asks",
+      "episodes",
       "violations",
     ]);
     const numbers = Object.values(report.truth);

@@ -70,6 +70,11 @@ function heldBy({ kind, part, value, choice }: Fault): { thing: string[]; state:
       return { thing: [part], state: kind };
     case "shared-cable-short":
       return { thing: ["working-float", "high-float"], state: "float-short" };
+    case "float-splash":
+      return { thing: [`splashes of the ${part}`], state: `${value}` };
+    case "fan-dead":
+    case "fan-stuck-on":
+      return { thing: ["fan"], state: kind };
     case "relay-welded":
     case "relay-dead":
       return { thing: [`contact of the ${part}`], state: kind };

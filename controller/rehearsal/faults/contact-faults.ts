@@ -1,6 +1,6 @@
 import type { ContactPart } from "../../../shared/contract/index.ts";
-import type { ContactSensor } from "../plant/contact-sensor.ts";
-import { type Fault, type FaultKind, NO_VALUE, type World } from "./kind.ts";
+import { beginSplashes, type ContactSensor } from "../plant/contact-sensor.ts";
+import { type Fault, type FaultKind, NO_VALUE, number, type World } from "./kind.ts";
 
 const FLOATS = ["working-float", "high-float", "low-float", "reservoir-float"] as const;
 
@@ -38,6 +38,14 @@ export const CONTACT_FAULTS: readonly FaultKind[] = [
   float("float-open-circuit", "open", "The wire of a float is broken."),
   float("float-short", "short", "The two wires of a float touch."),
   float("float-chatter", "chatter", "A float's contact opens and closes at random."),
+  {
+    ...float("float-splash", "none", "Four times a day a splash wets a float for a moment."),
+    value: number(0.05, 60, 0.5, "s wet"),
+    begin: (world, fault) => beginSplashes(world.tank.state.sensors[fault.part as ContactPart], fault.value),
+    end: (world, fault) => {
+      world.tank.state.sensors[fault.part as ContactPart].splash = null;
+    },
+  },
   {
     kind: "shared-cable-short",
     parts: ["working-float", "high-float"],

@@ -1,5 +1,6 @@
 import { CONTACT_FAULTS } from "./contact-faults.ts";
 import { CONTROLLER_FAULTS } from "./controller-faults.ts";
+import { FAN_FAULTS } from "./fan-faults.ts";
 import { HEAT_FAULTS } from "./heat-faults.ts";
 import type { Fault, FaultKind, ScenarioPart } from "./kind.ts";
 import { POWER_FAULTS } from "./power-faults.ts";
@@ -14,6 +15,7 @@ export const FAULT_KINDS: readonly FaultKind[] = [
   ...SWITCH_FAULTS,
   ...WATER_FAULTS,
   ...HEAT_FAULTS,
+  ...FAN_FAULTS,
   ...PROBE_FAULTS,
   ...CONTROLLER_FAULTS,
 ];
@@ -57,6 +59,9 @@ export function resolveFault(written: WrittenFault): FaultCheck {
 
 /** Of no tank but one whose settings name a second heater; never meant by a fault that names no part. */
 export const isOfSecondHeater = (part: string): boolean => part === "heater-2" || part === "heat-guard-2";
+
+/** Of no tank but one whose settings name a fan. */
+export const isOfFan = (kind: string): boolean => FAN_FAULTS.some((fault) => fault.kind === kind);
 
 const wrong = (key: "part" | "value" | "untilH", expected: string): FaultCheck => ({
   fault: null,

@@ -140,6 +140,18 @@ const BOX_FAULTS: readonly FaultKind[] = [
     },
   ),
   whole(
+    "evaporation-factor",
+    null,
+    number(0.3, 3, 2, "of what was commissioned"),
+    "Less or more evaporates than was commissioned: damp or dry air, a lid, a draught.",
+    (tank, fault) => {
+      tank.evaporationFactor = fault.value;
+    },
+    (tank) => {
+      tank.evaporationFactor = 1;
+    },
+  ),
+  whole(
     "cold-water-change",
     null,
     number(0, 20, 6, "K below the tank"),

@@ -12,9 +12,8 @@ export interface Accounts {
   leakedL: number;
   leakedG: number;
   saltLostG: number;
-  /** Out of the tube and over the rim of the reservoir: water that was never in the tank. */
+  /** Out of the tube: water that was never in the tank. */
   tubeSpilledL: number;
-  reservoirSpilledL: number;
   heaterJ: number;
   returnPumpJ: number;
   lampJ: number;
@@ -43,7 +42,6 @@ export const createAccounts = (): Accounts => ({
   leakedG: 0,
   saltLostG: 0,
   tubeSpilledL: 0,
-  reservoirSpilledL: 0,
   heaterJ: 0,
   returnPumpJ: 0,
   lampJ: 0,

@@ -10,6 +10,16 @@ export interface ContactSensor {
   ailment: "none" | "stuck-on" | "stuck-off" | "open" | "short" | "chatter" | "inverted";
   reported: boolean;
   samples: number;
+  /** Held up by a hand, or wetted by a splash, for so long yet. */
+  liftedS: number;
+  /** Splashed again and again; null = not. */
+  splash: Splash | null;
+}
+
+export interface Splash {
+  /** How long it stays wet. */
+  readonly wetS: number;
+  nextInS: number;
 }
 
 export const createContactSensor = (at: boolean): ContactSensor => ({
@@ -17,6 +27,8 @@ export const createContactSensor = (at: boolean): ContactSensor => ({
   ailment: "none",
   reported: at,
   samples: 0,
+  liftedS: 0,
+  splash: null,
 });
 
 /** The board samples ten times a second, so its newest report is half a tenth old on average. */
@@ -61,7 +73,41 @@ export interface FloatMarks {
   readonly dryAtMm: number;
 }
 
-export function floatTo(sensor: ContactSensor, marks: FloatMarks, levelMm: number): void {
-  if (levelMm >= marks.wetAtMm) sensor.at = true;
-  else if (levelMm <= marks.dryAtMm) sensor.at = false;
+export const floatTo = (sensor: ContactSensor, { wetAtMm, dryAtMm }: FloatMarks, levelMm: number): void =>
+  turnBetween(sensor, wetAtMm, dryAtMm, levelMm);
+
+/** Four splashes a day: a fish, a feeding, a lid that drips. */
+const SPLASH_EVERY_S = 6 * 3600;
+
+export const beginSplashes = (sensor: ContactSensor, wetS: number): void => {
+  sensor.splash = { wetS, nextInS: 0 };
+};
+
+/** What lifts a float although the water does not: a hand or a splash. After its own law, which this overrules. */
+export function liftFloat(sensor: ContactSensor, dtS: number): void {
+  const { splash } = sensor;
+  if (splash !== null) {
+    splash.nextInS -= dtS;
+    if (splash.nextInS <= 0) {
+      splash.nextInS += SPLASH_EVERY_S;
+      sensor.liftedS = Math.max(sensor.liftedS, splash.wetS);
+    }
+  }
+  if (sensor.liftedS <= 0) return;
+  sensor.liftedS -= dtS;
+  sensor.at = true;
+}
+
+/** The float in the reservoir hangs by a number of litres. */
+export interface ReservoirMarks {
+  readonly wetAtL: number;
+  readonly dryAtL: number;
+}
+
+export const reservoirFloatTo = (sensor: ContactSensor, { wetAtL, dryAtL }: ReservoirMarks, litres: number): void =>
+  turnBetween(sensor, wetAtL, dryAtL, litres);
+
+function turnBetween(sensor: ContactSensor, wetAt: number, dryAt: number, now: number): void {
+  if (now >= wetAt) sensor.at = true;
+  else if (now <= dryAt) sensor.at = false;
 }

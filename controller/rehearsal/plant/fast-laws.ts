@@ -1,6 +1,6 @@
 import { GUARD_OF, type HeaterPart } from "../../../shared/contract/index.ts";
 import { closed } from "./contact.ts";
-import { floatTo } from "./contact-sensor.ts";
+import { floatTo, liftFloat, reservoirFloatTo } from "./contact-sensor.ts";
 import { bringIn, carryOff } from "./exchange.ts";
 import { floorWet } from "./floor.ts";
 import { heatingWatts } from "./heater.ts";
@@ -25,12 +25,13 @@ export function applyFastLaws(tank: TankState, dtS: number): void {
   runHeater(tank, "heater-1", power, levelMm, dtS);
   if (tank.heaters["heater-2"] !== null) runHeater(tank, "heater-2", power, levelMm, dtS);
   swing(tank.slosh, tank.random, tank.returnPump.running);
-  moveContacts(tank, power, levelMm + tank.slosh.nowMm);
+  moveContacts(tank, power, levelMm + tank.slosh.nowMm, dtS);
 }
 
 function runReturnPump(tank: TankState, power: boolean, dtS: number): void {
   const pump = tank.returnPump;
-  pump.running = power && !pump.stopped;
+  pump.running = power && !pump.stopped && pump.restLeftS <= 0;
+  if (pump.restLeftS > 0) pump.restLeftS -= dtS;
   pump.onForS = pump.running ? pump.onForS + dtS : 0;
 }
 
@@ -109,14 +110,15 @@ function runHeater(tank: TankState, part: HeaterPart, power: boolean, levelMm: n
   accounts.heaterJ += watts * dtS;
 }
 
-const RESERVOIR_FLOAT = { wetAtMm: 0.6, dryAtMm: 0.5 };
+const FLOATS = ["working-float", "high-float", "low-float", "reservoir-float"] as const;
 
-function moveContacts(tank: TankState, power: boolean, surfaceMm: number): void {
+function moveContacts(tank: TankState, power: boolean, surfaceMm: number, dtS: number): void {
   const { sensors, marks } = tank;
   floatTo(sensors["working-float"], marks["working-float"], surfaceMm);
   floatTo(sensors["high-float"], marks["high-float"], surfaceMm);
   floatTo(sensors["low-float"], marks["low-float"], surfaceMm);
-  floatTo(sensors["reservoir-float"], RESERVOIR_FLOAT, tank.plumbing.reservoirL);
+  reservoirFloatTo(sensors["reservoir-float"], tank.reservoirMarks, tank.plumbing.reservoirL);
+  for (const float of FLOATS) liftFloat(sensors[float], dtS);
   sensors["floor-sensor"].at = floorWet(tank.floor);
   sensors["mains-sensor"].at = power;
   sensors["return-sensor"].at = tank.returnPump.running;

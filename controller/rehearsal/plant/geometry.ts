@@ -1,4 +1,5 @@
 import type { Settings } from "../../../shared/settings/index.ts";
+import { returnFlowLPerH, weirWidthM } from "./proportions.ts";
 
 /**
  * The box in heights above the working mark [mm] and surfaces [m²]; one millimetre on one square metre is one litre.
@@ -25,11 +26,10 @@ export interface Geometry {
 /** Rectangular weir, q = 1.84 L h^1.5 in metres and seconds (trade facts §10); here in litres and millimetres. */
 export const WEIR_L_PER_S = (1.84 * 1000) / 1000 ** 1.5;
 
-const RETURN_L_PER_H = 2000;
-const WEIR_M = 0.2;
 const REAR_SHARE = 0.2;
-const INTAKE_MM = -100;
 const BAFFLE_HEAD_MM = 1;
+/** The return pump draws from under the low float, so that the float can warn before it sucks air. */
+const INTAKE_UNDER_LOW_FLOAT_MM = 40;
 
 /**
  * The settings give what a keeper can measure: the level after a return-pump stop and two free volumes. Rim, lip and
@@ -37,12 +37,14 @@ const BAFFLE_HEAD_MM = 1;
  * weir gives way.
  */
 export function geometryOf(tank: Settings["tank"]): Geometry {
+  const weirM = weirWidthM(tank);
+  const intakeMm = tank.lowFloatMm - INTAKE_UNDER_LOW_FLOAT_MM;
   const pinnedM2 = Math.max(tank.surfaceM2 * REAR_SHARE - tank.lastChamberM2, tank.lastChamberM2 / 4);
   const displayM2 = tank.surfaceM2 - pinnedM2 - tank.lastChamberM2;
-  const returnLPerS = RETURN_L_PER_H / 3600;
-  const weirHeadMm = (returnLPerS / (WEIR_L_PER_S * WEIR_M)) ** (2 / 3);
+  const returnLPerS = returnFlowLPerH(tank) / 3600;
+  const weirHeadMm = (returnLPerS / (WEIR_L_PER_S * weirM)) ** (2 / 3);
   const rimMm = tank.pumpOffLevelMm + tank.freeVolumePumpOffL / tank.surfaceM2;
-  const movedL = tank.lastChamberM2 * -INTAKE_MM;
+  const movedL = tank.lastChamberM2 * -intakeMm;
   const lipMm = Math.min(tank.pumpOffLevelMm, rimMm - weirHeadMm - (tank.freeVolumeWeirBlockedL + movedL) / displayM2);
   const pinnedL = tank.surfaceM2 * tank.pumpOffLevelMm - displayM2 * (lipMm + weirHeadMm);
   const baffleMm = Math.max(tank.floatHysteresisMm + 5, Math.min(lipMm, pinnedL / pinnedM2 - BAFFLE_HEAD_MM));
@@ -54,8 +56,8 @@ export function geometryOf(tank: Settings["tank"]): Geometry {
     rimMm,
     lipMm,
     baffleMm,
-    intakeMm: INTAKE_MM,
-    weirM: WEIR_M,
+    intakeMm,
+    weirM,
     returnLPerS,
     weirHeadMm,
     baffleHeadMm: BAFFLE_HEAD_MM,

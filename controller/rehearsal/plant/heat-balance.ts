@@ -1,3 +1,5 @@
+import { heaterChamberL } from "./proportions.ts";
+
 /**
  * Heat in two bodies of water: the heater's chamber, and the rest with rock and sand. The return pump makes them one.
  * C dT/dt = P_heater + P_pump + P_lamp − UA (T − T_room) − E h + what water carries in and out (trade facts §10).
@@ -20,15 +22,13 @@ export interface Heat {
 export const WATER_J_PER_L_K = 1.023 * 3998;
 /** 35 kg of rock and sand in 140 L: what makes 573 kJ/K the 602 kJ/K of the reference tank (trade facts §3). */
 const ROCK_J_PER_K_L = 29_400 / 140;
-const CHAMBER_MOST_L = 8;
-const CHAMBER_SHARE = 0.06;
 /** Share of the loss that leaves through the heater's chamber. */
 const CHAMBER_LOSS_SHARE = 0.1;
-/** Exchange between the two bodies with the return pump stopped; a guess at slow mixing. */
-const STILL_W_PER_K = 4;
+/** Exchange between the two bodies with the return pump stopped, for each litre of the chamber; a guess at slow mixing. */
+const STILL_W_PER_K_L = 0.5;
 
 export function createHeat(volumeL: number, celsius: number, lossWPerK: number): Heat {
-  const chamberL = Math.min(CHAMBER_MOST_L, volumeL * CHAMBER_SHARE);
+  const chamberL = heaterChamberL(volumeL);
   const rockJPerK = volumeL * ROCK_J_PER_K_L;
   const chamberJ = chamberL * WATER_J_PER_L_K * celsius;
   const restJ = (rockJPerK + (volumeL - chamberL) * WATER_J_PER_L_K) * celsius;
@@ -49,7 +49,8 @@ export function balanceHeat(heat: Heat, step: HeatStep): number {
   const lossJPerK = heat.lossWPerK * step.dtS;
   const fromRestJ = (1 - CHAMBER_LOSS_SHARE) * lossJPerK * (heat.restC - step.roomC);
   const fromChamberJ = CHAMBER_LOSS_SHARE * lossJPerK * (heat.chamberC - step.roomC);
-  const mixedJ = (STILL_W_PER_K + step.returnLPerS * WATER_J_PER_L_K) * step.dtS * (heat.chamberC - heat.restC);
+  const stillWPerK = STILL_W_PER_K_L * heat.chamberL;
+  const mixedJ = (stillWPerK + step.returnLPerS * WATER_J_PER_L_K) * step.dtS * (heat.chamberC - heat.restC);
   heat.chamberJ += heat.heaterJ - mixedJ - fromChamberJ;
   heat.restJ += mixedJ - fromRestJ + step.sourcesJ;
   heat.heaterJ = 0;

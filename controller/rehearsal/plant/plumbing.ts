@@ -7,6 +7,9 @@ export interface Plumbing {
   readonly flowLPerS: number;
   /** Fraction of the flow that a worn pump has left. */
   strength: number;
+  /** What the tube holds, and what still runs out of it after the pump has stopped. */
+  readonly tubeHoldsL: number;
+  readonly coastL: number;
   tubeL: number;
   coastLeftL: number;
   wasPowered: boolean;
@@ -19,13 +22,20 @@ export interface Plumbing {
   outSaltG: number;
 }
 
-/** First fill takes tube ÷ flow ≈ 1.2 s; 20 mL coast on, the rest runs back (*common practice*, trade facts §10). */
-const TUBE_L = 0.03;
-const COAST_L = 0.02;
+/** Two thirds of what a tube holds coast on, the rest runs back; the first fill of the default tube takes 1.2 s (*common
+ *  practice*, trade facts §10). */
+const TUBE_IN_COASTS = 1.5;
 const RIM_SHARE = 1.05;
 const BACK_L_PER_S = 0.01;
 
-export function createPlumbing(flowLPerMin: number, fullL: number, reservoirL: number): Plumbing {
+export interface PlumbingStart {
+  readonly flowLPerMin: number;
+  readonly coastL: number;
+  readonly fullL: number;
+  readonly reservoirL: number;
+}
+
+export function createPlumbing({ flowLPerMin, coastL, fullL, reservoirL }: PlumbingStart): Plumbing {
   return {
     reservoirL,
     reservoirSaltG: 0,
@@ -33,6 +43,8 @@ export function createPlumbing(flowLPerMin: number, fullL: number, reservoirL: n
     reservoirRimL: fullL * RIM_SHARE,
     flowLPerS: flowLPerMin / 60,
     strength: 1,
+    tubeHoldsL: TUBE_IN_COASTS * coastL,
+    coastL,
     tubeL: 0,
     coastLeftL: 0,
     wasPowered: false,
@@ -60,13 +72,13 @@ function pumpWater(plumbing: Plumbing, dtS: number): void {
   if (drawnL < wantedL) plumbing.dryS += dtS;
   plumbing.reservoirL -= drawnL;
   plumbing.tubeL += drawnL;
-  const outL = Math.max(0, plumbing.tubeL - TUBE_L);
+  const outL = Math.max(0, plumbing.tubeL - plumbing.tubeHoldsL);
   plumbing.tubeL -= outL;
   letOut(plumbing, outL);
 }
 
 function startCoast(plumbing: Plumbing): void {
-  plumbing.coastLeftL = Math.min(plumbing.tubeL, COAST_L);
+  plumbing.coastLeftL = Math.min(plumbing.tubeL, plumbing.coastL);
   plumbing.siphonLPerS = plumbing.tubeL > 0 ? plumbing.siphonArmedLPerS : 0;
 }
 

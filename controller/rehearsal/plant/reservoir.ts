@@ -3,11 +3,11 @@ import { SALT_G_PER_L } from "./water.ts";
 
 /** What hands do to the reservoir. The tube's water counts as the reservoir's: they have one salinity. */
 
-/** Fresh water in; what goes over its rim is returned: it is on the floor. */
+/** Fresh water in, up to the rim: whoever pours sees it. Returns what went in. */
 export function refillReservoir(plumbing: Plumbing, litres: number): number {
-  const overL = Math.max(0, plumbing.reservoirL + litres - plumbing.reservoirRimL);
-  plumbing.reservoirL += litres - overL;
-  return overL;
+  const inL = Math.max(0, Math.min(litres, plumbing.reservoirRimL - plumbing.reservoirL));
+  plumbing.reservoirL += inL;
+  return inL;
 }
 
 export function drainReservoir(plumbing: Plumbing): void {

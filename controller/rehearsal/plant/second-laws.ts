@@ -33,7 +33,7 @@ function lookAtRoom(tank: TankState): void {
   const power = powerThere(tank.mains, tank.nowMs);
   tank.lampOn = lampShines(hour) && power;
   const perHourM2 = evaporationLPerHM2(tank.heat.restC, salinityOf(tank.water), air);
-  const times = tank.stirred * fanned(tank.fan, tank.heat.restC, power);
+  const times = tank.stirred * tank.evaporationFactor * fanned(tank.fan, tank.heat.restC, power);
   tank.evaporationLPerS = (perHourM2 * times * tank.geometry.surfaceM2) / 3600;
 }
 

@@ -1,10 +1,10 @@
-import type { ContactPart, OutputPart, ThermometerPart } from "../../../shared/contract/index.ts";
+import type { ContactPart, InputPart, OutputPart, ThermometerPart } from "../../../shared/contract/index.ts";
 import type { HeaterSettings, Settings } from "../../../shared/settings/index.ts";
 import { type Accounts, createAccounts } from "./accounts.ts";
 import { type Board, createBoard } from "./board.ts";
 import { type ConductivityProbe, createConductivityProbe } from "./conductivity-probe.ts";
 import { type Contact, createContact } from "./contact.ts";
-import { type ContactSensor, createContactSensor, type FloatMarks } from "./contact-sensor.ts";
+import { type ContactSensor, createContactSensor, type FloatMarks, type ReservoirMarks } from "./contact-sensor.ts";
 import { createFan, type Fan } from "./fan.ts";
 import { createFloor, type Floor } from "./floor.ts";
 import { type Geometry, geometryOf } from "./geometry.ts";
@@ -14,6 +14,7 @@ import type { Clogging } from "./levels.ts";
 import { createMains, type Mains } from "./mains.ts";
 import { createNitrogen, MATURE, type Nitrogen, type NitrogenStart } from "./nitrogen.ts";
 import { createPlumbing, type Plumbing } from "./plumbing.ts";
+import { lampInWaterW, reservoirMarks } from "./proportions.ts";
 import { createRandom, type Random } from "./random.ts";
 import { type Room, roomCelsius } from "./room.ts";
 import { createSlosh, type Slosh } from "./slosh.ts";
@@ -30,12 +31,16 @@ export interface TankOptions {
   readonly lampW?: number;
   /** Left out = a box that has run for a year. */
   readonly nitrogen?: NitrogenStart;
+  /** Inputs that this box is built without. */
+  readonly without?: readonly InputPart[];
   /** Evaporation against Shah's still air. */
   readonly stirred?: number;
 }
 
 export interface ReturnPump {
   stopped: boolean;
+  /** Switched off by a hand or a timer for so long yet. */
+  restLeftS: number;
   running: boolean;
   onForS: number;
   readonly watts: number;
@@ -64,6 +69,8 @@ export interface TankState {
   lampOn: boolean;
   readonly lampW: number;
   readonly stirred: number;
+  /** What really evaporates beside what the room alone would make of it. */
+  evaporationFactor: number;
   readonly fan: Fan | null;
   evaporationLPerS: number;
   readonly mains: Mains;
@@ -74,9 +81,12 @@ export interface TankState {
   readonly contacts: Record<OutputPart, Contact>;
   readonly sensors: Record<ContactPart, ContactSensor>;
   readonly marks: Record<"working-float" | "high-float" | "low-float", FloatMarks>;
+  readonly reservoirMarks: ReservoirMarks;
   readonly thermometers: Record<ThermometerPart, Thermometer>;
   readonly probe: ConductivityProbe;
   readonly board: Board;
+  /** Inputs that this box is built without. */
+  readonly without: ReadonlySet<InputPart>;
   leakLPerH: number;
   saltLossPercentPerDay: number;
   /** The next water change comes this much colder than the tank. */
@@ -97,17 +107,20 @@ export interface Extremes {
   temperatureMaxC: number;
 }
 
-/** Half of an 80 W lamp. */
-const LAMP_W = 40;
 /** The falling water of weir and return stirs the air: between Shah (still) and Penman's aerodynamic form. */
 const STIRRED = 1.2;
 /** Share of the settings' loss per kelvin that is not evaporation: 11 of 15 W/K (trade facts §3). */
 const SENSIBLE_SHARE = 11 / 15;
 const HYSTERESIS_MM = 5;
-const HEATER_COVERED_TO_MM = -80;
+/** A heater in the last chamber comes out of the water when it has fallen this far below the low float. */
+const HEATER_UNDER_LOW_FLOAT_MM = 20;
 
-const heaterIn = ({ heaterW, heaterPlace }: HeaterSettings, setpointC: number): Heater =>
-  createHeater(heaterW, setpointC, heaterPlace === "last-chamber" ? HEATER_COVERED_TO_MM : null);
+const heaterIn = ({ heaterW, heaterPlace }: HeaterSettings, { targets, tank }: Settings): Heater =>
+  createHeater(
+    heaterW,
+    targets.temperatureC,
+    heaterPlace === "last-chamber" ? tank.lowFloatMm - HEATER_UNDER_LOW_FLOAT_MM : null,
+  );
 
 export function createTankState(seed: number, settings: Settings, options: TankOptions): TankState {
   const random = createRandom(seed);
@@ -139,31 +152,32 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     room,
     roomC: roomCelsius(room, startH),
     lampOn: false,
-    lampW: options.lampW ?? LAMP_W,
+    lampW: options.lampW ?? lampInWaterW(tank),
     stirred: options.stirred ?? STIRRED,
+    evaporationFactor: 1,
     fan: createFan(topOff),
     evaporationLPerS: 0,
     mains: createMains(),
     floor: createFloor(),
-    plumbing: createPlumbing(flowLPerMin, topOff.reservoirL, start.reservoirL),
+    plumbing: createPlumbing({
+      flowLPerMin,
+      coastL: topOff.coastMl / 1000,
+      fullL: topOff.reservoirL,
+      reservoirL: start.reservoirL,
+    }),
     heaters: {
-      "heater-1": heaterIn(heat, targets.temperatureC),
-      "heater-2": heat.secondHeater === null ? null : heaterIn(heat.secondHeater, targets.temperatureC),
+      "heater-1": heaterIn(heat, settings),
+      "heater-2": heat.secondHeater === null ? null : heaterIn(heat.secondHeater, settings),
     },
-    returnPump: { stopped: false, running: true, onForS: 86_400, watts: heat.returnPumpW },
-    contacts: {
-      "top-off-pump": createContact(),
-      "heater-1": createContact(),
-      "heater-2": createContact(),
-      "water-guard": createContact(),
-      "heat-guard": createContact(),
-      "heat-guard-2": createContact(),
-    },
-    sensors: createSensors(start.reservoirL),
+    returnPump: { stopped: false, restLeftS: 0, running: true, onForS: 86_400, watts: heat.returnPumpW },
+    contacts: createContacts(),
+    sensors: createSensors(start.reservoirL > reservoirMarks(topOff).dryAtL),
     marks: createMarks(tank),
+    reservoirMarks: reservoirMarks(topOff),
     thermometers: createThermometers(random, start.temperatureC, roomCelsius(room, startH)),
     probe: createConductivityProbe(1 + 0.005 * (2 * random.uniform() - 1)),
     board: createBoard(),
+    without: new Set(options.without),
     leakLPerH: 0,
     saltLossPercentPerDay: 0,
     nextChangeColderK: 0,
@@ -171,21 +185,32 @@ export function createTankState(seed: number, settings: Settings, options: TankO
     accounts: createAccounts(),
     secondMs: 0,
     seconds: 0,
-    extremes: {
-      peakLevelMm: 0,
-      salinityMin: start.salinity,
-      salinityMax: start.salinity,
-      temperatureMinC: start.temperatureC,
-      temperatureMaxC: start.temperatureC,
-    },
+    extremes: createExtremes(start),
   };
 }
 
-const createSensors = (reservoirL: number): TankState["sensors"] => ({
+const createContacts = (): TankState["contacts"] => ({
+  "top-off-pump": createContact(),
+  "heater-1": createContact(),
+  "heater-2": createContact(),
+  "water-guard": createContact(),
+  "heat-guard": createContact(),
+  "heat-guard-2": createContact(),
+});
+
+const createExtremes = ({ salinity, temperatureC }: NonNullable<TankOptions["start"]>): Extremes => ({
+  peakLevelMm: 0,
+  salinityMin: salinity,
+  salinityMax: salinity,
+  temperatureMinC: temperatureC,
+  temperatureMaxC: temperatureC,
+});
+
+const createSensors = (reservoirHasWater: boolean): TankState["sensors"] => ({
   "working-float": createContactSensor(true),
   "high-float": createContactSensor(false),
   "low-float": createContactSensor(true),
-  "reservoir-float": createContactSensor(reservoirL > 0.5),
+  "reservoir-float": createContactSensor(reservoirHasWater),
   "floor-sensor": createContactSensor(false),
   "mains-sensor": createContactSensor(true),
   "return-sensor": createContactSensor(true),

@@ -1,4 +1,4 @@
-import type { Commands, Field, Image } from "../../../shared/contract/index.ts";
+import type { Commands, ContactPart, Field, Image, ThermometerPart } from "../../../shared/contract/index.ts";
 import type { Settings } from "../../../shared/settings/index.ts";
 import { passTime, renew } from "./board.ts";
 import { readConductivity } from "./conductivity-probe.ts";
@@ -60,22 +60,25 @@ const NOT_SENSED: Image["seen"] = {
 };
 
 function look(state: TankState): ReturnType<Field["look"]> {
-  const { sensors, thermometers, random, board, secondMs } = state;
+  const { sensors, thermometers, random, board, secondMs, without } = state;
   const { mutedMs, silent, restarted } = board;
   board.restarted = false;
+  const contact = (part: ContactPart) => (without.has(part) ? null : readContact(sensors[part], random, mutedMs));
+  const thermometer = (part: ThermometerPart) =>
+    without.has(part) ? null : readThermometer(thermometers[part], secondMs);
   return {
     readings: {
-      "working-float": readContact(sensors["working-float"], random, mutedMs),
-      "high-float": readContact(sensors["high-float"], random, mutedMs),
-      "low-float": readContact(sensors["low-float"], random, mutedMs),
-      "reservoir-float": readContact(sensors["reservoir-float"], random, mutedMs),
-      "floor-sensor": readContact(sensors["floor-sensor"], random, mutedMs),
-      "mains-sensor": readContact(sensors["mains-sensor"], random, mutedMs),
-      "return-sensor": readContact(sensors["return-sensor"], random, mutedMs),
-      "thermometer-1": readThermometer(thermometers["thermometer-1"], secondMs),
-      "thermometer-2": readThermometer(thermometers["thermometer-2"], secondMs),
-      "room-thermometer": readThermometer(thermometers["room-thermometer"], secondMs),
-      "conductivity-probe": readConductivity(state.probe, secondMs),
+      "working-float": contact("working-float"),
+      "high-float": contact("high-float"),
+      "low-float": contact("low-float"),
+      "reservoir-float": contact("reservoir-float"),
+      "floor-sensor": contact("floor-sensor"),
+      "mains-sensor": contact("mains-sensor"),
+      "return-sensor": contact("return-sensor"),
+      "thermometer-1": thermometer("thermometer-1"),
+      "thermometer-2": thermometer("thermometer-2"),
+      "room-thermometer": thermometer("room-thermometer"),
+      "conductivity-probe": without.has("conductivity-probe") ? null : readConductivity(state.probe, secondMs),
     },
     seen: NOT_SENSED,
     board: silent ? "silent" : restarted ? "restarted" : "ready",

@@ -23,7 +23,7 @@ export interface Truth {
 export function truthOf(tank: TankState): Truth {
   const { accounts, extremes } = tank;
   return {
-    spilledL: accounts.overRimL + accounts.tubeSpilledL + accounts.reservoirSpilledL,
+    spilledL: accounts.overRimL + accounts.tubeSpilledL,
     leakedL: accounts.leakedL,
     peakLevelMm: extremes.peakLevelMm,
     salinityMin: extremes.salinityMin,

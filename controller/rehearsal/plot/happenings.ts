@@ -1,8 +1,9 @@
 import { PART_WORDS, REASONS } from "../../../shared/contract/index.ts";
 import { ALARM_WORDS } from "../../alarms/index.ts";
 import { faultKind } from "../faults/table.ts";
+import { type Hand, timesOf } from "../hands/index.ts";
 import type { Report } from "../report.ts";
-import type { Hand, Scenario, ScenarioFault } from "../scenario.ts";
+import type { Scenario, ScenarioFault } from "../scenario.ts";
 import type { Frame } from "./panel.ts";
 import { trimmed } from "./scale.ts";
 import { element, INK, text } from "./svg.ts";
@@ -23,7 +24,7 @@ export interface Block {
 export function blocksOf(report: Report, { faults, hands }: Scenario): Block[] {
   const { hours } = report;
   const broken = faults.map((fault) => faultRow(fault, hours));
-  const done = hands.map(handRow);
+  const done = hands.map((hand) => handRow(hand, hours));
   const trips = report.trips.map(({ reason, part, latched, atH, clearedAtH }) => ({
     words: `${part === "top-off-pump" ? "top-off" : PART_WORDS[part]} ${latched ? "locked" : "stopped"}: ${REASONS[reason]}`,
     colour: latched ? INK.high : INK.medium,
@@ -58,10 +59,10 @@ function valueWords(kind: string, written: ScenarioFault["value"]): string {
     : `${written ?? ""}`;
 }
 
-const handRow = (hand: Hand): Row => ({
+const handRow = (hand: Hand, hours: number): Row => ({
   words: `${hand.do.replaceAll("-", " ")}${"litres" in hand && hand.litres !== undefined ? ` ${trimmed(hand.litres)} L` : ""}${hand.told ? "" : ", not told"}`,
   colour: INK.hand,
-  spans: [{ fromH: hand.atH, untilH: hand.atH }],
+  spans: timesOf(hand, hours).map((atH) => ({ fromH: atH, untilH: atH })),
 });
 
 const ROWS_MOST = 12;
