@@ -30,7 +30,12 @@ export interface Drawing {
 
 /** The default tank as often as all others together. */
 const DEFAULT_L = 140;
-const ACCEPTED = "A large reservoir, chosen by chance.";
+const ACCEPTED = {
+  because: "A large reservoir, chosen by chance.",
+  noSiphon: "air-gap",
+  highFloatInSeries: true,
+  displayGuard: "overflow",
+} as const;
 
 export function drawBox(chance: Chance, drawing: Drawing): Drawn {
   const volumeL = chance.of(0.5) ? DEFAULT_L : Math.round(chance.spread(40, 400));
@@ -52,7 +57,7 @@ export function drawBox(chance: Chance, drawing: Drawing): Drawn {
   const fan = fanOf(chance, drawing.needsFan);
   const heat = heatOf(chance, box.heat);
   const without = leftOut(chance, heat.thermometerSharesHeaterChamber ? drawing.needs : [...drawing.needs, FLOW]);
-  const topOff = { ...box.topOff, ...(fan === null ? {} : withFan(box.topOff, fan)), largeReservoirAccepted: ACCEPTED };
+  const topOff = { ...box.topOff, ...(fan === null ? {} : withFan(box.topOff, fan)), largeReservoir: ACCEPTED };
   return {
     room,
     start: { salinity },

@@ -86,7 +86,12 @@ function settingsFor(port: string, folder: string): object {
       evaporationLPerDay: 2,
       dailyBudgetL: 10,
       reservoirL: 4,
-      largeReservoirAccepted: "a workbench: no water is poured",
+      largeReservoir: {
+        because: "a workbench: no water is poured",
+        noSiphon: "air-gap",
+        highFloatInSeries: true,
+        displayGuard: "no-weir",
+      },
     },
     boards: { io: { kind: "firmata", port }, bus: { kind: "one-wire", folder } },
     inputs: {
