@@ -59,6 +59,10 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "ask the running controller for what can be typed into its own terminal",
     async () => (await import("./at-tank/commands.ts")).askCommand(),
   ],
+  service: [
+    "have the controller start with this computer, and again after every fall; or undo that",
+    async () => (await import("./service/index.ts")).serviceCommand(),
+  ],
   bench: [
     "sums of the bench: salinity, density, salt to mix, dosing and more",
     async () => (await import("./bench/index.ts")).benchCommand(),

@@ -1,5 +1,5 @@
-import { type ChildProcess, spawn, spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { type ChildProcess, spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
@@ -7,8 +7,6 @@ import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { openServiceWatchdog } from "../../controller/outputs/service-watchdog.ts";
 import { describeWith } from "../system/rig/tools.ts";
 import { pause, until } from "../system/rig/until.ts";
-
-const UNIT = new URL("../../wiring-notes/service/evenbrine.service", import.meta.url).pathname;
 
 describe("without a service manager", () => {
   it("healthy scan and end: no error", () => {
@@ -89,42 +87,5 @@ describeWith(["python3", "systemd-notify"], "a service manager", () => {
     await pause(200);
     watchdog.healthyScan(1000);
     await pause(200);
-  });
-});
-
-describe("unit file of the wiring notes", () => {
-  const unit = readFileSync(UNIT, "utf8");
-  const has = (line: string | RegExp) =>
-    expect(
-      unit.split("\n").some((each) => (typeof line === "string" ? each === line : line.test(each))),
-      String(line),
-    ).toBe(true);
-
-  it("notify, watchdog, restart after a pause, own user, read-only system: each in it", () => {
-    for (const line of [
-      "Type=notify",
-      "NotifyAccess=all",
-      /^WatchdogSec=\d+$/,
-      "Restart=always",
-      /^RestartSec=[2-9]/,
-      "User=evenbrine",
-      "ProtectSystem=strict",
-      "StateDirectory=evenbrine",
-      "NoNewPrivileges=yes",
-    ])
-      has(line);
-  });
-});
-
-describeWith(["systemd-analyze"], "the unit as the service manager reads it", () => {
-  it("systemd-analyze verify: no fault", () => {
-    const folder = mkdtempSync(join(tmpdir(), "evenbrine-unit-"));
-    const copy = join(folder, "evenbrine.service");
-    // The program that it starts is not installed where tests run.
-    writeFileSync(copy, readFileSync(UNIT, "utf8").replace(/^ExecStart=\S+/m, "ExecStart=/bin/true"));
-    const { stdout, stderr, status } = spawnSync("systemd-analyze", ["verify", "--man=no", copy], { encoding: "utf8" });
-    rmSync(folder, { recursive: true, force: true });
-    expect(`${stdout}${stderr}`.split("\n").filter((line) => line.includes("evenbrine.service"))).toEqual([]);
-    expect(status).toBe(0);
   });
 });
