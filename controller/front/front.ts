@@ -84,6 +84,8 @@ async function openBox(opening: Opening, say: (message: FromFront) => void): Pro
       }),
     }),
   );
+  const newer = history.newer();
+  if (newer !== null) say({ say: "notice", words: newer });
   say({ say: "listening", web: served.port, mqtt: broker.port });
   const live = () => say({ say: "alive", residentBytes: process.memoryUsage.rss(), historyFailed: history.failed() });
   live();

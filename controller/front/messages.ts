@@ -51,6 +51,8 @@ export type FromFront =
   | { readonly say: "listening"; readonly web: number; readonly mqtt: number }
   /** Every second: it lives, and how it does. */
   | { readonly say: "alive"; readonly residentBytes: number; readonly historyFailed: boolean }
+  /** Something that whoever runs the program should know, once. */
+  | { readonly say: "notice"; readonly words: string }
   /** Every note up to this number is on disk. */
   | { readonly say: "kept"; readonly upTo: number }
   /** Somebody on the network asks; as it came, for it is read where it is decided. */

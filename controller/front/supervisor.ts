@@ -213,6 +213,9 @@ class Supervisor implements Front {
         life.historyFailed = message.historyFailed;
         if (message.residentBytes > this.#limits.residentMostBytes) this.#end(life, "it used too much memory");
         break;
+      case "notice":
+        this.#parts.say(message.words);
+        break;
       case "kept":
         this.#parts.notebook.kept(message.upTo);
         break;

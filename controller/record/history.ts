@@ -3,6 +3,7 @@ import type { HistoryAnswer, HistoryChannel } from "../../shared/contract/index.
 import { BATCH_SPAN_MS, decodeBatch, encodeBatch, type Sample, SpoiltBatch } from "./batch.ts";
 import { emptyBuckets } from "./buckets.ts";
 import type { RecordEvent } from "./events-between.ts";
+import { describeNewerHistory } from "./newer-memory.ts";
 import { MOST_NOTES, type Note } from "./notebook.ts";
 import { openStore, type SpoiltPiece, type StoredBatch, type StoredEvent } from "./store.ts";
 
@@ -26,6 +27,8 @@ export interface History {
   waiting(): number;
   /** What waits does not reach the disk at the moment. It is kept in memory, within bounds. */
   failed(): boolean;
+  /** Why nothing is kept, where the file is of a newer program; null = it is not. */
+  newer(): string | null;
   /** Sends to disk what waits. The timer does it by itself. */
   flush(): void;
   close(): Promise<void>;
@@ -105,6 +108,10 @@ export function openHistory(folder: string, options: HistoryOptions = {}): Histo
     },
     waiting: () => pending.length,
     failed: () => store.failed(),
+    newer: () => {
+      const version = store.newer();
+      return version === null ? null : describeNewerHistory(version);
+    },
     flush,
     async close() {
       clearInterval(timer);

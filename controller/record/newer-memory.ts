@@ -9,3 +9,8 @@ export class NewerMemory extends Error {
     );
   }
 }
+
+/** The water does not wait for a chart: a newer history keeps nobody from starting. */
+export const describeNewerHistory = (version: number): string =>
+  `The history in this folder was written by a newer Evenbrine (format ${version}). It is neither read nor touched, and ` +
+  "none is kept beside it: start that version again, or move history.db away. The tank is looked after as ever.";

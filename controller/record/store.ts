@@ -1,4 +1,4 @@
-import { chmodSync, closeSync, constants, fdatasync, mkdirSync, openSync, renameSync } from "node:fs";
+import { chmodSync, closeSync, constants, existsSync, fdatasync, mkdirSync, openSync, renameSync } from "node:fs";
 import { dirname } from "node:path";
 import { DatabaseSync, type StatementSync } from "node:sqlite";
 import { promisify } from "node:util";
@@ -19,6 +19,8 @@ export interface Store {
   /** Makes what was put safe against a power cut, off this thread. */
   settle(): Promise<void>;
   failed(): boolean;
+  /** The format of a file that a newer program has written, which this one neither reads nor touches; else null. */
+  newer(): number | null;
   close(): Promise<void>;
 }
 
@@ -65,6 +67,9 @@ const SCHEMA = `
   create table if not exists aside (from_ms integer primary key, body blob not null, why text not null) strict;
 `;
 
+/** The format of tables and pieces, kept as the file's `user_version`. */
+export const FORMAT_VERSION = 1;
+
 export function openStore(path: string): Store {
   const store = new SqliteStore(path);
   store.open();
@@ -76,6 +81,7 @@ const syncData = promisify(fdatasync);
 class SqliteStore implements Store {
   readonly #path: string;
   #open: OpenStore | null = null;
+  #newer: number | null = null;
   #settling: Promise<void> | null = null;
   #putsSinceCopy = 0;
 
@@ -87,11 +93,17 @@ class SqliteStore implements Store {
     return this.#open === null;
   }
 
+  newer(): number | null {
+    return this.#newer;
+  }
+
   /** Any trouble leaves the store failed, to be tried again: a file that another still holds is free in a moment. */
   open(): void {
     try {
       mkdirSync(dirname(this.#path), { recursive: true, mode: 0o700 });
-      this.#open = openFile(this.#path);
+      const version = versionOf(this.#path);
+      this.#newer = version > FORMAT_VERSION ? version : null;
+      if (this.#newer === null) this.#open = openFile(this.#path);
     } catch (error) {
       // A file that is no database any more is kept aside: history is worth less than a controller that starts.
       if (codeOf(error) === CORRUPT || codeOf(error) === NOT_A_DATABASE) this.#startAnew();
@@ -220,6 +232,17 @@ interface OpenStore {
   prune(): void;
 }
 
+/** Asked before anything that writes: neither the file nor its log changes by it. 0 = there is no file, or a new one. */
+function versionOf(path: string): number {
+  if (!existsSync(path)) return 0;
+  const database = new DatabaseSync(path, { readOnly: true, timeout: 0 });
+  try {
+    return Number(database.prepare("pragma user_version").get()?.user_version ?? 0);
+  } finally {
+    database.close();
+  }
+}
+
 function openFile(path: string): OpenStore {
   // For nobody else's eyes; the library gives its log the rights of the main file.
   closeSync(openSync(path, constants.O_RDWR | constants.O_CREAT, 0o600));
@@ -228,7 +251,7 @@ function openFile(path: string): OpenStore {
   try {
     database.exec(SCHEMA);
     // An empty transaction that takes the lock and makes the log file.
-    database.exec("begin immediate; pragma user_version = 1; commit");
+    database.exec(`begin immediate; pragma user_version = ${FORMAT_VERSION}; commit`);
     const [mainFile, logFile] = [openSync(path, "r+"), openSync(`${path}-wal`, "r+")];
     return { database, mainFile, logFile, ...statementsOf(database) };
   } catch (error) {

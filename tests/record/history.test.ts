@@ -1,5 +1,16 @@
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, unlinkSync, writeFileSync } from "node:fs";
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  unlinkSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { DatabaseSync } from "node:sqlite";
@@ -292,6 +303,45 @@ describe("the disk of the history", () => {
     expect(readdirSync(folder)).toContain("history.db.broken");
   });
 
+  it("newer format: file and log stay byte for byte, kept open or killed, and it is named; older: read", async () => {
+    const path = join(folder, "history.db");
+    const newer = new DatabaseSync(path);
+    newer.exec("pragma journal_mode = wal; pragma user_version = 2; create table batch (from_minute text)");
+    for (const end of ["", "-wal"]) copyFileSync(`${path}${end}`, join(folder, `killed.db${end}`));
+    newer.close();
+    for (const end of ["", "-wal"]) {
+      const other = join(folder, "killed");
+      mkdirSync(other, { recursive: true });
+      copyFileSync(join(folder, `killed.db${end}`), join(other, `history.db${end}`));
+    }
+    for (const place of [folder, join(folder, "killed")]) {
+      const before = bytesIn(place);
+      const history = openHere(place, { flushMs: 20 });
+      expect(history.failed()).toBe(true);
+      expect(history.newer()).toMatch(/newer Evenbrine \(format 2\).*neither read nor touched/);
+      history.take([noteOf(1, START_MS, [["room", 22]])]);
+      history.flush();
+      expect([history.waiting(), history.newest(5)]).toEqual([1, []]);
+      await history.close();
+      expect(bytesIn(place)).toEqual(before);
+    }
+    open = [];
+    const older = openHere(join(folder, "new"));
+    expect([older.failed(), older.newer()]).toEqual([false, null]);
+  });
+
+  it("made by 0.1.0: taken up whole", async () => {
+    copyFileSync(join(import.meta.dirname, "made-by-0.1.0/history.db"), join(folder, "history.db"));
+    const database = new DatabaseSync(join(folder, "history.db"), { readOnly: true });
+    const count = Number(database.prepare("select count(*) as count from event").get()?.count);
+    const first = Number(database.prepare("select min(from_ms) as first from batch").get()?.first);
+    database.close();
+    const history = openHere();
+    expect([history.failed(), history.newest(1_000).length]).toEqual([false, Math.min(count, 1_000)]);
+    const { channels } = await history.read(["temperature"], first, first + 600_000, 1);
+    expect(channels.temperature?.last[0]).toBeGreaterThan(20);
+  });
+
   it("held by another process is a failed one until it is free, and nothing of it is touched", async () => {
     const first = openHere();
     first.take([noteOf(1, START_MS, [["room", 22]])]);
@@ -346,3 +396,12 @@ async function drained(history: History): Promise<void> {
     await new Promise((resolve) => setTimeout(resolve, 2));
   }
 }
+
+/** Of the history as it lies on the disk; what the library keeps beside it while it looks belongs to nobody. */
+const bytesIn = (place: string): Record<string, string> =>
+  Object.fromEntries(
+    ["history.db", "history.db-wal"]
+      .filter((name) => existsSync(join(place, name)))
+      .map((name) => [name, readFileSync(join(place, name)).toString("hex")] as const)
+      .filter(([, bytes]) => bytes !== ""),
+  );

@@ -4,9 +4,11 @@ export const historyFailed: Condition = {
   id: "history-failed",
   title: "The history is not being kept",
   priority: "low",
-  cause: "The file of the history cannot be written: the disk is full or worn out, or another program holds the file.",
+  cause:
+    "The file of the history cannot be written: the disk is full or worn out, another program holds the file, or a newer Evenbrine has written it.",
   consequence: "Charts and the list of events will have a gap. What the tank needs is kept in other files.",
-  whatToDo: "Make room on the disk, or end the other program. What was kept in mind meanwhile is written then.",
+  whatToDo:
+    "Make room on the disk, or end the other program; after a return to an older Evenbrine move history.db away. What was kept in mind meanwhile is written then.",
   timeToRespond: "A day.",
   onDelayMs: 10_000,
   offDelayMs: 60_000,
