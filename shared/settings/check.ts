@@ -5,7 +5,7 @@ import { allowedDilutionL, boxBudget } from "./budget.ts";
 import { hasGuardFirmware } from "./guard-firmware.ts";
 import { heaterPowerOf, judgeHeaterPower, mostReturnPumpW, WELDED_RISE_K_PER_H } from "./heater-power.ts";
 import { expectationOf } from "./issue-words.ts";
-import { heaterOf, type Settings, settingsSchema } from "./schema.ts";
+import { heaterOf, SETTINGS_VERSION, type Settings, settingsSchema } from "./schema.ts";
 import { wiringFaults } from "./wiring-check.ts";
 
 /** What is wrong with a settings file: where, what stands there, what was expected. */
@@ -22,10 +22,22 @@ export type SettingsCheck =
 
 /** Checks a parsed settings file: shape and bounds first, then what must hold between its parts. Applies nothing. */
 export function checkSettings(raw: unknown): SettingsCheck {
+  // What else a newer format says cannot be judged here.
+  const newer = newerVersionIn(raw);
+  if (newer !== null) return { settings: null, faults: [newer] };
   const parsed = settingsSchema.safeParse(raw);
   if (!parsed.success) return { settings: null, faults: parsed.error.issues.flatMap((issue) => faultOf(issue, raw)) };
   const faults = [...relationFaults(parsed.data), ...wiringFaults(parsed.data), ...unwritten(parsed.data, raw)];
   return faults.length > 0 ? { settings: null, faults } : { settings: parsed.data, faults: [] };
+}
+
+function newerVersionIn(raw: unknown): SettingsFault | null {
+  const version = valueAt(raw, ["version"]);
+  if (typeof version !== "number" || version <= SETTINGS_VERSION) return null;
+  const expected =
+    `at most ${SETTINGS_VERSION}: a newer Evenbrine wrote this file. Nothing was changed in it; start that version again, ` +
+    "or give this one the file that it ran on before";
+  return { path: "version", value: version, expected };
 }
 
 /** Of a file that leaves some measures for later: what can be wired by it, and what has to be measured before it runs. */
@@ -94,7 +106,7 @@ function faultOf(issue: z.core.$ZodIssue, raw: unknown): SettingsFault[] {
     return issue.keys.map((key) => ({
       path: pathOf([...issue.path, key]),
       value: valueAt(raw, [...issue.path, key]),
-      expected: "no such key: look for a typing error",
+      expected: "no such key here: a typing error, or a key that only a newer Evenbrine knows",
     }));
   }
   if (issue.code === "invalid_union" && issue.errors.length > 0) {

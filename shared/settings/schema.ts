@@ -95,7 +95,10 @@ const heaterFields = {
     .enum(["pinned-chamber", "last-chamber"])
     .default("pinned-chamber")
     .describe("Whether the level around the heater can fall"),
-  thermometerSharesHeaterChamber: z.boolean().default(true),
+  thermometerSharesHeaterChamber: z
+    .boolean()
+    .default(true)
+    .describe("Whether a thermometer hangs in the chamber of the heater"),
 };
 
 const heatSchema = z
@@ -143,9 +146,12 @@ const unitsSchema = z
   .prefault({})
   .describe("In which units the keeper is spoken with; this file stays in °C, L and mm");
 
+/** The format of settings files. */
+export const SETTINGS_VERSION = 1;
+
 export const settingsSchema = z
   .strictObject({
-    version: z.literal(1).default(1),
+    version: z.literal(SETTINGS_VERSION).default(SETTINGS_VERSION),
     scanMs: z.number().int().min(50).max(400).default(250).describe("Time between two scans"),
     units: unitsSchema,
     tank: tankSchema,

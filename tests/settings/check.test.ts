@@ -58,12 +58,33 @@ describe("settings accepted", () => {
   });
 });
 
+/** A file of a newer program, and files of older ones. */
+describe("settings of another version", () => {
+  test("version 2, with keys that this one does not know: one fault, told whose file it is", () => {
+    const faults = faultsOf({ ...example(), version: 2, lamp: { hours: 9 }, topOff: "elsewhere" });
+    expect(faults).toEqual([
+      { path: "version", value: 2, expected: expect.stringMatching(/^at most 1: a newer Evenbrine wrote this file/) },
+    ]);
+  });
+
+  test("version 0 and version in quotes: 1 expected, nobody newer named", () => {
+    for (const version of [0, "1"]) {
+      expect(faultsOf({ ...example(), version })).toEqual([{ path: "version", value: version, expected: "1" }]);
+    }
+  });
+
+  test("without a version, as the first files were: accepted", () => {
+    const { version: _, ...first } = example();
+    expect(checkSettings(first).settings?.version).toBe(1);
+  });
+});
+
 describe("settings refused by shape or bounds", () => {
   const rows: [path: string, value: unknown, expected: RegExp][] = [
     ["topOff.slicemL", 200, /typing error/],
     ["topOff.dailyBudgetGal", 1, /typing error/],
     ["heat.setpoint", 25, /typing error/],
-    ["colour", "blue", /typing error/],
+    ["colour", "blue", /typing error.*newer Evenbrine/],
     ["targets.temperatureC", 77, /^a number from 18 to 30$/],
     ["targets.temperatureC", "25", /^a number$/],
     ["targets.salinity", 1.026, /^a number from 28 to 40$/],
@@ -76,7 +97,6 @@ describe("settings refused by shape or bounds", () => {
     ["tank.name", "", /^at least 1 characters$/],
     ["scanMs", 401, /^a number from 50 to 400$/],
     ["scanMs", 250.5, /^a whole number$/],
-    ["version", 2, /^1$/],
     ["bench.waitsDividedBy", 0.5, /^a number from 1 to 100$/],
     ["units.volume", "gal", /^one of "L", "US gal", "UK gal"$/],
     ["topOff.largeReservoir", { because: "ok" }, /^at least 10 characters$/],
