@@ -1,4 +1,4 @@
-// Builds the dashboard when its sources have changed since the last build. Plain JavaScript: it runs before `npm start`
+// Builds the dashboard when its sources have changed since the last build. Plain JavaScript: it runs before the controller
 // on whatever Node there is.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
@@ -30,9 +30,9 @@ if (!existsSync(stampFile) || readFileSync(stampFile, "utf8") !== wanted) {
     "--logLevel",
     "warn",
   ];
-  const result = spawnSync("node", arguments_, { cwd: top, stdio: ["ignore", "ignore", "inherit"] });
+  const result = spawnSync(process.execPath, arguments_, { cwd: top, stdio: ["ignore", "ignore", "inherit"] });
   if (result.status !== 0) {
-    console.error("The dashboard could not be built. Nothing was started.");
+    console.error("The dashboard could not be built. `npm run build` tries again.");
     process.exit(1);
   }
   writeFileSync(stampFile, wanted);

@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 // The way into every command. Evenbrine's TypeScript runs directly on Node 24, which npm installs beside it;
 // when the Node that runs this file is older, the same command is handed over to that one.
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { LAUNCHED, watchParent } from "./parent.mjs";
@@ -9,6 +9,13 @@ import { LAUNCHED, watchParent } from "./parent.mjs";
 const top = fileURLToPath(new URL("../../", import.meta.url));
 const bundled = `${top}node_modules/node-${process.platform}-${process.arch}/bin/node`;
 const major = Number(process.versions.node.split(".")[0]);
+
+// `npm start` has built the page before; `npm run evenbrine -- run` does it here. A tank does not wait for a page.
+const isByNpm = process.env.npm_lifecycle_event === "evenbrine" && process.env[LAUNCHED] === undefined;
+if (process.argv[2] === "run" && isByNpm) {
+  const built = spawnSync(process.execPath, [`${top}controller/cli/build-dashboard.mjs`], { stdio: "inherit" });
+  if (built.status !== 0) console.error("The controller starts without a new page.");
+}
 
 if (major >= 24) {
   const { useStripped } = await import("./stripped.mjs");

@@ -1,4 +1,5 @@
-import { writeFileSync } from "node:fs";
+import { existsSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { HealthAnswer } from "../../shared/contract/index.ts";
 import { settingsJsonSchema } from "../../shared/settings/index.ts";
@@ -18,6 +19,8 @@ import type { FromFront, Opening, Report, ToFront } from "./messages.ts";
 import { onPort } from "./ports.ts";
 
 const DASHBOARD = fileURLToPath(new URL("../../dashboard/dist/", import.meta.url));
+const NO_PAGE =
+  "There is no page yet: type `npm run build` in the folder of the program, and start again when it suits the tank.";
 const ALIVE_EVERY_MS = 1_000;
 const CLOSE_MOST_MS = 2_000;
 
@@ -86,6 +89,7 @@ async function openBox(opening: Opening, say: (message: FromFront) => void): Pro
   );
   const newer = history.newer();
   if (newer !== null) say({ say: "notice", words: newer });
+  if (!existsSync(join(DASHBOARD, "index.html"))) say({ say: "notice", words: NO_PAGE });
   say({ say: "listening", web: served.port, mqtt: broker.port });
   const live = () => say({ say: "alive", residentBytes: process.memoryUsage.rss(), historyFailed: history.failed() });
   live();
