@@ -28,7 +28,7 @@ if (!existsSync(stampFile) || readFileSync(stampFile, "utf8") !== wanted) {
     "--config",
     "dashboard/vite.config.ts",
     "--logLevel",
-    "warn",
+    "error",
   ];
   const result = spawnSync(process.execPath, arguments_, { cwd: top, stdio: ["ignore", "ignore", "inherit"] });
   if (result.status !== 0) {
