@@ -239,9 +239,23 @@ describe("service --install that is refused: a sentence, and nothing changed", (
     ["a quote in a path", { data: "/home/my 'box'" }, /takes no path with/],
   ])("%s: refused", (_, asked, words) => expect(refusal(madeMachine(), asked)).toMatch(words));
 
-  it("settings that this user cannot read: what the program said, and what that user must be able to", () => {
-    const runAs = () => ({ isWell: false, said: "settings.json cannot be used:\n  permission denied" });
-    expect(refusal(madeMachine({ runAs }))).toMatch(/As user keeper .* cannot be used.*must be able to read/s);
+  // As the program and its runtime say it (seen with a file of mode 0600 and a folder of mode 0700).
+  it.each([
+    [
+      "settings",
+      "s.json cannot be used:\n  It cannot be read: EACCES: permission denied",
+      /: It cannot be read: EACCES.*denied\./,
+    ],
+    [
+      "program",
+      "node:internal:1\n  throw err;\nError: Cannot find module '/x'\n    at load",
+      /: the program itself cannot be opened\./,
+    ],
+  ])("%s that this user cannot read: the reason, and what that user must be able to", (_, said, reason) => {
+    const words = refusal(madeMachine({ runAs: () => ({ isWell: false, said }) }));
+    expect(words).toMatch(reason);
+    expect(words).toMatch(/As user keeper .* Nothing was changed\. That user must be able to read/);
+    expect(words).not.toMatch(/\n\s+at /);
   });
 
   it("data folder of somebody else: whose, and the command that gives it", () => {

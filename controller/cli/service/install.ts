@@ -72,11 +72,12 @@ function expectReadable({ runsAs, node, program, settingsFile }: ServicePlan, ma
   );
 }
 
-/** A path that cannot be entered ends in an error of the runtime: its first telling line is enough for a keeper. */
-const plainLine = (said: string): string => {
+/** Of a refusal the line that names the reason; of an error of the runtime, which could not open the program, a sentence. */
+function plainLine(said: string): string {
+  if (/Cannot find (module|package)|ERR_MODULE/.test(said)) return "the program itself cannot be opened.";
   const lines = said.split("\n").map((line) => line.trim());
-  return (lines.find((line) => /EACCES|denied|cannot/i.test(line)) ?? lines[0] ?? "").replace(/[^.]$/, "$&.");
-};
+  return (lines.find((line) => /EACCES|denied/i.test(line)) ?? lines.join(" ")).replace(/[^.]$/, "$&.");
+}
 
 /** The data folder is that user's own. Made where there is none; never taken from somebody else. */
 function ownData({ data, runsAs }: ServicePlan, { root }: Machine): string | null {
