@@ -6,15 +6,8 @@ import { hasGuardFirmware } from "./guard-firmware.ts";
 import { heaterPowerOf, judgeHeaterPower, mostReturnPumpW, WELDED_RISE_K_PER_H } from "./heater-power.ts";
 import { expectationOf } from "./issue-words.ts";
 import { heaterOf, type Settings, settingsSchema } from "./schema.ts";
+import type { SettingsFault } from "./settings-fault.ts";
 import { wiringFaults } from "./wiring-check.ts";
-
-/** What is wrong with a settings file: where, what stands there, what was expected. */
-export interface SettingsFault {
-  /** Such as `topOff.sliceMl`; empty for the file as a whole. */
-  readonly path: string;
-  readonly value: unknown;
-  readonly expected: string;
-}
 
 export type SettingsCheck =
   | { readonly settings: Settings; readonly faults: readonly [] }
