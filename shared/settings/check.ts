@@ -5,6 +5,7 @@ import { allowedDilutionL, boxBudget } from "./budget.ts";
 import { hasGuardFirmware } from "./guard-firmware.ts";
 import { heaterPowerOf, judgeHeaterPower, mostReturnPumpW, WELDED_RISE_K_PER_H } from "./heater-power.ts";
 import { expectationOf } from "./issue-words.ts";
+import { once } from "./once.ts";
 import { heaterOf, type Settings, settingsSchema } from "./schema.ts";
 import type { SettingsFault } from "./settings-fault.ts";
 import { wiringFaults } from "./wiring-check.ts";
@@ -73,11 +74,9 @@ export const REHEARSAL_SETTINGS = {
 export const rehearsalSettings = (): Settings => settingsSchema.parse(REHEARSAL_SETTINGS);
 
 /** The published schema of the settings file, JSON Schema 2020-12. */
-export const settingsJsonSchema = (): object => {
-  published ??= z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" });
-  return published;
-};
-let published: object | undefined;
+export const settingsJsonSchema = once((): object =>
+  z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" }),
+);
 
 /** What the schema says of a setting, such as `tank.highFloatMm`. */
 export const describeSetting = (path: string): string => descriptionIn(settingsJsonSchema(), path.split("."));
