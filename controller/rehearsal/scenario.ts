@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { boundsIn, checkSettings, expectationOf, type Settings } from "../../shared/settings/index.ts";
+import { boundsIn, checkSettings, expectationOf, once, type Settings } from "../../shared/settings/index.ts";
 import { contradictions } from "./faults/claims.ts";
 import { SCENARIO_PARTS } from "./faults/kind.ts";
 import { FAULT_KINDS, faultKind, isOfFan, isOfSecondHeater, resolveFault } from "./faults/table.ts";
@@ -102,8 +102,9 @@ export function checkScenario(raw: unknown, base: Settings): ScenarioCheck {
 }
 
 /** The published schema of a scenario, JSON Schema 2020-12. */
-export const scenarioJsonSchema = (): object =>
-  z.toJSONSchema(scenarioSchema, { io: "input", target: "draft-2020-12" });
+export const scenarioJsonSchema = once((): object =>
+  z.toJSONSchema(scenarioSchema, { io: "input", target: "draft-2020-12" }),
+);
 
 /** What would begin after the end was surely meant to happen. */
 function lateErrors({ faults, hands, hours }: Scenario): ScenarioError[] {

@@ -22,9 +22,10 @@ import { createInbox, type Inbox } from "./inbox.ts";
 import { installLastAct } from "./last-act.ts";
 import { createNarrator, type Narrator } from "./narrator.ts";
 import { keepNotes, type NotesKeeper } from "./notes-keeper.ts";
+import { openTank } from "./open-tank.ts";
 import { openOutput } from "./output.ts";
 import { createReporter } from "./reporter.ts";
-import { folderOf, openTank, type Tank } from "./tank.ts";
+import { folderOf, type Tank } from "./tank.ts";
 
 /** `evenbrine run`: the scan's process. It opens everything, then lets the scan go on until somebody ends it. */
 export async function run(options: RunOptions): Promise<void> {

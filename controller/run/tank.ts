@@ -1,12 +1,10 @@
 import { join } from "node:path";
 import type { Field } from "../../shared/contract/index.ts";
 import type { Settings } from "../../shared/settings/index.ts";
-import { openField } from "../outputs/field.ts";
-import { type DurableMemory, openDurableMemory } from "../record/index.ts";
+import type { DurableMemory } from "../record/index.ts";
 import type { CycleParts } from "../scan/cycle.ts";
 import type { StoredMemory } from "../scan/memory.ts";
 import { witnessOf } from "../scan/witness.ts";
-import { recall } from "./recall.ts";
 
 /** What the scan runs on: real parts by the clock, or the simulated tank by its own; and what is remembered of it. */
 export interface Tank {
@@ -31,24 +29,5 @@ export const isRehearsal = ({ boards }: Settings): boolean => Object.keys(boards
 export const folderOf = (settings: Settings, data: string): string =>
   join(data, isRehearsal(settings) ? "rehearsal" : settings.tank.id);
 
-/** What is simulated is loaded only where something is. */
-export const openTank = async (settings: Settings, options: TankOptions): Promise<Tank> =>
-  isRehearsal(settings)
-    ? (await import("./rehearsed-tank.ts")).openRehearsedTank(settings, options)
-    : openRealTank(settings, options);
-
 /** What is written there is always a memory of the scan. */
 export const testimonyOf = (memory: unknown) => witnessOf(memory as StoredMemory);
-
-const nowMs = (): number => performance.now();
-
-async function openRealTank(settings: Settings, { data }: TankOptions): Promise<Tank> {
-  const memory = await openDurableMemory(folderOf(settings, data), { wallMs: Date.now, testimonyOf });
-  return {
-    kind: "real",
-    field: await openField(settings, nowMs),
-    memory,
-    wallMs: Date.now,
-    cycle: { ...recall(memory.read(), settings, Date.now()), nowMs, rehearsal: null },
-  };
-}

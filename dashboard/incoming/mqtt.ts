@@ -1,6 +1,6 @@
 import MqttClient from "mqtt/lib/client";
 import webSocket from "mqtt/lib/connect/ws";
-import type { Connection, Listener } from "./connect.ts";
+import type { Connection, Listener } from "./connection.ts";
 
 /** The only file that knows the MQTT library. Reconnects by itself until closed. */
 export function openMqtt(url: URL, topic: string, listener: Listener): Connection {

@@ -1,7 +1,7 @@
 import { CONTACT_PARTS, type ContactPart, PART_WORDS } from "../contract/parts.ts";
-import type { SettingsFault } from "./check.ts";
 import { DANGERS, LOADS } from "./dangerous-side.ts";
 import type { Settings } from "./schema.ts";
+import type { SettingsFault } from "./settings-fault.ts";
 
 /**
  * What a broken wire must read as, for each contact: the side that is dangerous to what is switched by it. Full, wet and

@@ -5,16 +5,10 @@ import { allowedDilutionL, boxBudget } from "./budget.ts";
 import { hasGuardFirmware } from "./guard-firmware.ts";
 import { heaterPowerOf, judgeHeaterPower, mostReturnPumpW, WELDED_RISE_K_PER_H } from "./heater-power.ts";
 import { expectationOf } from "./issue-words.ts";
+import { once } from "./once.ts";
 import { heaterOf, SETTINGS_VERSION, type Settings, settingsSchema } from "./schema.ts";
+import type { SettingsFault } from "./settings-fault.ts";
 import { wiringFaults } from "./wiring-check.ts";
-
-/** What is wrong with a settings file: where, what stands there, what was expected. */
-export interface SettingsFault {
-  /** Such as `topOff.sliceMl`; empty for the file as a whole. */
-  readonly path: string;
-  readonly value: unknown;
-  readonly expected: string;
-}
 
 export type SettingsCheck =
   | { readonly settings: Settings; readonly faults: readonly [] }
@@ -92,11 +86,9 @@ export const REHEARSAL_SETTINGS = {
 export const rehearsalSettings = (): Settings => settingsSchema.parse(REHEARSAL_SETTINGS);
 
 /** The published schema of the settings file, JSON Schema 2020-12. */
-export const settingsJsonSchema = (): object => {
-  published ??= z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" });
-  return published;
-};
-let published: object | undefined;
+export const settingsJsonSchema = once((): object =>
+  z.toJSONSchema(settingsSchema, { io: "input", target: "draft-2020-12" }),
+);
 
 /** What the schema says of a setting, such as `tank.highFloatMm`. */
 export const describeSetting = (path: string): string => descriptionIn(settingsJsonSchema(), path.split("."));

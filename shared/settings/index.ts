@@ -7,5 +7,6 @@ export * from "./issue-words.ts";
 export * from "./limits.ts";
 export * from "./once.ts";
 export * from "./schema.ts";
+export * from "./settings-fault.ts";
 export * from "./waits.ts";
 export * from "./wiring.ts";

@@ -11,3 +11,12 @@ export function oncePerSettings<Made>(make: (settings: Settings) => Made): (sett
     return it;
   };
 }
+
+/** What is costly to make and never changes: made when it is first asked for. */
+export function once<Made>(make: () => Made): () => Made {
+  let made: { readonly it: Made } | null = null;
+  return () => {
+    made ??= { it: make() };
+    return made.it;
+  };
+}

@@ -1,9 +1,9 @@
 import { GUARD_OF, OUTPUT_PARTS, PART_WORDS } from "../contract/parts.ts";
-import type { SettingsFault } from "./check.ts";
 import { GUARD_PINS, hasGuardFirmware, isGuardInput } from "./guard-firmware.ts";
 import { openPinsBeside } from "./open-pins.ts";
 import { listPlacedParts, type PlacedPart } from "./placed-parts.ts";
 import type { Settings } from "./schema.ts";
+import type { SettingsFault } from "./settings-fault.ts";
 import { portOfPin } from "./wiring.ts";
 
 /** What must hold of the pins of an input board. */

@@ -1,10 +1,10 @@
 import { OUTPUT_PARTS } from "../contract/parts.ts";
 import { brokenWireFaults } from "./broken-wire.ts";
-import type { SettingsFault } from "./check.ts";
 import { hasGuardFirmware } from "./guard-firmware.ts";
 import { pinFaults } from "./pin-check.ts";
 import { listPlacedParts } from "./placed-parts.ts";
 import type { Settings } from "./schema.ts";
+import type { SettingsFault } from "./settings-fault.ts";
 import type { Boards, ConductivityWiring, ThermometerWiring } from "./wiring.ts";
 
 /** What must hold between the boards and the parts that hang on them. */

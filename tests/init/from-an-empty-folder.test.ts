@@ -173,7 +173,9 @@ describe("the wiring sheet at a terminal", () => {
     const { code, out } = await evenbrine(folder, ["wiring", "settings.json", "--svg", "sheet.svg"]);
     expect(code).toBe(0);
     expect(out).toMatch(/working-float {2,}closed when the water is low/);
-    expect(readFileSync(join(folder, "sheet.svg"), "utf8")).toMatch(/^<svg .*<\/svg>\n$/s);
+    const pages = readdirSync(folder).filter((name) => name.startsWith("sheet-"));
+    expect(pages.length).toBeGreaterThan(1);
+    for (const page of pages) expect(readFileSync(join(folder, page), "utf8")).toMatch(/^<svg .*<\/svg>\n$/s);
     const { out: drawn } = await evenbrine(folder, ["wiring", "settings.json", "--svg", "-"]);
     expect(drawn).toMatch(/^<svg .*<\/svg>\s*$/s);
   });

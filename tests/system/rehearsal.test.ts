@@ -33,7 +33,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 describe("the program on the simulated tank", () => {
   it("npm start: address, one sentence, page, API says rehearsal; Ctrl-C: exit 0, says what ended", async () => {
     const program = await start();
-    expect(program.lines[0]).toMatch(/^Evenbrine at http:\/\/127\.0\.0\.1:\d+\//);
+    await program.untilLine(/^Evenbrine at http:\/\/127\.0\.0\.1:\d+\//);
     await program.untilLine(/^Rehearsal, simulated water\. Starting: watching the inputs/);
     expect(await (await fetch(program.address)).text()).toMatch(/<title>/);
     expect(await get(program, "/api/v1/tank")).toMatchObject({

@@ -2,7 +2,8 @@ import { execFileSync } from "node:child_process";
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { describe, expect, it } from "vitest";
-import { BANNED_IN_PURE, PURE_PLACES, SHARED_ROOMS, WAY_OF_THE_DATA } from "./rooms.ts";
+import { findCircles } from "./circles.ts";
+import { BANNED_IN_PURE, PURE_BUT_FOR, PURE_ROOMS, SHARED_ROOMS, WAY_OF_THE_DATA } from "./rooms.ts";
 
 const top = resolve(import.meta.dirname, "../..");
 
@@ -32,13 +33,22 @@ function roomOf(file: string, rooms: readonly string[]): number {
   return found === undefined ? -1 : rooms.indexOf(found);
 }
 
+/** What a pure file may not do and this one does. */
+const offencesIn = (file: string): string[] =>
+  BANNED_IN_PURE.filter(([pattern]) => pattern.test(codeOf(file))).map(([, why]) => `${file} ${why}`);
+
 describe("pure rooms", () => {
-  it.each(PURE_PLACES)("%s: no clock, timer, chance, await or node import", (place) => {
-    const faults = filesUnder(place).flatMap((file) =>
-      BANNED_IN_PURE.filter(([pattern]) => pattern.test(codeOf(file))).map(([, why]) => `${file} ${why}`),
-    );
-    expect(faults).toEqual([]);
+  it.each(PURE_ROOMS)("%s: no clock, timer, chance, await or node import", (room) => {
+    expect(filesUnder(room).flatMap(offencesIn)).toEqual([]);
   });
+
+  it.each(Object.entries(PURE_BUT_FOR))(
+    "%s: none in any file but those named, some in each of those",
+    (room, named) => {
+      const impure = filesUnder(room).filter((file) => offencesIn(file).length > 0);
+      expect(impure.map((file) => relative(room, file)).sort()).toEqual([...named].sort());
+    },
+  );
 
   it("Date.now, setTimeout, Math.random, await and a node import: each noticed", () => {
     const offences = ['import fs from "node:fs"', "Date.now()", "setTimeout(f)", "Math.random()", "await x"];
@@ -76,6 +86,26 @@ describe("imports of the house", () => {
         .map((target) => `${file} imports ${target}`),
     );
     expect(faults).toEqual([]);
+  });
+});
+
+describe("circles of files", () => {
+  const everyFile = ["controller", "shared", "dashboard"].flatMap(filesUnder);
+
+  it("imports and types: none", () => {
+    expect(findCircles(new Map(everyFile.map((file) => [file, importsOf(file)])))).toEqual([]);
+  });
+
+  it("a imports b, b imports c, c imports a, d imports a: a, b and c", () => {
+    const imports = new Map(Object.entries({ a: ["b"], b: ["c"], c: ["a"], d: ["a"] }));
+    expect(findCircles(imports)).toEqual([["a", "b", "c"]]);
+  });
+});
+
+describe("rules of the house", () => {
+  it("each room that a rule names: there, with files in it", () => {
+    const named = [...WAY_OF_THE_DATA, ...SHARED_ROOMS, ...PURE_ROOMS, ...Object.keys(PURE_BUT_FOR)];
+    expect(named.filter((room) => filesUnder(room).length === 0)).toEqual([]);
   });
 });
 

@@ -11,7 +11,6 @@ export const WAY_OF_THE_DATA = [
   "controller/rehearsal",
   "controller/record",
   "controller/publish",
-  "controller/notify",
   "controller/serve",
   "controller/front",
   "controller/settings",
@@ -30,20 +29,24 @@ export const SHARED_ROOMS = [
 ] as const;
 
 /** Where the same inputs must always give the same outputs, in Node as in a browser. */
-export const PURE_PLACES = [
+export const PURE_ROOMS = [
   ...SHARED_ROOMS,
+  "controller/inputs",
   "controller/signals",
   "controller/quantities",
   "controller/decisions",
   "controller/alarms",
   "controller/rehearsal",
-  "controller/outputs/expiry.ts",
-  "controller/scan/step.ts",
-  "controller/scan/sense.ts",
-  "controller/scan/facts.ts",
-  "controller/scan/requests.ts",
-  "controller/scan/memory.ts",
 ] as const;
+
+/** Rooms in which only these files touch a clock, a disk or a line: every other one is pure. */
+export const PURE_BUT_FOR: Readonly<Record<string, readonly string[]>> = {
+  "controller/scan": ["cycle.ts"],
+  "controller/outputs": ["field.ts", "relays.ts", "service-watchdog.ts"],
+  "controller/record": ["durable-memory.ts", "folder-lock.ts", "history.ts", "notes-file.ts", "slot.ts", "store.ts"],
+  "controller/publish": ["broker.ts", "external-client.ts", "guests.ts", "homie.ts", "news.ts", "packet-limit.ts"],
+  "controller/serve": ["one-at-a-time.ts", "server.ts", "websocket.ts"],
+};
 
 /** What no pure place may contain, and why. */
 export const BANNED_IN_PURE: readonly [pattern: RegExp, why: string][] = [

@@ -1,7 +1,8 @@
 import { wrapWords } from "../wrap-words.ts";
 import { drawLines, drawSwitch, drawText, INNER, LETTER, LINE } from "./drawing.ts";
 import type { Block } from "./pages.ts";
-import type { Group, Row } from "./sheet.ts";
+import type { Row } from "./row.ts";
+import type { Group } from "./sheet.ts";
 
 /** Where a wire of each part goes, as a picture: one for each board, bus or line. */
 export const cablingBlocks = (groups: readonly Group[]): Block[] =>

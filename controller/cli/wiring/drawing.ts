@@ -1,4 +1,4 @@
-import type { Row } from "./sheet.ts";
+import type { Row } from "./row.ts";
 
 /** Text as it may stand in XML; characters that XML forbids become a question mark. */
 export const escapeXml = (text: string): string =>

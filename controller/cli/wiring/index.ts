@@ -23,7 +23,7 @@ export const wiringCommand = (): Command =>
         const pages = drawSheet(sheet, { mark, date: new Date().toISOString().slice(0, 10) });
         if (svg === "-") return console.log(pages.join("\n"));
         const files = pages.map((_, index) => pageFile(svg, index, pages.length));
-        if (files.some((name) => resolve(name) === resolve(file)))
+        if ([svg, ...files].some((name) => resolve(name) === resolve(file)))
           return command.error("The drawing would take the place of the settings file.");
         try {
           for (const [index, name] of files.entries()) await writeFile(name, pages[index] as string);

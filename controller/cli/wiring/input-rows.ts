@@ -16,7 +16,7 @@ import type {
 } from "../../../shared/settings/index.ts";
 import { CONTACT_FACTS } from "./contacts.ts";
 import { pinWords } from "./pins.ts";
-import type { Row } from "./sheet.ts";
+import type { Row } from "./row.ts";
 
 /** A row for each input that the settings name. */
 export function inputRows(settings: Settings): Row[] {

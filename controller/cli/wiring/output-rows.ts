@@ -1,7 +1,7 @@
 import { GUARD_OF, OUTPUT_PARTS, type OutputPart, PART_WORDS } from "../../../shared/contract/parts.ts";
 import type { OutputWiring, Settings } from "../../../shared/settings/index.ts";
 import { pinWords } from "./pins.ts";
-import type { Row } from "./sheet.ts";
+import type { Row } from "./row.ts";
 
 interface SwitchFacts {
   readonly place: string;

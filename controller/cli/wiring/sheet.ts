@@ -6,23 +6,7 @@ import { adviceOn, missingParts } from "./advice.ts";
 import { inputRows } from "./input-rows.ts";
 import { outputRows } from "./output-rows.ts";
 import { pinWords } from "./pins.ts";
-
-/** One part on the sheet: where its wires end, what they do, and what a broken one does. */
-export interface Row {
-  /** The part's name in the settings. */
-  readonly key: string;
-  readonly words: string;
-  readonly board: string;
-  readonly terminal: string;
-  readonly drawing: "closed-contact" | "open-contact" | "probe" | "relay" | "guard";
-  readonly wiring: string;
-  readonly broken: string;
-  readonly shorted: string;
-  /** What it is, or reads, when nothing else is known. */
-  readonly safe: string;
-  /** What somebody does to see that it works. */
-  readonly seen: string;
-}
+import type { Row } from "./row.ts";
 
 export interface Group {
   readonly board: string;

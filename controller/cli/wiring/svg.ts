@@ -3,7 +3,8 @@ import { wrapWords } from "../wrap-words.ts";
 import { cablingBlocks } from "./cabling.ts";
 import { drawLines, drawText, INNER, LETTER, LINE, SYMBOLS } from "./drawing.ts";
 import { type Block, drawPages } from "./pages.ts";
-import type { Chain, Group, Row, Sheet } from "./sheet.ts";
+import type { Row } from "./row.ts";
+import type { Chain, Group, Sheet } from "./sheet.ts";
 
 /** Left edge of each column, and how many letters it holds. */
 const COLUMNS = {

@@ -1,6 +1,7 @@
 import { formatVolume } from "../../../shared/units/index.ts";
 import { wrapWords } from "../wrap-words.ts";
-import type { Row, Sheet } from "./sheet.ts";
+import type { Row } from "./row.ts";
+import type { Sheet } from "./sheet.ts";
 
 /** A line of a terminal, and of a printed page. */
 const WIDTH = 100;

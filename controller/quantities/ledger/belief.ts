@@ -1,16 +1,8 @@
 import type { Belief, LedgerGap } from "../../../shared/contract/ledger.ts";
+import type { Believed } from "./believed.ts";
 import type { Hour } from "./memory.ts";
 import { type Evidence, type Shares, tellStories, type Window } from "./stories.ts";
 import { type Expected, LEAST_HOURS, windowOf } from "./window.ts";
-
-export interface Believed {
-  readonly belief: Belief;
-  readonly sureness: number;
-  readonly because: LedgerGap | null;
-  readonly settled: "probe-drift" | "salt-loss" | null;
-  /** The window that told the most; null = there was none. */
-  readonly window: Window | null;
-}
 
 /** Half a day shows a sudden thing, a day and a half what has just begun, four days what is slow. */
 const WINDOWS_H = [12, 36, 96] as const;

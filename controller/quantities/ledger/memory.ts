@@ -1,7 +1,7 @@
 import * as z from "zod";
 import type { LedgerGap, LedgerStatus } from "../../../shared/contract/ledger.ts";
 import type { FanSeen } from "../fan.ts";
-import type { Believed } from "./belief.ts";
+import type { Believed } from "./believed.ts";
 
 /** One hour of what was seen. All figures are differences to the same beginning, so that they can be compared. */
 export interface Hour {

@@ -4,7 +4,7 @@ import type { Settings } from "../../../shared/settings/schema.ts";
 import { celsius, fraction, practicalSalinityValue, squareMetres } from "../../../shared/units/index.ts";
 import { daysLeft, untilBandIsLeft } from "../forecast.ts";
 import { learnedHeat } from "../learned.ts";
-import type { Believed } from "./belief.ts";
+import type { Believed } from "./believed.ts";
 import { dryingSpeed, evaporationNow } from "./drying.ts";
 import { litreShareOf, missingShare, pumpStrength, weakShare } from "./fills.ts";
 import type { Hour, LedgerDurable, LedgerVolatile } from "./memory.ts";
