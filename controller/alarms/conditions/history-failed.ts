@@ -8,6 +8,7 @@ export const historyFailed: Condition = {
   consequence: "Charts and the list of events will have a gap. What the tank needs is kept in other files.",
   whatToDo: "Make room on the disk, or end the other program. What was kept in mind meanwhile is written then.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 10_000,
   offDelayMs: 60_000,
   deadband: null,
