@@ -10,6 +10,12 @@ export type AlarmFacts = Omit<ScanRecord, "alarms" | "outcomes">;
  */
 export type Clears = "by-itself" | "acknowledged" | "cleared";
 
+/**
+ * Whom it is for while nobody but a sitter is there: `for-sitter`: whoever comes by can do the first of what is to be done;
+ * `for-keeper`: it is told as ever, and wants somebody who knows the box; `rests`: it only reminds the keeper, and waits.
+ */
+export type InAbsence = "for-sitter" | "for-keeper" | "rests";
+
 /** What the engine must know of an alarm. It never looks inside the facts. */
 export interface Watched<Facts, Limits> {
   readonly id: string;
@@ -29,6 +35,7 @@ export interface Watched<Facts, Limits> {
 
 /** An alarm with its rationalisation; one file each in `conditions/`, named by its id. */
 export interface Condition extends Watched<AlarmFacts, Settings>, AlarmWords {
+  readonly inAbsence: InAbsence;
   /** In words, with its unit; null where the condition is a contact or a state. */
   readonly deadband: string | null;
   /** The limit in words, as it is with the settings as they come. */

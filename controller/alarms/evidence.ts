@@ -64,6 +64,9 @@ export function unknownWords(facts: AlarmFacts, part: ContactPart): string | nul
   return `so counted, because the ${PART_WORDS[part]} ${why}`;
 }
 
+/** Nobody but a sitter is there: what only reminds the keeper waits. */
+export const isAbsent = (facts: AlarmFacts): boolean => facts.absence.state === "lasting";
+
 export const inHold = (facts: AlarmFacts): boolean => facts.hold.active;
 
 /** Five minutes around a stop or start of the return pump: the level moves by itself, and bubbles pass the probe. */

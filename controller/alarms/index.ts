@@ -23,6 +23,11 @@ export const ALARM_WORDS: readonly AlarmWords[] = CONDITIONS.map(
   }),
 );
 
+/** The words of the alarms on which whoever looks after the box for a while can act, in order of rank. */
+export const SITTER_ALARMS: readonly AlarmWords[] = ALARM_WORDS.filter(
+  (_, index) => CONDITIONS[index]?.inAbsence === "for-sitter",
+);
+
 const BY_ID = new Map(CONDITIONS.map((condition) => [condition.id, condition]));
 
 /** The alarm whose acknowledgement ends what it tells of. */

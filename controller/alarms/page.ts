@@ -18,6 +18,8 @@ export function alarmsPage(): string {
     "",
     "The state model is that of ANSI/ISA-18.2 and IEC 62682: _active_ and _acknowledged_ are remembered apart, with latch, shelving (at most 8 h), suppression by design and out of service. The limits in words are those of the settings as they come.",
     "",
+    "While nobody but a sitter is there (an _absence_), what only reminds the keeper rests. Nothing that names a cause in the water ever does.",
+    "",
     ...table(["Alarm", "Priority", "Stands when", "Time to respond"], rows),
     "",
     ...CONDITIONS.flatMap(section),
@@ -42,6 +44,7 @@ function section(condition: Condition): string[] {
     `- If nothing is done: ${condition.consequence}`,
     `- What to do now: ${condition.whatToDo}`,
     `- Time to respond: ${condition.timeToRespond}`,
+    `- During an absence: ${ABSENCE_WORDS[condition.inAbsence]}.`,
     `- Limit: ${condition.limit}. Deadband: ${condition.deadband ?? "none"}.`,
     `- On-delay: ${spell(condition.onDelayMs)}. Off-delay: ${spell(condition.offDelayMs)}.`,
     `- Back to normal: ${CLEARS_WORDS[condition.clears]}.`,
@@ -49,6 +52,12 @@ function section(condition: Condition): string[] {
     "",
   ];
 }
+
+const ABSENCE_WORDS: Record<Condition["inAbsence"], string> = {
+  "for-sitter": "a sitter can act on it; it stands on the sitter's sheet",
+  "for-keeper": "told as ever, to the keeper",
+  rests: "rests until the keeper is back",
+};
 
 const CLEARS_WORDS: Record<Condition["clears"], string> = {
   "by-itself": "by itself, when the cause is gone",

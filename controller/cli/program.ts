@@ -51,6 +51,14 @@ const OTHERS: Readonly<Record<string, readonly [description: string, load: () =>
     "hands in the tank: stop pouring and heating for a while",
     async () => (await import("./at-tank/commands.ts")).holdCommand(),
   ],
+  absence: [
+    "you go away: what runs out or falls due meanwhile and what to do now; reminders rest until you are back",
+    async () => (await import("./absence/index.ts")).absenceCommand(),
+  ],
+  "sitter-sheet": [
+    "one page to print for whoever looks after the box while you are away",
+    async () => (await import("./sitter-sheet/index.ts")).sitterSheetCommand(),
+  ],
   clear: [
     "clear a lock of the running controller after you have looked",
     async () => (await import("./at-tank/commands.ts")).clearCommand(),

@@ -26,6 +26,8 @@ const HELP = `You can type, and Enter:
   refill 8                 litres poured into the reservoir
   trust thermometer-1      it hung in the air and is in the water again
   cartridge-changed        the cartridge of the source water is new
+  absence 0 336            nobody but a sitter is there, from now on for 336 hours
+  end-absence              somebody is back
   prove top-off-pump 10    run the pump for 10 s into a jug; prove heater-1 30 heats for 30 s
   proven top-off-pump 250  it was seen to work, with the mL in the jug; the dashboard says what each part wants
   at-tank 30               you are at the tank: parts may be proven from the dashboard too
@@ -113,6 +115,12 @@ export function requestFrom(words: readonly string[], id: string): Request | nul
       return second === "thermometer-1" || second === "thermometer-2" ? { kind: "trust", id, at, part: second } : null;
     case "cartridge-changed":
       return { kind: "cartridge-changed", id, at };
+    case "absence":
+      return Number.isFinite(number) && Number.isFinite(Number(third))
+        ? { kind: "absence", id, at, fromH: number, toH: Number(third) }
+        : null;
+    case "end-absence":
+      return { kind: "end-absence", id, at };
     case "prove":
       return isProvable(second) && Number(third) > 0
         ? { kind: "prove", id, at, part: second, seconds: Number(third) }

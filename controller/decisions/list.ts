@@ -1,3 +1,4 @@
+import { absence } from "./absence/index.ts";
 import { calibration } from "./calibration/index.ts";
 import { heat } from "./heat/index.ts";
 import { turns } from "./heat/turn-taking.ts";
@@ -31,4 +32,6 @@ export const EVERY_MACHINE: readonly Machine<unknown, unknown, unknown, unknown>
   ledger,
   sourceWater,
   thermometerTrust,
+  // Last: it asks all others what will fall due.
+  absence,
 ];

@@ -75,6 +75,7 @@ export function treeOf(record: ScanRecord, context: TreeContext): ReadonlyMap<st
   }
   put("ledger", ledgerOf(record.ledger, numberText));
   put("hold", holdOf(record, nowMs));
+  put("absence", absenceOf(record, nowMs));
   put("top-off-pump", { on: String(record.commands["top-off-pump"]) });
   put("heater-1", { on: String(record.commands["heater-1"]) });
   put("water-guard", { closed: String(record.commands["water-guard"]) });
@@ -205,6 +206,16 @@ const holdOf = ({ hold }: ScanRecord, nowMs: number) => ({
   "with-heat": String(hold.withHeat),
   until: hold.active ? timeText(nowMs + hold.leftMs) : "",
   question: String(hold.question),
+});
+
+const absenceOf = (
+  { absence: { state, beginsInMs, endsInMs, due } }: ScanRecord,
+  nowMs: number,
+): Record<keyof (typeof NODES)["absence"]["properties"], string> => ({
+  state,
+  begins: beginsInMs > 0 ? timeText(nowMs + beginsInMs) : "",
+  ends: state === "none" || endsInMs === null ? "" : timeText(nowMs + endsInMs),
+  due: `{"parts":${jsonOf(due)}}`,
 });
 
 const MS_PER_DAY = 86_400_000;

@@ -31,6 +31,9 @@ const SCHEMAS = {
   "reservoir-test": z.strictObject({ id, salinity: z.number().min(0).max(42) }),
   refill: z.strictObject({ id, litres: z.number().min(0).max(100) }),
   "cartridge-changed": z.strictObject({ id }),
+  // The scan says in words which span it takes; beyond this there is none.
+  absence: z.strictObject({ id, fromH: z.number().min(0).max(10_000), toH: z.number().min(0).max(10_000) }),
+  "end-absence": z.strictObject({ id }),
   trust: z.strictObject({ id, part: z.enum(WATER_THERMOMETERS) }),
   "at-tank": z.strictObject({ id, minutes: z.number().min(0).max(60) }),
   prove: z.strictObject({ id, part: z.enum(PROVING_RUNS), seconds: z.number().min(1).max(300) }),
@@ -112,6 +115,8 @@ const EXAMPLES: { readonly [Kind in RequestKind]: object } = {
   refill: { id: "a6", litres: 8 },
   prove: { id: "a7", part: "top-off-pump", seconds: 10 },
   "cartridge-changed": { id: "a9" },
+  absence: { id: "a21", fromH: 0, toH: 336 },
+  "end-absence": { id: "a22" },
   trust: { id: "a15", part: "thermometer-1" },
   "at-tank": { id: "a13", minutes: 30 },
   "end-run": { id: "a10" },

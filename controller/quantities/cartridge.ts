@@ -1,4 +1,5 @@
 import * as z from "zod";
+import type { Due } from "../../shared/contract/absence.ts";
 import type { SourceWaterStatus } from "../../shared/contract/record.ts";
 import type { Signal } from "../../shared/contract/signal.ts";
 
@@ -44,3 +45,6 @@ export const sourceWaterStatus = (
   litresSinceChange: cartridgeUl === null ? null : cartridgeUl / UL_PER_L,
   daysSinceChange: cartridgeAgeMs === null ? null : cartridgeAgeMs / MS_PER_DAY,
 });
+
+/** How much a cartridge gives hangs on the water that it is fed with, and nobody tells us of that. */
+export const cartridgeDue: Due = { kind: "cartridge", of: null, inH: null, earliestH: null, renewedH: null };

@@ -1,3 +1,5 @@
+export * from "./absence.ts";
+export * from "./absence-words.ts";
 export * from "./allowance.ts";
 export * from "./calibration.ts";
 export * from "./cautions.ts";

@@ -1,3 +1,4 @@
+import type { AbsenceStatus } from "./absence.ts";
 import type { CalibrationStatus } from "./calibration.ts";
 import type { Beside, BoardState, Commands } from "./image.ts";
 import type { LedgerStatus } from "./ledger.ts";
@@ -18,6 +19,7 @@ export interface ScanRecord {
   /** One for each heater that the box has, in the order of their numbers. */
   readonly heaters: readonly HeatStatus[];
   readonly hold: HoldStatus;
+  readonly absence: AbsenceStatus;
   readonly start: StartStatus;
   /** Milliseconds since a part was last seen to work; null = never proven, and so off. */
   readonly proofs: { readonly [Part in ProofPart]: number | null };

@@ -69,6 +69,19 @@ export interface CartridgeChangedRequest extends Asked {
   readonly kind: "cartridge-changed";
 }
 
+/** Nobody but a sitter is there from then until then: reminders that need the keeper rest. It permits nothing. */
+export interface AbsenceRequest extends Asked {
+  readonly kind: "absence";
+  /** Hours from now, 0–2160. */
+  readonly fromH: number;
+  /** Hours from now; 1 to 1440 hours later than `fromH`. */
+  readonly toH: number;
+}
+/** Somebody is back, or does not go. */
+export interface EndAbsenceRequest extends Asked {
+  readonly kind: "end-absence";
+}
+
 /** Somebody stands at the tank for a while: asked there, it lets proving and calibrating be asked from a distance. */
 export interface AtTankRequest extends Asked {
   readonly kind: "at-tank";
@@ -146,6 +159,8 @@ export type Request =
   | ReservoirTestRequest
   | RefillRequest
   | CartridgeChangedRequest
+  | AbsenceRequest
+  | EndAbsenceRequest
   | AtTankRequest
   | ProveRequest
   | EndRunRequest
@@ -163,6 +178,8 @@ export const REQUEST_KINDS = [
   "reservoir-test",
   "refill",
   "cartridge-changed",
+  "absence",
+  "end-absence",
   "at-tank",
   "prove",
   "end-run",

@@ -1,3 +1,4 @@
+import { ABSENCE_STATES } from "./absence.ts";
 import { BOARD_STATES, FRONT_STATES } from "./image.ts";
 import { BELIEFS } from "./ledger.ts";
 import { PROOF_PARTS, PROOF_WORDS } from "./proving.ts";
@@ -202,6 +203,20 @@ export const NODES = {
       question: { name: "Waiting for an answer about the low level", datatype: "boolean" },
     },
   },
+  absence: {
+    name: "Absence: nobody but a sitter is there",
+    properties: {
+      state: { name: "Absence", datatype: "enum", format: ABSENCE_STATES.join(",") },
+      begins: { name: "Begins at; nothing = it has begun, or there is none", datatype: "datetime" },
+      ends: { name: "Ends at; nothing = when somebody says so, or there is none", datatype: "datetime" },
+      due: {
+        name: "What runs out or falls due, in hours from now, soonest first",
+        datatype: "json",
+        format:
+          '{"parts":[{"kind":"reservoir","of":null,"inH":64,"earliestH":53.3,"renewedH":53.3,"litres":{"left":4,"full":4}}]}',
+      },
+    },
+  },
   "top-off-pump": switchNode("Top-off pump relay", "on", "Commanded on"),
   "heater-1": switchNode("Heater relay", "on", "Commanded on"),
   "water-guard": switchNode("Water guard", "closed", "Commanded closed"),
@@ -269,6 +284,8 @@ export const NODES = {
       refill: request("Enter litres put into the reservoir", '{"id":"a6","litres":8}'),
       trust: request("Say that a thermometer hangs in the water again", '{"id":"a15","part":"thermometer-1"}'),
       "cartridge-changed": request("Count litres and days of the source water's cartridge from now", '{"id":"a9"}'),
+      absence: request("Tell of an absence, in hours from now", '{"id":"a21","fromH":0,"toH":336}'),
+      "end-absence": request("End an absence: somebody is back", '{"id":"a22"}'),
       "at-tank": request("Say that somebody stands at the tank, at the tank only", '{"id":"a13","minutes":30}'),
       prove: request("Run a part for a moment", '{"id":"a7","part":"top-off-pump","seconds":10}'),
       "end-run": request("End the run under way", '{"id":"a10"}'),

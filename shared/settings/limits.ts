@@ -140,6 +140,12 @@ export const FACTOR_BETWEEN = [0.7, 1.4] as const;
 /** A digital thermometer is never this wrong and well. */
 export const OFFSET_MOST_K = 1.5;
 
+/** No longer absence: after sixty days even a proof that was made on the day of leaving is overdue. */
+export const ABSENCE_MOST_DAYS = 60;
+/** No absence is told of earlier than this. */
+export const ABSENCE_AHEAD_MOST_DAYS = 90;
+export const ABSENCE_LEAST_HOURS = 1;
+
 /** Empty with more than this share of a full reservoir left by the count: pump and keeper are never so far out. */
 export const EARLY_EMPTY_SHARE = 1 / 3;
 /** Long enough to carry a reservoir to the tap and back. */

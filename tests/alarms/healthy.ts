@@ -90,6 +90,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     thermometers: [good(25), good(25.1)],
     ...PROVEN,
     ledger: NOTHING_KNOWN,
+    absence: { state: "none", beginsInMs: 0, endsInMs: null, due: [] },
     sourceWater: { tds: good(0.2, 0.5), litresSinceChange: 120, daysSinceChange: 60 },
     commands: EVERYTHING_OFF,
     memorySequence: 1,

@@ -15,6 +15,8 @@ describe("request read from a network message", () => {
     ["reservoir-test", '{"id":"a1","salinity":0}', { salinity: 0 }],
     ["refill", '{"id":"a1","litres":8}', { litres: 8 }],
     ["cartridge-changed", '{"id":"a1"}', {}],
+    ["absence", '{"id":"a1","fromH":0,"toH":336}', { fromH: 0, toH: 336 }],
+    ["end-absence", '{"id":"a1"}', {}],
     ["trust", '{"id":"a1","part":"thermometer-2"}', { part: "thermometer-2" }],
     ["at-tank", '{"id":"a1","minutes":30}', { minutes: 30 }],
     ["prove", '{"id":"a1","part":"siphon","seconds":30}', { part: "siphon", seconds: 30 }],

@@ -29,6 +29,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     contacts: contacts as ScanRecord["contacts"],
     thermometers: [good(25.02), good(25.08)],
     ledger: NOTHING_KNOWN,
+    absence: { state: "none", beginsInMs: 0, endsInMs: null, due: [] },
     sourceWater: { tds: good(0.24, 0.5), litresSinceChange: 123.456, daysSinceChange: 60.04 },
     quantities: {
       temperature: good(25.0512),

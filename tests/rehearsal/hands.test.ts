@@ -105,10 +105,11 @@ describe("hands", () => {
     expect(Math.abs(levelMm(tank))).toBeLessThan(1);
   });
 
-  it("absence told: measured once more, all alarms read", () => {
+  it("absence told from hour 0 to 336: measured once more, told with its length, all alarms read", () => {
     const tank = defaultTank();
     expect(hand(tank, { do: "absence", ...at, toH: 336 }).asks).toEqual([
       { kind: "hand-test", salinity: salinity(tank) },
+      { kind: "absence", fromH: 0, toH: 336 - at.atH },
       { kind: "acknowledge", alarm: "all" },
     ]);
   });

@@ -10,6 +10,7 @@ export const boardSilent: Condition = {
   whatToDo:
     "Look at the board's power and cable; keep hands and salt water away from mains. Plug it out and in again. It starts anew by itself.",
   timeToRespond: "Three hours; less in a cold room.",
+  inAbsence: "for-sitter",
   onDelayMs: 60_000,
   offDelayMs: 30_000,
   deadband: null,

@@ -10,6 +10,7 @@ export const conductivityProbeFailed: Condition = {
   consequence: "Salinity is not watched. Top-off goes on within its budget.",
   whatToDo: "Look at the cable, take the probe out, rinse it with fresh water and put it back without air in its cell.",
   timeToRespond: "Two days.",
+  inAbsence: "for-keeper",
   onDelayMs: 300_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -9,6 +9,7 @@ export const dailyBudgetUsed: Condition = {
   whatToDo:
     "Look for a leak and for water on the floor. Measure the salinity by hand: if it is right, more evaporates than was commissioned; if it is low, salt water is leaving.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 60_000,
   offDelayMs: 3_600_000,
   deadband: null,

@@ -8,6 +8,7 @@ export const diskFailed: Condition = {
   consequence: "No further litres are poured, and history has a gap. Heat goes on.",
   whatToDo: "Make room on the disk or replace the card. Top off by hand until then.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 10_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -12,6 +12,7 @@ export const excessLitresRising: Condition = {
   consequence: "At the limit top-off locks until the salinity is measured by hand.",
   whatToDo: "Measure the salinity by hand within a day or two and enter it.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: "5 % of the limit",

@@ -18,6 +18,7 @@ export const floatChattering: Condition = {
   consequence: "Top-off is delayed and the float wears out.",
   whatToDo: "Shield it from waves and bubbles, clean it, look at its plug.",
   timeToRespond: "A few days.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 3_600_000,
   deadband: null,

@@ -11,6 +11,7 @@ export const floatFailed: Condition = {
   consequence: "What it would show counts as the worst: top-off waits, and a flood or a leak might not be seen.",
   whatToDo: "Look at its wire and plug, and move it by hand: unplug pumps and heater before hands go in.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -12,6 +12,7 @@ export const floorWet: Condition = {
   whatToDo:
     "Switch the power off at the breaker before you touch anything wet. Find where the water comes from and stop it. Dry the sensor, then clear the lock at the tank.",
   timeToRespond: "Minutes.",
+  inAbsence: "for-sitter",
   onDelayMs: 2_000,
   offDelayMs: 60_000,
   deadband: null,

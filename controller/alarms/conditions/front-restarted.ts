@@ -11,6 +11,7 @@ export const frontRestarted: Condition = {
   whatToDo:
     "Look at the tank itself once. Then acknowledge; if it comes again, look at what else runs on this computer and in the network.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

@@ -16,6 +16,7 @@ export const heatLockedAndCold: Condition = {
   whatToDo:
     "Measure the temperature by hand. Find what the lock names, put it right and clear the lock at the tank; if that takes long, hang a spare heater with a thermostat of its own into the display.",
   timeToRespond: "Two hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 300_000,
   offDelayMs: 1_800_000,
   deadband: "0.3 K",

@@ -18,6 +18,7 @@ export const heatLocked: Condition = {
   whatToDo:
     "Measure the temperature by hand. Look whether heater and thermometers stand in moving water. Clear the lock at the tank when the cause is found.",
   timeToRespond: "Six hours; less in a cold room.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

@@ -32,6 +32,7 @@ export const heatWithheld: Condition = {
   whatToDo:
     "Read what stands in its way and remove it: end the hold, start the return pump, mend the thermometer or clear the lock.",
   timeToRespond: "Six hours; less in a cold room.",
+  inAbsence: "for-keeper",
   onDelayMs: 900_000,
   offDelayMs: 300_000,
   deadband: "0.2 K",

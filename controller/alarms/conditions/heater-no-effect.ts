@@ -17,6 +17,7 @@ export const heaterNoEffect: Condition = {
   whatToDo:
     "Measure the temperature by hand. Look at the heater's plug, its lamp and its own thermostat; unplug it before hands go in, and never lift it out while it is hot.",
   timeToRespond: "Six hours.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 1_800_000,
   deadband: null,

@@ -9,6 +9,7 @@ export const heaterTooWeak: Condition = {
   whatToDo:
     "Read the temperature and the room. Close the lid and the window, warm the room, or have a second heater with a thermostat of its own at hand.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 4 * 3_600_000,
   deadband: null,

@@ -21,6 +21,7 @@ export const heatingWhileOff: Condition = {
     "Unplug the heater at the wall, before hands go in. If the water stops warming, replace the relay. If it goes on warming, cool the room and look for the source.",
   timeToRespond: "One to two hours.",
   // Longer than the heat guard stays open to find out: a proven weld locks and is told at once.
+  inAbsence: "for-sitter",
   onDelayMs: HEAT_GUARD_OPEN_MS + 300_000,
   offDelayMs: 1_800_000,
   deadband: null,

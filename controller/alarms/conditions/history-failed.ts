@@ -10,6 +10,7 @@ export const historyFailed: Condition = {
   whatToDo:
     "Make room on the disk, or end the other program; after a return to an older Evenbrine move history.db away. What was kept in mind meanwhile is written then.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 10_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -10,6 +10,7 @@ export const holdQuestion: Condition = {
   consequence: "Top-off waits for your answer: fresh water in place of salt water would lower the salinity.",
   whatToDo: "If salt water was taken out, put salt water back and say so. If it only evaporated, say that.",
   timeToRespond: "An hour.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

@@ -10,6 +10,7 @@ export const mainsLost: Condition = {
   whatToDo:
     "Look at breaker and residual-current device. If it trips again, leave it off, unplug everything at the tank and find the wet or broken part. Use a battery air pump.",
   timeToRespond: "Two hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -1,5 +1,6 @@
 import { PROOF_PARTS, PROOF_WORDS, type ProofPart, type ProvingStatus } from "../../../shared/contract/index.ts";
 import { type Condition, never } from "../condition.ts";
+import { isAbsent } from "../evidence.ts";
 
 /** These two have an alarm of their own, every month. */
 const MONTHLY: readonly ProofPart[] = ["high-float", "protective-device"];
@@ -31,14 +32,15 @@ export const partsNotProven: Condition = {
     "What top-off or heat stands on stays off until it is proven; of the others nobody knows whether they warn.",
   whatToDo: "Walk along the parts that are named, and prove each at the tank.",
   timeToRespond: "A week.",
+  inAbsence: "rests",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,
   limit: "never, or a year since the last proof",
   clears: "by-itself",
-  suppressedWhen: "never",
+  suppressedWhen: "during an absence",
   stands: ({ proving }) => wanting(proving).length > 0,
-  suppressed: never,
+  suppressed: isAbsent,
   lockedOut: never,
   detail: ({ proving }) =>
     wanting(proving)

@@ -8,6 +8,7 @@ export const programFault: Condition = {
   consequence: "The tank is looked after as ever. What that part tells may be missing or old.",
   whatToDo: "Write down the words after the colon for whoever maintains the program, then acknowledge.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

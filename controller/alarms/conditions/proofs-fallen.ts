@@ -9,6 +9,7 @@ export const proofsFallen: Condition = {
   consequence: "What was proven was another part. What top-off or heat stands on stays off until it is seen to work.",
   whatToDo: "Look whether the change was meant. Then walk along the parts that are named, and prove each at the tank.",
   timeToRespond: "A day; at once where the heat is off.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

@@ -1,4 +1,5 @@
 import { type Condition, never } from "../condition.ts";
+import { isAbsent } from "../evidence.ts";
 
 const MS_PER_DAY = 86_400_000;
 
@@ -12,14 +13,15 @@ export const protectiveDeviceTestDue: Condition = {
   whatToDo:
     "Press its test button: everything on it must go dead. Switch it on, see that pump and heater return, and say at the tank that it is proven. If it does not trip, unplug everything and call an electrician.",
   timeToRespond: "A week.",
+  inAbsence: "rests",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,
   limit: "35 days since the last test",
   clears: "by-itself",
-  suppressedWhen: "never",
+  suppressedWhen: "during an absence",
   stands: ({ proving }) => proving.parts["protective-device"].standing !== "proven",
-  suppressed: never,
+  suppressed: isAbsent,
   lockedOut: never,
   detail: ({ proofs }) => {
     const ageMs = proofs["protective-device"];

@@ -10,6 +10,7 @@ export const reservoirEmpty: Condition = {
   whatToDo:
     "If it ran empty sooner than expected, look for the water first: tank, floor, tube. Then fill it with fresh water made by reverse osmosis and deionisation, and enter the litres.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-sitter",
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: null,

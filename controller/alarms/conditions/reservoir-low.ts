@@ -11,6 +11,7 @@ export const reservoirLow: Condition = {
   consequence: "Then there is no top-off.",
   whatToDo: "Make fresh water by reverse osmosis and deionisation, refill, and enter the litres.",
   timeToRespond: "Two days.",
+  inAbsence: "for-sitter",
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: "0.2 days",

@@ -15,6 +15,7 @@ export const reservoirNotFresh: Condition = {
   whatToDo:
     "Measure the salinity of the reservoir and of the tank by hand, and enter both. If the reservoir is not fresh, hold top-off, empty the reservoir, rinse it and fill it with fresh water.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 7_200_000,
   deadband: "0.04",

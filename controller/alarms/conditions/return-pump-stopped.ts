@@ -10,6 +10,7 @@ export const returnPumpStopped: Condition = {
   whatToDo:
     "Look at its plug and switch. Unplug it before hands go in, then clean its inlet and impeller. Start it again and watch the level.",
   timeToRespond: "Three hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 300_000,
   offDelayMs: 60_000,
   deadband: null,

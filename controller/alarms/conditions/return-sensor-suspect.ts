@@ -11,6 +11,7 @@ export const returnSensorSuspect: Condition = {
   whatToDo:
     "Look and listen whether the return pump runs. Look for water on the floor. Then look at the sensor's plug, and lift the working float by hand.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 60_000,
   deadband: null,

@@ -10,6 +10,7 @@ export const roomThermometerFailed: Condition = {
   consequence: "What the heater should achieve is judged less well.",
   whatToDo: "Look at its cable.",
   timeToRespond: "A week.",
+  inAbsence: "for-keeper",
   onDelayMs: 300_000,
   offDelayMs: 600_000,
   deadband: null,

@@ -13,6 +13,7 @@ export const salinityFallingFast: Condition = {
   whatToDo:
     "Look for water on the floor and lift the top-off tube clear of the water. Measure the salinity by hand and enter it.",
   timeToRespond: "Three hours.",
+  inAbsence: "for-keeper",
   onDelayMs: 1_800_000,
   offDelayMs: 7_200_000,
   deadband: "0.1 in 6 h",

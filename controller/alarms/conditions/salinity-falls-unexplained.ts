@@ -15,6 +15,7 @@ export const salinityFallsUnexplained: Condition = {
   whatToDo:
     "Measure the salinity by hand and enter it. If it has stayed, clean and calibrate the probe. If it fell, look for salt creep and skimmed water, and raise it with salt water, no more than 1 a day.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 7_200_000,
   deadband: "0.1 a day",

@@ -12,6 +12,7 @@ export const salinityHigh: Condition = {
   whatToDo:
     "Measure the salinity by hand and enter it. If it is true, see whether top-off pours and whether the reservoir holds fresh water.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 900_000,
   offDelayMs: 3_600_000,
   deadband: "0.2",

@@ -12,6 +12,7 @@ export const salinityLow: Condition = {
   whatToDo:
     "Measure the salinity by hand and enter it. If it is true, mix the water of the next change a little stronger; if not, clean the probe.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 900_000,
   offDelayMs: 3_600_000,
   deadband: "0.2",

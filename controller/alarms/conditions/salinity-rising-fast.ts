@@ -12,6 +12,7 @@ export const salinityRisingFast: Condition = {
   consequence: "Top-off would make it worse.",
   whatToDo: "Measure the salinity of the reservoir and of the tank by hand. Empty the reservoir if it is not fresh.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 1_800_000,
   offDelayMs: 7_200_000,
   deadband: "0.1 in 6 h",

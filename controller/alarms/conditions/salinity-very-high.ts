@@ -12,6 +12,7 @@ export const salinityVeryHigh: Condition = {
   whatToDo:
     "Measure the salinity by hand first and enter it. If it is true, see why top-off does not pour and lower it with fresh water, no more than 1 a day.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 900_000,
   offDelayMs: 3_600_000,
   deadband: "0.2",

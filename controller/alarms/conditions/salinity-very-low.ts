@@ -13,6 +13,7 @@ export const salinityVeryLow: Condition = {
   whatToDo:
     "Measure the salinity by hand first and enter it. If it is true, look for a leak and a siphon and raise it with salt water, no more than 1 a day.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 900_000,
   offDelayMs: 3_600_000,
   deadband: "0.2",

@@ -10,6 +10,7 @@ export const scanStoppedItself: Condition = {
   whatToDo:
     "Look at level and temperature. Write down the words after the colon for whoever maintains the program, then acknowledge. If it comes again, run the box by hand.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

@@ -1,5 +1,5 @@
 import { type Condition, never } from "../condition.ts";
-import { isHigh } from "../evidence.ts";
+import { isAbsent, isHigh } from "../evidence.ts";
 
 const DEADBAND_MG_PER_L = 0.25;
 
@@ -15,15 +15,16 @@ export const sourceWaterImpure: Condition = {
   consequence: "What it lets through, silicate and nitrate first, gathers in the box with every litre poured.",
   whatToDo: "Measure the reservoir by hand and enter it. Change the cartridge, and say so: its litres then count anew.",
   timeToRespond: "A week.",
+  inAbsence: "rests",
   onDelayMs: 600_000,
   offDelayMs: 600_000,
   deadband: "0.25 mg/L",
   limit: "1 mg/L of dissolved solids (factor 0.5)",
   clears: "by-itself",
-  suppressedWhen: "never",
+  suppressedWhen: "during an absence",
   stands: ({ sourceWater: { tds } }, { alarms }, isActive) =>
     isHigh(tds.value, alarms.sourceTdsMgPerL, DEADBAND_MG_PER_L, isActive && tds.doubt !== "not-fitted"),
-  suppressed: never,
+  suppressed: isAbsent,
   lockedOut: never,
   detail: ({ sourceWater: { tds, litresSinceChange } }) => {
     if (tds.value === null) return null;

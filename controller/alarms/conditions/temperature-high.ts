@@ -10,8 +10,9 @@ export const temperatureHigh: Condition = {
   cause: "A warm room, strong lamps, or a heater that does not switch off.",
   consequence: "It may go on rising towards what corals do not survive.",
   whatToDo:
-    "Feel whether the heater is hot although it is off: if so, unplug it at the wall. Cool the room, blow air over the surface, shorten the light.",
+    "See whether the heater's lamp is lit although it is off: if so, unplug it at the wall. Cool the room, blow air over the surface, shorten the light.",
   timeToRespond: "Three hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 300_000,
   offDelayMs: 600_000,
   deadband: "0.3 K",

@@ -11,6 +11,7 @@ export const temperatureLow: Condition = {
   consequence: "It may go on falling.",
   whatToDo: "See why the heater is off. Look at its plug and its residual-current device; warm the room.",
   timeToRespond: "Six hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 300_000,
   offDelayMs: 600_000,
   deadband: "0.3 K",

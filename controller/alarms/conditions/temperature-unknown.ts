@@ -10,6 +10,7 @@ export const temperatureUnknown: Condition = {
   whatToDo:
     "Measure the temperature by hand. Look at the thermometers' cables and at the box that reads them. Warm the room until one of them reads again.",
   timeToRespond: "Three hours; less in a cold room.",
+  inAbsence: "for-keeper",
   onDelayMs: 120_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -12,6 +12,7 @@ export const temperatureVeryHigh: Condition = {
   whatToDo:
     "Unplug the heater at the wall. Switch lamps off, blow air over the surface and add an air stone. Cool slowly, no more than 1 °C an hour.",
   timeToRespond: "Two hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 120_000,
   offDelayMs: 600_000,
   deadband: "0.3 K",

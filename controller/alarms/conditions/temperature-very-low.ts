@@ -12,6 +12,7 @@ export const temperatureVeryLow: Condition = {
   whatToDo:
     "Look whether the heater has power and its residual-current device has tripped. Warm the room. Put a spare heater with a thermostat of its own into the box, covered with water before it is plugged in.",
   timeToRespond: "Three hours.",
+  inAbsence: "for-sitter",
   onDelayMs: 120_000,
   offDelayMs: 600_000,
   deadband: "0.3 K",

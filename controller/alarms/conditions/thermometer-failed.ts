@@ -16,6 +16,7 @@ export const thermometerFailed: Condition = {
   whatToDo:
     "Put it back under water, look at its cable, and compare it with a thermometer held in the water. One that hung in the air is believed again when it has agreed with another for ten minutes, or when somebody at the tank says so.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 60_000,
   offDelayMs: 600_000,
   deadband: null,

@@ -12,6 +12,7 @@ export const thermometersDisagree: Condition = {
   consequence: "The heater follows the warmer one, so the box may be colder than it should be.",
   whatToDo: "Hold a third thermometer into the water near each. Replace the one that is wrong, or restore the flow.",
   timeToRespond: "A day.",
+  inAbsence: "for-keeper",
   onDelayMs: 300_000,
   offDelayMs: 600_000,
   deadband: "0.2 K",

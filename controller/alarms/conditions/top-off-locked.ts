@@ -29,6 +29,7 @@ export const topOffLocked: Condition = {
   whatToDo:
     "Look at the water, then clear the lock. If too much was poured, measure the salinity by hand and enter it first.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

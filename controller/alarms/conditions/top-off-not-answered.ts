@@ -16,6 +16,7 @@ export const topOffNotAnswered: Condition = {
   whatToDo:
     "Look for water on the floor. Follow the tube from reservoir to tank, see whether the working float moves freely, then clear the lock if there is one.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 0,
   offDelayMs: 0,
   deadband: null,

@@ -14,6 +14,7 @@ export const topOffWithheld: Condition = {
   whatToDo:
     "Read what stands in its way and remove it: fill the reservoir, end the hold, start the return pump or clean the float.",
   timeToRespond: "Half a day.",
+  inAbsence: "for-keeper",
   onDelayMs: 60_000,
   offDelayMs: 60_000,
   deadband: "0.1 L",

@@ -12,6 +12,7 @@ export const waterNotOrdered: Condition = {
   whatToDo:
     "Lift the tube out of the tank. Unplug the top-off pump. Do not refill the reservoir. Measure the salinity by hand. Clear the lock when tube and relay are put right.",
   timeToRespond: "Minutes.",
+  inAbsence: "for-sitter",
   onDelayMs: 0,
   offDelayMs: 60_000,
   deadband: null,

@@ -13,6 +13,7 @@ export const waterOverHighMark: Condition = {
   whatToDo:
     "Lift the top-off tube out of the water. Unplug the top-off pump before hands go in. Take water out down to the mark, look for a clogged weir, measure the salinity by hand, then clear the lock at the tank.",
   timeToRespond: "Minutes. A siphon does not stop by itself.",
+  inAbsence: "for-sitter",
   onDelayMs: 2_000,
   offDelayMs: 60_000,
   deadband: null,

@@ -10,6 +10,7 @@ export const waterUnderLowMark: Condition = {
   whatToDo:
     "Look for water on the floor and for a clogged weir. Unplug heater and pump before hands go in. Fill up slowly by hand, with fresh water only if it evaporated.",
   timeToRespond: "One hour.",
+  inAbsence: "for-sitter",
   onDelayMs: 10_000,
   offDelayMs: 120_000,
   deadband: null,

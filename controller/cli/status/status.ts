@@ -6,6 +6,7 @@ import {
   formatVolume,
   type KeeperUnits,
 } from "../../../shared/units/index.ts";
+import { nameMoment } from "../absence/moments.ts";
 import type { Visit } from "../at-tank/visit.ts";
 import { translateUnits } from "./translate-units.ts";
 
@@ -13,15 +14,24 @@ import { translateUnits } from "./translate-units.ts";
 export function statusLines(visit: Pick<Visit, "text">, units: KeeperUnits): string[] {
   const text = (place: string) => visit.text(place);
   const rows = [
-    temperatureRow(text, units),
-    salinityRow(text),
-    ["Level", LEVEL_WORDS[text("level/state")] ?? "unknown", levelWords(text, units)],
-    reservoirRow(text, units),
+    ...readingRows(visit, units),
     ...MACHINES.flatMap((machine) => machineRow(text, machine)),
+    ...absenceRow(text),
     ...(text("hold/active") === "true" ? [["Hold", `until ${timeWords(text("hold/until"))}`, ""]] : []),
   ].map((row) => row.map((cell) => translateUnits(cell, units)));
   const sentence = translateUnits(text("box/sentence"), units) || "The controller has said nothing yet.";
   return [sentence, "", ...alignColumns(rows)];
+}
+
+/** What is read: temperature, salinity, level and reservoir, each with its value and what there is to say of it. */
+export function readingRows(visit: Pick<Visit, "text">, units: KeeperUnits): string[][] {
+  const text = (place: string) => visit.text(place);
+  return [
+    temperatureRow(text, units),
+    salinityRow(text),
+    ["Level", LEVEL_WORDS[text("level/state")] ?? "unknown", levelWords(text, units)],
+    reservoirRow(text, units),
+  ];
 }
 
 type Text = (place: string) => string;
@@ -77,6 +87,14 @@ function reservoirRow(text: Text, units: KeeperUnits): string[] {
   const days = text("top-off/reservoir-days");
   if (litres === "") return ["Reservoir", "unknown", ""];
   return ["Reservoir", formatVolume(Number(litres), units), days === "" ? "" : `${shorten(Number(days))} days`];
+}
+
+function absenceRow(text: Text): string[][] {
+  const state = text("absence/state");
+  if (state !== "lasting" && state !== "planned") return [];
+  const ends = text("absence/ends");
+  const from = state === "planned" ? `from ${nameMoment(text("absence/begins"))} ` : "";
+  return [["Absence", state, `${from}until ${ends === "" ? "you say that you are back" : nameMoment(ends)}`]];
 }
 
 /** What it does, and what it waits for or is locked by. */

@@ -48,7 +48,12 @@ const TELLS: { readonly [Do in Hand["do"]]: Tell<Do> } = {
   }),
   "lift-float": () => NOTHING,
   // Whoever goes away measures once more, and leaves nothing unread.
-  absence: (_, { salinity }) => ask({ kind: "hand-test", salinity }, { kind: "acknowledge", alarm: "all" }),
+  absence: ({ atH, toH }, { salinity }) =>
+    ask(
+      { kind: "hand-test", salinity },
+      { kind: "absence", fromH: 0, toH: toH - atH },
+      { kind: "acknowledge", alarm: "all" },
+    ),
   acknowledge: () => ask({ kind: "acknowledge", alarm: "all" }),
   clear: (_, __, last) => clearLatches(last),
 };
