@@ -173,7 +173,7 @@ function heatOf(heat: HeatStatus): Record<keyof (typeof NODES)["heat"]["properti
   return {
     state: heat.state,
     why: REASONS[heat.why],
-    ...latchOf(heat.latch ?? heat.finding, heat.latch === null ? CAREFUL : ""),
+    ...latchOf(heat.latch ?? heat.finding, heat.latch === null ? carefulWords(heat) : ""),
     duty: numberText(heat.dutyPercent, 1),
     setpoint: numberText(heat.setpointC, 2),
   };
@@ -190,6 +190,10 @@ const NO_HEATER: ReturnType<typeof heatOf> = {
 };
 
 const CAREFUL = " It heats part of the time until the water follows, or a person clears this.";
+const BY_ONE_CONTACT = " Replace it; then somebody at the tank clears this.";
+
+const carefulWords = ({ finding }: HeatStatus): string =>
+  finding?.reason === "one-contact-heating" ? BY_ONE_CONTACT : CAREFUL;
 
 function latchOf(latch: Latch | null, more = "") {
   if (latch === null) return { latch: "", "latch-number": "", clearable: "false" };

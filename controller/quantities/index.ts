@@ -86,6 +86,7 @@ export function reckonQuantities(
     quantities: {
       temperature: control,
       warmest,
+      cellTemperature: signals.third,
       room: signals.room,
       conductivity: withCellDoubt(signals.conductivity, scene.calibrationDays, settings),
       salinity: salted.salinity,

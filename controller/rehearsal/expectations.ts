@@ -408,9 +408,9 @@ export const EXPECTATIONS: readonly Chapter[] = [
       row(
         "heater-welded",
         "Heater relay welded, own thermostat stuck",
-        locks("heater-welded"),
+        stops("one-contact-heating"),
         "heating-while-off",
-        [0, 0.2, 2.5],
+        [0, 0.2, 0.6],
         [0, 0.1, 3.6],
       ),
       row(
@@ -492,7 +492,7 @@ export const EXPECTATIONS: readonly Chapter[] = [
       row(
         "two-heaters-second-welded",
         "One of two heaters welded, own thermostat stuck",
-        locks("heater-welded"),
+        GOES_ON,
         "heating-while-off",
         [0, 0.2, 1.4],
         [0, 0.1, 1.5],
@@ -523,8 +523,8 @@ export const EXPECTATIONS: readonly Chapter[] = [
         "both-thermometers-out",
         "Both probes fell out of the water",
         GOES_ON,
-        "temperature-low",
-        [0, 0.2, 0.7],
+        "thermometer-failed",
+        [0, 0.2, 0.2],
         [0, 0.1, 1.2],
       ),
       row(
@@ -560,7 +560,7 @@ export const EXPECTATIONS: readonly Chapter[] = [
         [0, 0.2, 0.5],
         [0, 0.1, 1.2],
       ),
-      row("thermometer-drifts", "Probe wrong by 1 K", NOTHING, "thermometers-disagree", [0, 0.2, 1.7], [0, 0.1, 0.2]),
+      row("thermometer-drifts", "Probe wrong by 1 K", NOTHING, "thermometers-disagree", [0, 0.2, 0.3], [0, 0.1, 0.2]),
       row(
         "thermometer-reads-cold",
         "Probe reads 3 K too cold",

@@ -31,6 +31,7 @@ const HEAT_TRIPS: ReadonlySet<Reason> = new Set([
   "heating-while-off",
   "heater-welded",
   "heater-seen-on",
+  "one-contact-heating",
   "heater-uncovered",
   "no-flow",
   "board-silent",

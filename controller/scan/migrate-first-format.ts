@@ -20,8 +20,8 @@ export function migrateFirstFormat(stored: Stored): unknown {
       hold,
       calibration: isObject(calibration) ? { ...calibration, cellAgeMs: calibrationMs } : calibration,
       proving: proofs,
-      "heater-1": heat,
-      "heater-2": secondHeat ?? FRESH_HEAT_DURABLE,
+      "heater-1": migrateHeat(heat),
+      "heater-2": migrateHeat(secondHeat ?? FRESH_HEAT_DURABLE),
       "top-off": topOff,
       ledger: isObject(ledger) ? { ...NEVER_MEASURED, ...ledger } : ledger,
       "source-water": cartridge,
@@ -32,6 +32,9 @@ export function migrateFirstFormat(stored: Stored): unknown {
     stoppedBy,
   };
 }
+
+/** Before heat went on by one contact there were two that were well, or a lock. */
+const migrateHeat = (heat: unknown): unknown => (isObject(heat) ? { oneContact: null, ...heat } : heat);
 
 /** What 0.1.0 kept a second time, as the machines tell it now. */
 export const isFirstWitness = (stored: unknown): stored is Stored => isObject(stored) && isObject(stored.proven);

@@ -8,6 +8,8 @@ import { correctionsOf } from "../decisions/calibration/corrections.ts";
 import { settingsWith } from "../decisions/calibration/effective.ts";
 import { CALIBRATION } from "../decisions/calibration/key.ts";
 import { type CalibrationMemory, calibrationAgeMs } from "../decisions/calibration/memory.ts";
+import { HEAT } from "../decisions/heat/key.ts";
+import { planHeat } from "../decisions/heat/plan.ts";
 import { HOLD } from "../decisions/hold/key.ts";
 import type { Sensed } from "../decisions/machine.ts";
 import { followStart, isLevelSettled, planStart } from "../decisions/start.ts";
@@ -77,14 +79,46 @@ function sceneOf(memory: Memory, image: Image, settings: Settings): SignalsScene
   const topOff = keptIn(memory, TOP_OFF).durable;
   const { durable, volatile } = keptIn(memory, CALIBRATION);
   const settled = isLevelSettled(start, planStart(settings));
+  const rateMeansNothing = hold.leftMs > 0 || hold.sinceMs < MIXED_AFTER_MS || !settled;
+  const session = volatile.session?.session ?? null;
   return {
     elapsed: elapsedSince(image.elapsedMs, settings),
-    rateMeansNothing: hold.leftMs > 0 || hold.sinceMs < MIXED_AFTER_MS || !settled,
+    rateMeansNothing,
     heaterSwitched: HEATER_PARTS.some((heater) => commands[heater] !== commandsBefore[heater]),
     pouring: topOff.state === "pouring" || topOff.state === "settling",
     corrections: correctionsOf(durable.values, volatile.corrected),
-    cellIsOut: volatile.session?.session === "conductivity",
+    cellIsOut: session === "conductivity",
+    firstIsOut: session === "thermometer-1" || session === "thermometers",
+    secondIsOut: session === "thermometer-2" || session === "thermometers",
+    ...heatScene(memory, image, settings, rateMeansNothing),
     bubbles: start.flow === "on" && !settled,
+  };
+}
+
+/** What the heaters have made of the water since the last scan, for whoever looks at which thermometer follows them. */
+function heatScene(memory: Memory, { readings }: Image, settings: Settings, rateMeansNothing: boolean) {
+  const { commands } = memory.volatile;
+  let [heatKPerMs, fullKPerMs, isVital, isDoubted] = [0, 0, false, false];
+  for (const heater of HEATER_PARTS) {
+    const plan = planHeat(settings, heater);
+    if (plan === null) continue;
+    const { noEffect, oneContact } = keptIn(memory, HEAT[heater]).durable;
+    if (commands[heater]) heatKPerMs += plan.heaterKPerMs;
+    fullKPerMs += plan.heaterKPerMs;
+    isVital ||= !plan.sharesChamber;
+    isDoubted ||= noEffect || oneContact !== null;
+  }
+  const flow = readings["return-sensor"];
+  const isShown = flow === null || flow.value === true;
+  // A sensor that the water contradicts is not believed; whether the water really flows, the thermometers will tell.
+  const isFlowing = isShown || keptIn(memory, TOP_OFF).durable.surgeMissing;
+  return {
+    heatKPerMs,
+    fullKPerMs,
+    isFlowing,
+    heatMeansNothing: rateMeansNothing || !isFlowing || readings["mains-sensor"]?.value === false,
+    // Nor does what was seen while a heater went on that was commanded off, or had no effect.
+    heatIsDoubted: isDoubted || (isVital && !isShown),
   };
 }
 

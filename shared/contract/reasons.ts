@@ -59,6 +59,12 @@ export const REASONS = {
   "minimum-off": "The heater stays off for its minimum time.",
   "cautious-heating": "The temperature is doubtful; heating carefully, part of the time.",
   "cautious-pause": "The temperature is doubtful; the heater pauses between careful spells.",
+  "one-contact-heating":
+    "One of the heater's two contacts does not open any more; heating carefully by the other, part of the time.",
+  "one-contact-pause":
+    "One of the heater's two contacts does not open any more; a long pause before the other one closes again.",
+  "off-not-confirmed":
+    "One of the heater's two contacts does not open any more; waiting until it is sure that the other one did.",
   "no-careful-share":
     "The temperature is doubtful and last week needed no heat, so careful heating has no share of the time: a person must look.",
   "other-heaters-turn": "The other heater has its turn; this one joins it if the water does not grow warm enough.",
@@ -72,6 +78,8 @@ export const REASONS = {
   "hold-with-heat": "Hands are in the tank: the heater is off until the hold ends.",
   "heater-no-effect": "The heater was on for an hour and the water did not follow.",
   "heating-while-off": "The water warms although the heater is off.",
+  "warming-by-room":
+    "The water warms although the heater is off, as a warm room or a lamp would do it; the heater's second switch is open to be sure.",
   "heater-welded": "The heater's relay does not open any more.",
   "heater-seen-on": "The heater is powered although it was switched off.",
   "heater-uncovered": "The heater may not be covered with water.",

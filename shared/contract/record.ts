@@ -47,6 +47,8 @@ export interface Quantities {
   readonly temperature: Signal;
   /** °C, the warmest that is not bad, as corrected. The cut-out looks at what the thermometers say themselves, too. */
   readonly warmest: Signal;
+  /** °C, of the conductivity probe's own thermometer. */
+  readonly cellTemperature: Signal;
   /** °C. */
   readonly room: Signal;
   /** mS/cm, raw. */
@@ -118,8 +120,9 @@ export interface HeatStatus {
   readonly guard: "closed" | "open" | "latched-open";
   /** It has power although it was switched off: sensed behind both contacts, whatever lock came first. */
   readonly seenOn: boolean;
-  /** How fast the water warms is known. In a hold, for a while after one and with other thermometers it is not. */
-  readonly rateKnown: boolean;
+  /** The water warmed with the heater off, and no less with its second switch open: what else may do it. A day long, or
+   *  until the heater was on again; `no` where nothing of the kind was seen. */
+  readonly warming: "no" | "room" | "unexplained";
   /** Share of the last 24 h that the heater was on, 0–100; null until a day is known. */
   readonly dutyPercent: number | null;
   readonly setpointC: number;

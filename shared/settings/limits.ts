@@ -65,6 +65,16 @@ export const WELD_CHECK_AFTER_OFF_MS = 1_800_000;
 /** Cautious duty runs in cycles of this length. */
 export const CAUTIOUS_CYCLE_MS = 600_000;
 export const CAUTIOUS_DUTY_MOST = 0.5;
+/** Where only one of the heater's contacts opens it is switched seldom: each off must be confirmed before the next on. */
+export const ONE_CONTACT_CYCLE_MS = 3_600_000;
+/** A slope needs twenty minutes to be known, and a little more to be seen. */
+export const OFF_CONFIRM_MS = 1_800_000;
+/** A slope that did not fall disproves a weld for the day. */
+export const WELD_DISPROVED_MS = 86_400_000;
+/** Heat of strong lamps in the water of a small box (*common practice*). */
+export const STRONG_LAMP_W = 80;
+/** With the low float lost, a working float that reads full for this long shows that the heater is covered. */
+export const COVER_BY_FLOAT_MS = 600_000;
 /** Thermometers agree within the first, are still of use up to the second. */
 export const THERMOMETERS_AGREE_K = 0.7;
 export const THERMOMETERS_APART_K = 2;

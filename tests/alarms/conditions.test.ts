@@ -236,7 +236,8 @@ const CAUSES: [id: string, change: Change, onDelayMs: number][] = [
   ["return-sensor-suspect", topOff({ surgeMissing: true }), 250],
   ["reservoir-not-fresh", ledger({ risenOverPours: 0.2 }), 250],
   ["reservoir-not-fresh", ledger({ belief: "reservoir-not-fresh", sureness: 0.85 }), 250],
-  ["heating-while-off", heat({ why: "heating-while-off" }), 2_100_000],
+  ["heating-while-off", heat({ warming: "unexplained" }), 300_000],
+  ["heating-while-off", heat({ finding: latch("one-contact-heating", true) }), 250],
   ["heating-while-off", heat({ latch: latch("heater-welded") }), 250],
   ["heating-while-off", heat({ latch: latch("heater-seen-on", true) }), 250],
   ["heating-while-off", heat({ latch: latch("heat-cut-out"), seenOn: true }), 250],
@@ -479,12 +480,41 @@ describe("suppression by design", () => {
     expect(new Watch().see(change, 1_800_000).state(id)).toBe(state);
   });
 
-  it("test for a weld without a rate for two hours: no alarm; a weld found before: unacknowledged", () => {
+  it("a search for a weld that takes two hours: no alarm; a weld found before: unacknowledged", () => {
     const search: Change = heat({ why: "heating-while-off", guard: "open" });
-    const blind: Change = heat({ why: "heating-while-off", guard: "open", rateKnown: false });
-    expect(new Watch().see(search, 1_200_000).see(blind, 7_200_000).alarms).toEqual([]);
-    const welded: Change = heat({ latch: latch("heater-welded"), rateKnown: false });
-    expect(new Watch().see(welded, 250).state("heating-while-off")).toBe("unacknowledged");
+    expect(new Watch().see(search, 8_400_000).alarms).toEqual([]);
+    expect(new Watch().see(heat({ latch: latch("heater-welded") }), 250).state("heating-while-off")).toBe(
+      "unacknowledged",
+    );
+  });
+
+  it("water that a warm room warms rings no weld, and water that nothing explains does", () => {
+    expect(new Watch().see(heat({ warming: "room" }), 86_400_000).alarms).toEqual([]);
+    const unexplained = new Watch().see(heat({ warming: "unexplained" }), 299_000);
+    expect(unexplained.alarms).toEqual([]);
+    expect(unexplained.see(heat({ warming: "unexplained" }), 2_000).state("heating-while-off")).toBe("unacknowledged");
+  });
+
+  it("heat by one contact rings at once, and until a person clears it", () => {
+    const finding = latch("one-contact-heating", true);
+    const watch = new Watch().see(heat({ finding }), 250);
+    expect(watch.state("heating-while-off")).toBe("unacknowledged");
+    expect(watch.see(heat({ finding }), 7_200_000).state("heating-while-off")).toBe("unacknowledged");
+  });
+
+  it("a thermometer in its cup to be calibrated has not failed, and no temperature is missed", () => {
+    const cup: Change = {
+      thermometers: [bad("being-calibrated"), bad("being-calibrated")],
+      quantities: { temperature: bad("being-calibrated") },
+    };
+    expect(new Watch().see(cup, 3_600_000).state("temperature-unknown")).toBe("suppressed");
+    expect(new Watch().see({ thermometers: [bad("being-calibrated"), good(25)] }, 3_600_000).alarms).toEqual([]);
+  });
+
+  it("two thermometers that agree, and the cell's own far from them, are told", () => {
+    const far: Change = { quantities: { temperature: good(25), cellTemperature: good(23.6) } };
+    expect(new Watch().see(far, 301_000).state("thermometers-disagree")).toBe("unacknowledged");
+    expect(new Watch().see({ quantities: { cellTemperature: good(23.8) } }, 3_600_000).alarms).toEqual([]);
   });
 
   it("high float wet for 4 min after a stop of the return pump: no alarm", () => {
@@ -579,8 +609,18 @@ describe("an alarm's detail", () => {
     ],
     [
       "heating-while-off",
-      heat({ why: "heating-while-off" }),
-      "it went on with the heat guard open: the room, a lamp or a pump",
+      heat({ warming: "unexplained" }),
+      "it went on with the heat guard open, and the room is not so warm",
+    ],
+    [
+      "heating-while-off",
+      heat({ finding: latch("one-contact-heating", true) }),
+      "one of the heater's two contacts does not open any more; heating carefully by the other, part of the time",
+    ],
+    [
+      "temperature-high",
+      { ...heat({ warming: "room" }), quantities: { temperature: good(28.4), warmest: good(28.4) } },
+      "28.4 °C, the heater is surely off: it is the room, a lamp or a pump",
     ],
   ];
   it.each(rows)("%s %j: %s", (id, change, words) => {

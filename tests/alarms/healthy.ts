@@ -103,6 +103,7 @@ export function healthy(change: Change = {}): AlarmFacts {
     quantities: {
       temperature: good(25),
       warmest: good(25.1),
+      cellTemperature: good(25),
       room: good(22),
       conductivity: good(53.1),
       salinity: good(35, 0.9),
@@ -138,7 +139,7 @@ export function healthy(change: Change = {}): AlarmFacts {
         latch: null,
         guard: "closed",
         seenOn: false,
-        rateKnown: true,
+        warming: "no",
         finding: null,
         dutyPercent: 20,
         setpointC: 25,

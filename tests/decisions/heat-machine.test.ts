@@ -24,9 +24,10 @@ const APART = { ...PLAN, sharesChamber: false };
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
 
-const at = (waterC: number): Pick<HeatFacts, "control" | "warmest" | "coldestC" | "watched"> => ({
+const at = (waterC: number): Pick<HeatFacts, "control" | "warmest" | "surelyWarmest" | "coldestC" | "watched"> => ({
   control: heatSignal(waterC),
   warmest: heatSignal(waterC),
+  surelyWarmest: heatSignal(waterC),
   coldestC: waterC,
   watched: { valueC: waterC, anew: false },
 });
@@ -133,7 +134,7 @@ describe("heat is forbidden", () => {
     ["by a board that has just restarted", "board-silent", false, { board: "restarted" }],
     ["where nobody stands beside bare parts", "nobody-beside", false, { board: "unattended" }],
     ["while hands are in the tank", "hold-with-heat", false, { holdingWithHeat: true }],
-    ["over a heater that may be dry: it cracks", "heater-uncovered", false, { covered: false }],
+    ["over a heater that may be dry: it cracks", "heater-uncovered", false, { cover: "bare" }],
     ["where no thermometer is trusted, whatever one still says", "no-temperature", true, { trust: "none" }],
     ["without a reading to heat by", "no-temperature", true, { control: heatSignal(null) }],
     ["without a reading to cut by", "no-temperature", true, { warmest: heatSignal(null) }],
@@ -146,13 +147,19 @@ describe("heat is forbidden", () => {
     ["before the start has been steady", "heat-starting", false, { steady: false }],
     ["by a return pump that has run too shortly to carry the warmth", "heat-starting", true, { flow: false }],
     [
-      "while a rise of its own is tested with the guard open",
+      "while a rise that no room explains is tested with the guard open",
       "heating-while-off",
       false,
-      {},
-      { guardOpenMs: MINUTE_MS },
+      { roomC: 22 },
+      { guardOpenMs: MINUTE_MS, rateBefore: 1.2 },
     ],
-    ["while the room heats the water", "heating-while-off", true, { rateKPerH: 2 }, { roomWarms: true }],
+    [
+      "while one that a room may explain is tested all the same",
+      "warming-by-room",
+      false,
+      { roomC: 34 },
+      { guardOpenMs: MINUTE_MS, rateBefore: 1.2 },
+    ],
     ["while the slope is looked at", "slope-check", true, {}, { slopeCheckMs: MINUTE_MS }],
     ["for a heater that nobody has seen to work", "not-proven", true, { proven: false }],
   ];
@@ -172,13 +179,13 @@ describe("heat is forbidden", () => {
     const layers: [Reason, Partial<HeatFacts>, Partial<HeatVolatile>, Partial<HeatDurable>][] = [
       ["not-proven", { proven: false }, {}, {}],
       ["slope-check", {}, { slopeCheckMs: MINUTE_MS }, {}],
-      ["heating-while-off", {}, { guardOpenMs: MINUTE_MS }, {}],
+      ["warming-by-room", {}, { guardOpenMs: MINUTE_MS }, {}],
       ["heat-starting", { flow: false }, {}, {}],
       ["no-flow", { flowNow: false }, {}, {}],
       ["heat-starting", { steady: false }, {}, {}],
       ["heat-cut-out", { warmest: heatSignal(28.5) }, {}, {}],
       ["no-temperature", { trust: "none" }, {}, {}],
-      ["heater-uncovered", { covered: false }, {}, {}],
+      ["heater-uncovered", { cover: "bare" }, {}, {}],
       ["hold-with-heat", { holdingWithHeat: true }, {}, {}],
       ["board-silent", { board: "silent" }, {}, {}],
       ["heat-cut-out", {}, { cut: true }, {}],
@@ -284,7 +291,11 @@ describe("what locks the heat", () => {
   test("28.5 °C after an hour off: relay and guard open, no lock; 27.5 °C: guard closed again", () => {
     const hot = scan({ ...RESTED, ...LAST_CONVERSION }, HOT);
     expect(hot).toMatchObject({ on: false, why: "heat-cut-out", guardClosed: false, urgent: false });
-    expect(scan(hot.memory.volatile, at(27.5))).toMatchObject({ why: "above-band", guardClosed: true });
+    // The guard closes when heat is wanted again, and no sooner.
+    const cool = scan(hot.memory.volatile, at(27.5));
+    expect(cool).toMatchObject({ why: "above-band", guardClosed: false });
+    const wanted = scan({ ...cool.memory.volatile, inStateMs: HOUR_MS }, at(24.8));
+    expect(wanted).toMatchObject({ on: true, guardClosed: true, memory: { volatile: { guardWaits: false } } });
   });
   test("weld, power seen and cut-out in one scan: locked as heater-welded; without the weld: heater-seen-on", () => {
     const all = { ...HOT, rateKPerH: 0, heaterSeenOn: true };
@@ -392,11 +403,11 @@ describe("what is counted", () => {
     expect(minute.memory.durable).toMatchObject({ dutyWeek: 0.25, dutyKnownMs: MINUTE_MS });
   });
   test("2 K/h at 26 °C while off: guard open, rate kept to compare with", () => {
-    expect(scan(RESTED, { ...at(26), rateKPerH: 2 })).toMatchObject({
+    expect(scan(RESTED, { ...at(26), rateKPerH: 2, roomC: 22 })).toMatchObject({
       on: false,
       why: "heating-while-off",
       guardClosed: false,
-      memory: { volatile: { guardOpenMs: PLAN.guardOpenMs, rateBefore: 2, roomWarms: false } },
+      memory: { volatile: { guardOpenMs: PLAN.guardOpenMs, rateBefore: 2, disprovedMs: 0 } },
     });
   });
   test("cool for 5 s more in doubt: 6 s kept", () => {
@@ -423,7 +434,7 @@ describe("a proving run of the heater", () => {
     expect(scan({ ...HEATING, inStateMs: 30_000 }, {}, { provingMs: 1_000 }).why).toBe("minimum-off");
   });
   test("heater uncovered in the run: off as that, no proof, run over", () => {
-    const ended = scan({ ...HEATING, inStateMs: 0 }, { covered: false }, RUN);
+    const ended = scan({ ...HEATING, inStateMs: 0 }, { cover: "bare" }, RUN);
     expect(ended).toMatchObject({ on: false, why: "heater-uncovered", proved: false });
     expect(ended.memory.durable.provingMs).toBe(0);
   });

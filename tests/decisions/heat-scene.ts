@@ -21,7 +21,9 @@ export const heatSignal = (
 
 /** Nothing but the water itself has a say in whether to heat. */
 export const NOTHING_IN_THE_WAY = {
-  thirdFellSilent: false,
+  oneFellSilent: false,
+  coldestAnsweringC: null,
+  answered: "unknown",
   roomC: null,
   board: "ready",
   steady: true,
@@ -30,10 +32,14 @@ export const NOTHING_IN_THE_WAY = {
   flowSuspect: false,
   powered: true,
   proven: true,
-  covered: true,
+  thermostatProven: false,
+  cover: "shown",
+  holding: false,
   holdingWithHeat: false,
+  seenOn: null,
   heaterSeenOn: false,
   turn: true,
+  apart: true,
   otherOffMs: AMOUNT_MOST_MS,
 } as const satisfies Partial<HeatFacts>;
 
@@ -42,6 +48,7 @@ export const COOL: HeatFacts = {
   elapsed: elapsed(1_000),
   control: heatSignal(24),
   warmest: heatSignal(24),
+  surelyWarmest: heatSignal(24),
   coldestC: 24,
   trust: "full",
   source: "mean",

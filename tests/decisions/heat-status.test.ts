@@ -122,9 +122,29 @@ test("locked by the cut-out, then power seen: seenOn, lock not clearable", () =>
   expect(powered).toMatchObject({ seenOn: true, latch: { reason: "heat-cut-out", clearable: false } });
 });
 
-test("rate unknown: rateKnown false; 0 K/h: true", () => {
-  expect(status({ facts: { rateKPerH: null } }).rateKnown).toBe(false);
-  expect(status({ facts: { rateKPerH: 0 } }).rateKnown).toBe(true);
+test("what else warms the water is said after a weld was disproved, for as long as the heater stays off", () => {
+  const disproved = { volatile: { disprovedMs: 1_000 } };
+  const cold = { roomC: 16, watched: { valueC: 26, anew: false } };
+  expect(status({ facts: { ...cold, rateKPerH: 0.4 } }).warming).toBe("no");
+  expect(status({ ...disproved, facts: { ...cold, rateKPerH: 0.4 } }).warming).toBe("unexplained");
+  // Water that a cold room does not cool is kept warm by something.
+  expect(status({ ...disproved, facts: { ...cold, rateKPerH: 0 } }).warming).toBe("unexplained");
+  expect(status({ ...disproved, facts: { ...cold, rateKPerH: -0.5 } }).warming).toBe("room");
+  expect(status({ ...disproved, facts: { ...cold, roomC: 33, rateKPerH: 0.8 } }).warming).toBe("room");
+  // Where nobody measures the room it may be as hot as 40 °C.
+  expect(status({ ...disproved, facts: { ...cold, roomC: null, rateKPerH: 1.2 } }).warming).toBe("room");
+  expect(status({ ...disproved, facts: { ...cold, rateKPerH: null } }).warming).toBe("room");
+  expect(status({ volatile: { disprovedMs: 1_000, on: true }, facts: { ...cold, rateKPerH: 0.4 } }).warming).toBe("no");
+});
+
+test("heat by one contact is a finding with its number, cleared at the tank", () => {
+  const oneContact = { reason: "heater-welded", occurrence: 3, offRateMilliKPerH: null } as const;
+  expect(status({ durable: { oneContact, noEffect: true, occurrences: 4 } }).finding).toEqual({
+    reason: "one-contact-heating",
+    occurrence: 3,
+    clearable: true,
+    atTank: true,
+  });
 });
 
 test("share of the day: null before a day is known, 25 % then", () => {

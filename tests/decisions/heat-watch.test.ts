@@ -26,6 +26,7 @@ const FACTS: HeatFacts = {
   elapsed: elapsed(1_000),
   control: heatSignal(25),
   warmest: heatSignal(25),
+  surelyWarmest: heatSignal(25),
   coldestC: 25,
   trust: "full",
   source: "mean",
@@ -45,7 +46,7 @@ describe("the cut-out", () => {
     watchCutOut(memory(before), { ...FACTS, warmest: heatSignal(warmest), ...change }, PLAN);
 
   test("at 28.5 °C: all of the scan counts, 3 s cut; 0.01 K below: count begins anew", () => {
-    expect(watch({}, CUT_C)).toEqual({ hotMs: 1_000, cut: false, coolMs: 0 });
+    expect(watch({}, CUT_C)).toEqual({ hotMs: 1_000, cut: false, hotFellSilent: false, coolMs: 0 });
     expect(watch({}, CUT_C, { elapsed: elapsed(2_500, 500) }).hotMs).toBe(2_500);
     expect(watch({ hotMs: 2_000 }, CUT_C)).toMatchObject({ hotMs: 3_000, cut: true });
     expect(watch({ hotMs: 3_000 }, CUT_C + 5)).toMatchObject({ hotMs: 3_000, cut: true });
@@ -59,18 +60,44 @@ describe("the cut-out", () => {
   test("cut, in doubt: cleared after 600 s of credited cool time; 0.5 K below the cut-out: they begin anew", () => {
     const doubtful = { trust: "doubtful", elapsed: elapsed(1_000, 500) } as const;
     const before = { hotMs: 3_000, cut: true };
-    expect(watch({ ...before, coolMs: 599_000 }, 25, doubtful)).toEqual({ hotMs: 3_000, cut: true, coolMs: 599_500 });
-    expect(watch({ ...before, coolMs: 599_500 }, 25, doubtful)).toEqual({ hotMs: 0, cut: false, coolMs: 600_000 });
+    expect(watch({ ...before, coolMs: 599_000 }, 25, doubtful)).toMatchObject({
+      hotMs: 3_000,
+      cut: true,
+      coolMs: 599_500,
+    });
+    expect(watch({ ...before, coolMs: 599_500 }, 25, doubtful)).toMatchObject({
+      hotMs: 0,
+      cut: false,
+      coolMs: 600_000,
+    });
     expect(watch({ ...before, coolMs: 600_000 }, 25, doubtful).coolMs).toBe(600_000);
-    expect(watch({ ...before, coolMs: 599_500 }, CUT_C - 0.5, doubtful)).toEqual({
+    expect(watch({ ...before, coolMs: 599_500 }, CUT_C - 0.5, doubtful)).toMatchObject({
       hotMs: 3_000,
       cut: true,
       coolMs: 0,
     });
   });
   test("no reading: hot time and cut stay, cool time 0", () => {
-    expect(watch({ hotMs: 2_000, cut: false, coolMs: 400 }, null)).toEqual({ hotMs: 2_000, cut: false, coolMs: 0 });
-    expect(watch({ hotMs: 3_000, cut: true, coolMs: 400 }, null)).toEqual({ hotMs: 3_000, cut: true, coolMs: 0 });
+    expect(watch({ hotMs: 2_000, cut: false, coolMs: 400 }, null)).toMatchObject({
+      hotMs: 2_000,
+      cut: false,
+      coolMs: 0,
+    });
+    expect(watch({ hotMs: 3_000, cut: true, coolMs: 400 }, null)).toMatchObject({
+      hotMs: 3_000,
+      cut: true,
+      coolMs: 0,
+    });
+  });
+  test("cut, and one fell silent: clears after ten cool minutes, not at once, though the others agree", () => {
+    const hot = { hotMs: 3_000, cut: true };
+    const silent = watch(hot, 25, { oneFellSilent: true });
+    expect(silent).toMatchObject({ ...hot, hotFellSilent: true });
+    expect(watch({ ...silent, coolMs: 5_000 }, 25)).toMatchObject({ ...hot, hotFellSilent: true });
+    expect(watch({ ...silent, coolMs: 599_000 }, 25)).toMatchObject({ hotMs: 0, cut: false, hotFellSilent: false });
+    // A moment of heat that stood before no cut-out is kept as well.
+    expect(watch({ hotMs: 1_000 }, 25, { oneFellSilent: true })).toMatchObject({ hotMs: 1_000, hotFellSilent: true });
+    expect(watch({}, 25, { oneFellSilent: true }).hotFellSilent).toBe(false);
   });
 });
 
@@ -108,10 +135,10 @@ describe("a rise while the heater is off", () => {
   const LONG_OFF = { on: false, inStateMs: PLAN.weldCheckAfterOffMs };
   const watch = (before: Partial<HeatVolatile>, rateKPerH: number | null, change: Partial<HeatFacts> = {}) =>
     watchWeld(memory(before), { ...FACTS, rateKPerH, ...change }, PLAN);
-  const NOTHING = { guardOpenMs: 0, rateBefore: 0, roomWarms: false, proven: false };
+  const NOTHING = { guardOpenMs: 0, rateBefore: 0, disprovedMs: 0, proven: false };
 
   test("half an hour off, more than 35 % of the heater's rate: guard open; less, unknown, shorter off, or on: not", () => {
-    const opened = { guardOpenMs: PLAN.guardOpenMs, rateBefore: SUSPICIOUS + 0.01, roomWarms: false, proven: false };
+    const opened = { guardOpenMs: PLAN.guardOpenMs, rateBefore: SUSPICIOUS + 0.01, disprovedMs: 0, proven: false };
     expect(watch(LONG_OFF, SUSPICIOUS + 0.01)).toEqual(opened);
     expect(watch(LONG_OFF, SUSPICIOUS - 0.01)).toEqual(NOTHING);
     expect(watch(LONG_OFF, null)).toEqual(NOTHING);
@@ -123,16 +150,19 @@ describe("a rise while the heater is off", () => {
     expect(watchWeld(memory(LONG_OFF), { ...FACTS, rateKPerH: 0.19 }, weak)).toEqual(NOTHING);
     expect(watchWeld(memory(LONG_OFF), { ...FACTS, rateKPerH: 0.21 }, weak).guardOpenMs).toBe(PLAN.guardOpenMs);
   });
-  test("found to be the room: named while it lasts, not tested again", () => {
-    expect(watch({ ...LONG_OFF, roomWarms: true }, 2)).toEqual({ ...NOTHING, roomWarms: true });
-    expect(watch({ ...LONG_OFF, roomWarms: true }, 0.1)).toEqual(NOTHING);
+  test("disproved: not tested again in that day; tested again once the heater was on", () => {
+    const disproved = { ...LONG_OFF, disprovedMs: 5_000 };
+    expect(watch(disproved, 2)).toEqual({ ...NOTHING, disprovedMs: 4_000 });
+    expect(watch({ ...disproved, disprovedMs: 1_000 }, 2).guardOpenMs).toBe(PLAN.guardOpenMs);
+    // Only a contact that closes can weld.
+    expect(watch({ ...disproved, on: true }, 2)).toEqual(NOTHING);
   });
   test("guard open, credit of 500 ms: 500 ms less of its time", () => {
     const open = { guardOpenMs: 10_000, rateBefore: 1.3 };
     expect(watch(open, 2, { elapsed: elapsed(1_000, 500) })).toEqual({
       ...open,
       guardOpenMs: 9_500,
-      roomWarms: false,
+      disprovedMs: 0,
       proven: false,
     });
   });
@@ -140,7 +170,7 @@ describe("a rise while the heater is off", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
     const half = HEATER_K_PER_H / 2;
     expect(watch(last, 1.3 - half - 0.001)).toEqual({ ...NOTHING, proven: true });
-    expect(watch(last, 1.3 - half + 0.001)).toEqual({ ...NOTHING, roomWarms: true });
+    expect(watch(last, 1.3 - half + 0.001)).toEqual({ ...NOTHING, disprovedMs: 24 * HOUR_MS });
     expect(watch({ ...last, rateBefore: half }, 0).proven).toBe(true);
   });
   test("other heater off for half an hour: tested; less: not; on in the test: nothing proven", () => {
@@ -156,7 +186,7 @@ describe("a rise while the heater is off", () => {
   });
   test("no rate in the last scan: guard stays open; another thermometer, or no rate kept: nothing proven", () => {
     const last = { guardOpenMs: 1_000, rateBefore: 1.3 };
-    expect(watch(last, null)).toEqual({ guardOpenMs: 1, rateBefore: 1.3, roomWarms: false, proven: false });
+    expect(watch(last, null)).toEqual({ guardOpenMs: 1, rateBefore: 1.3, disprovedMs: 0, proven: false });
     const anew = { watched: { valueC: 25, anew: true } };
     expect(watch(last, 0, anew)).toEqual(NOTHING);
     expect(watch({ ...last, guardOpenMs: 9_000 }, 0, anew).rateBefore).toBeNull();
@@ -170,10 +200,10 @@ describe("the effect of the heater", () => {
   const watch = (before: Partial<HeatVolatile>, water: number | null, change: Partial<HeatFacts> = {}) =>
     watchEffect(memory(before), { ...FACTS, watched: { valueC: water, anew: false }, ...change }, PLAN);
   const RUNNING = { onMs: 60_000, offMs: 0, predictedK: 0.01, startC: 24.5 };
-  const NOTHING = { window: NO_EFFECT_YET, verdict: null };
+  const NOTHING = { window: NO_EFFECT_YET, verdict: null, unansweredMs: 0 };
 
   test("first scan on: begins at 24.5 °C; off: not", () => {
-    expect(watch({ on: true }, 24.5)).toEqual({ window: { ...NO_EFFECT_YET, startC: 24.5 }, verdict: null });
+    expect(watch({ on: true }, 24.5)).toEqual({ ...NOTHING, window: { ...NO_EFFECT_YET, startC: 24.5 } });
     expect(watch({ on: false }, 24.5)).toEqual(NOTHING);
   });
   test("power lost, another thermometer, scan over 10 s, or the other heater on: begins anew", () => {
@@ -230,15 +260,21 @@ describe("the effect of the heater", () => {
       watch({ on: true, effect: { ...HOUR, ...change } }, water);
     test("1 ms less: no verdict; the hour: none", () => {
       expect(judged({ onMs: PLAN.effectWindowMs - 1_001 }, 24).verdict).toBeNull();
-      expect(judged({}, 24)).toEqual({ window: NO_EFFECT_YET, verdict: "none" });
+      expect(judged({}, 24)).toEqual({ ...NOTHING, verdict: "none" });
     });
     test("0.21 of 0.8 K: seen; 0.19: none", () => {
-      expect(judged({}, 24.21)).toEqual({ window: NO_EFFECT_YET, verdict: "seen" });
+      expect(judged({}, 24.21)).toEqual({ ...NOTHING, verdict: "seen" });
       expect(judged({}, 24.19).verdict).toBe("none");
     });
     test("0.29 K expected: no verdict; 0.31: none", () => {
       expect(judged({ predictedK: 0.29 }, 24)).toEqual(NOTHING);
-      expect(judged({ predictedK: 0.31 }, 24).verdict).toBe("none");
+      expect(judged({ predictedK: 0.31 }, 23.7).verdict).toBe("none");
+    });
+    test("in a room that takes nearly all accuses no heater without which the water would have cooled far more", () => {
+      const heaterK = (PLAN.heaterKPerMs * PLAN.effectWindowMs) as number;
+      const felt = (share: number) => 24 + 0.31 - heaterK + share * heaterK;
+      expect(judged({ predictedK: 0.31 }, felt(0.61))).toEqual(NOTHING);
+      expect(judged({ predictedK: 0.31 }, felt(0.59)).verdict).toBe("none");
     });
     test("20 min off in between: no verdict without a rise; seen with one", () => {
       const third = PLAN.effectWindowMs / 3;
@@ -246,6 +282,40 @@ describe("the effect of the heater", () => {
       expect(judged({ offMs: third }, 24)).toEqual(NOTHING);
       expect(judged({ offMs: third }, 24.5).verdict).toBe("seen");
     });
+  });
+});
+
+describe("which thermometers follow the heater", () => {
+  const watch = (before: Partial<HeatVolatile>, change: Partial<HeatFacts>) =>
+    watchEffect(memory(before), { ...FACTS, watched: { valueC: null, anew: false }, ...change }, PLAN);
+  const LAST_SECOND = { on: true, unansweredMs: PLAN.effectWindowMs - 1_000 };
+  test("none for an hour on, with pauses: no effect; without power: nothing counted", () => {
+    expect(watch(LAST_SECOND, { answered: "none" }).verdict).toBe("none");
+    expect(watch({ ...LAST_SECOND, unansweredMs: 0 }, { answered: "none" })).toMatchObject({
+      verdict: null,
+      unansweredMs: 1_000,
+    });
+    expect(watch({ ...LAST_SECOND, on: false }, { answered: "none" })).toMatchObject({
+      verdict: null,
+      unansweredMs: PLAN.effectWindowMs - 1_000,
+    });
+    expect(watch(LAST_SECOND, { answered: "none", powered: false }).verdict).toBeNull();
+  });
+  test("not known: nothing counted", () => {
+    expect(watch(LAST_SECOND, { answered: "unknown" })).toMatchObject({ verdict: null, unansweredMs: 0 });
+  });
+  test("one: effect seen", () => {
+    expect(watch(LAST_SECOND, { answered: "some" })).toMatchObject({ verdict: "seen", unansweredMs: 0 });
+  });
+  test("one, but an hour on end without a rise: no effect", () => {
+    const effect = { onMs: PLAN.effectWindowMs - 1_000, offMs: 0, predictedK: 0.8, startC: 24 };
+    const facts = { answered: "some", watched: { valueC: 24, anew: false } } as const;
+    expect(watch({ on: true, effect }, facts).verdict).toBe("none");
+  });
+  test("beside another heater: nothing said of this one", () => {
+    const other = { otherOffMs: HOUR_MS } as const;
+    expect(watch(LAST_SECOND, { answered: "none", ...other })).toMatchObject({ verdict: null, unansweredMs: 0 });
+    expect(watch(LAST_SECOND, { answered: "some", ...other }).verdict).toBeNull();
   });
 });
 

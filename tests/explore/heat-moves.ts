@@ -22,8 +22,13 @@ export const smallHeat = (tickMs: number): HeatPlan => ({
   guardOpenMs: 2 * tickMs,
   weldCheckAfterOffMs: 3 * tickMs,
   cautiousCycleMs: 4 * tickMs,
+  oneContactCycleMs: 4 * tickMs,
+  offConfirmMs: 3 * tickMs,
+  disprovedMs: 2 * tickMs,
+  coverByFloatMs: 2 * tickMs,
   heaterKPerMs: 2 ** -13,
   pumpKPerMs: 0,
+  lampKPerMs: 0,
   lossPerMs: 0,
   roomC: 20,
   coverNeeded: true,
@@ -45,6 +50,8 @@ export interface HeatCase {
   /** Whether how long the water has been cool is looked at: only where it can be hot. */
   readonly coolCounts: boolean;
   readonly dutyCounts: boolean;
+  /** Whether the heater's own thermostat was seen to cut, in all of its scans. */
+  readonly thermostatProven: boolean;
   /** Last week's share of time on; null = not known yet. */
   readonly shares: readonly (number | null)[];
   readonly temperaturesC: readonly number[];
@@ -75,7 +82,9 @@ interface Opinion {
   readonly doubt: Doubt | null;
   /** What the conductivity probe's own thermometer says where it says more than the others, °C. */
   readonly thirdC?: number;
-  readonly thirdFellSilent?: boolean;
+  readonly oneFellSilent?: boolean;
+  /** What controls was seen to follow the heater. */
+  readonly answers?: boolean;
 }
 const CONTRADICT: Opinion = { trust: "undecided", source: "first", doubt: "disagrees" };
 
@@ -86,7 +95,10 @@ const BELIEFS = {
   "the other of two left": { trust: "doubtful", source: "second", doubt: "single" },
   "they contradict each other": CONTRADICT,
   "they contradict each other, and the third says hot": { ...CONTRADICT, thirdC: 29.5 },
-  "they contradict each other, and the third falls silent": { ...CONTRADICT, thirdFellSilent: true },
+  "they contradict each other, and the third falls silent": { ...CONTRADICT, oneFellSilent: true },
+  "two of three agree": { trust: "agreed", source: "first-with-third", doubt: null },
+  "one is left that follows": { trust: "answered", source: "first", doubt: "single", answers: true },
+  "one is left that followed, lately": { trust: "doubtful", source: "first", doubt: "single", answers: true },
 } as const satisfies Record<string, Opinion>;
 export type Belief = keyof typeof BELIEFS;
 
@@ -105,13 +117,18 @@ const HEAT_ENVIRONMENTS = {
   "return pump stopped": { flow: false, flowNow: false },
   "return pump not shown": { flowNow: false },
   "return pump said to stand, and the water contradicts": { flow: false, flowNow: false, flowSuspect: true },
-  "heater may be uncovered": { covered: false },
-  "hands in the tank": { holdingWithHeat: true },
-  "heater seen on while off": { heaterSeenOn: true },
+  "heater bare": { cover: "bare" },
+  "low float lost, working float full": { cover: "lost-and-full" },
+  "low float lost, working float low": { cover: "lost-and-low" },
+  "hands in the tank": { holding: true, holdingWithHeat: true },
+  "heater seen on while off": { heaterSeenOn: true, seenOn: true },
+  "heater seen off": { seenOn: false },
+  "no thermometer follows the heater": { answered: "none" },
   "mains off": { powered: false },
   "heater not proven": { proven: false },
   "the other heater's turn": { turn: false },
   "the other heater heats": { turn: false, otherOffMs: 0 },
+  "the other heater has just come on": { turn: false, apart: false, otherOffMs: 0 },
 } satisfies Record<string, Partial<HeatFacts>>;
 export type HeatEnvironment = keyof typeof HEAT_ENVIRONMENTS;
 
@@ -123,20 +140,26 @@ export function heatScan(
   rate: Rate,
   watching: Watching = "watched by the same",
 ): HeatFacts {
-  const { trust, source, doubt, thirdC = Number.NEGATIVE_INFINITY, thirdFellSilent = false }: Opinion = BELIEFS[belief];
+  const opinion: Opinion = BELIEFS[belief];
+  const { trust, source, doubt, thirdC = Number.NEGATIVE_INFINITY, oneFellSilent = false } = opinion;
+  const follows = opinion.answers === true && water !== null;
   const { away, anew } = WATCHINGS[watching];
   const contradicts = trust === "undecided";
+  const warmest = heatSignal(water === null ? null : Math.max(water, thirdC), water === null ? "stale" : null);
   return {
     elapsed: elapsed(ticks * tickMs, Math.min(ticks, 2) * tickMs),
     control: heatSignal(water, water === null ? "stale" : doubt),
-    warmest: heatSignal(water === null ? null : Math.max(water, thirdC), water === null ? "stale" : null),
+    warmest,
+    surelyWarmest: warmest,
     coldestC: contradicts && water !== null ? water - 5 : water,
     trust: water === null ? "none" : trust,
     source: water === null ? "none" : source,
     watched: { valueC: away ? null : water, anew },
     rateKPerH: RATES[rate],
     ...NOTHING_IN_THE_WAY,
-    thirdFellSilent,
+    oneFellSilent: oneFellSilent || water === null,
+    answered: follows ? "some" : "unknown",
+    coldestAnsweringC: follows ? water : null,
   };
 }
 
@@ -155,7 +178,9 @@ export function heatMoves(one: HeatCase): readonly HeatMove[] {
   ) => {
     const key = [environment, water, belief, rate, ticks, asked, watching].join("|");
     if (places.has(key)) return;
-    const facts = { ...heatScan(tickMs, ticks, water, belief, rate, watching), ...HEAT_ENVIRONMENTS[environment] };
+    const { thermostatProven } = one;
+    const seen = { ...heatScan(tickMs, ticks, water, belief, rate, watching), thermostatProven };
+    const facts = { ...seen, ...HEAT_ENVIRONMENTS[environment] };
     const degrees = `${water === null ? "no temperature" : `${water} °C, ${belief}`}, ${watching}`;
     const words = `${asked === null ? "" : `asked: ${asked}; `}${ticks} tick${ticks === 1 ? "" : "s"} pass, ${degrees}, ${rate}, ${environment}`;
     places.set(key, moves.length);
@@ -202,6 +227,12 @@ export function heatMoves(one: HeatCase): readonly HeatMove[] {
     if (belief === "they contradict each other" || belief === "they contradict each other, and the third says hot") {
       const silent = "they contradict each other, and the third falls silent";
       add([environment, water, silent, rate, ticks, null, watching], "third thermometer");
+    }
+    // What is left after a loss is in doubt at first, whatever it was seen to do.
+    if (belief === "two of three agree") {
+      for (const left of ["one of two left", "one is left that followed, lately"]) {
+        add([environment, water, left, rate, ticks, null, watching], "second thermometer");
+      }
     }
     if (belief === "both agree") {
       add([environment, water, "one of two left", rate, ticks, null, watching], "second thermometer");

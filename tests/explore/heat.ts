@@ -17,11 +17,12 @@ import { amount, choice, flag, record, type Table } from "./pack.ts";
 import { mayRunBegin } from "./run-begins.ts";
 import { type Machine, rule, type Walk } from "./search.ts";
 
-/** `seen`: what an outside observer adds up, time on against the share that caution allows. */
+/** `seen`: what an outside observer adds up, time on against the share that caution allows, and whether the water was
+ *  so cold in the last scan that no share counts. */
 export interface HeatState {
   readonly durable: HeatDurable;
   readonly volatile: HeatVolatile;
-  readonly seen: { readonly overMs: number };
+  readonly seen: { readonly overMs: number; readonly cold: boolean };
 }
 interface Done {
   readonly next: HeatState;
@@ -33,6 +34,7 @@ const fieldsOf = ({ tickMs }: HeatCase): Table => ({
     latch: record(3, ({ reason }: { reason: string }) => reason),
     occurrences: amount(1),
     noEffect: flag,
+    oneContact: record(4, (contact: never) => JSON.stringify(contact)),
     dutyDay: amount(0),
     dutyWeek: choice(2),
     dutyKnownMs: choice(1),
@@ -44,12 +46,17 @@ const fieldsOf = ({ tickMs }: HeatCase): Table => ({
     sinceHeatMs: amount(3, tickMs),
     hotMs: amount(3, tickMs),
     cut: flag,
+    hotFellSilent: flag,
     coolMs: amount(3, tickMs),
     // One millisecond is the code's way to wait for a rate that is not known yet.
     guardOpenMs: choice(3),
     rateBefore: choice(2),
-    roomWarms: flag,
+    disprovedMs: amount(2, tickMs),
+    guardWaits: flag,
     slopeCheckMs: amount(3, tickMs),
+    unansweredMs: amount(3, tickMs),
+    cover: record(4, (cover: never) => JSON.stringify(cover)),
+    off: record(4, (off: never) => JSON.stringify(off)),
     cautious: flag,
     cautiousMs: amount(5, tickMs),
     trust: choice(3),
@@ -59,7 +66,7 @@ const fieldsOf = ({ tickMs }: HeatCase): Table => ({
     dutyOnMs: amount(0),
     dutyAllMs: amount(0),
   },
-  seen: { overMs: amount(6, tickMs / 4) },
+  seen: { overMs: amount(6, tickMs / 4), cold: flag },
 });
 
 /**
@@ -69,17 +76,18 @@ const fieldsOf = ({ tickMs }: HeatCase): Table => ({
 function withoutHistory(
   before: HeatState,
   { durable, volatile }: HeatMemory,
-  overMs: number,
+  seen: HeatState["seen"],
   one: HeatCase,
 ): HeatState {
   const { plan } = one;
   const longest = Math.max(plan.longestOnMs, plan.minimumOnMs, plan.minimumOffMs, plan.weldCheckAfterOffMs);
-  const { latch } = durable;
+  const { latch, oneContact } = durable;
   return {
     durable: {
       ...durable,
       latch: latch === null ? null : { reason: latch.reason, occurrence: 1 },
-      occurrences: latch === null && !durable.noEffect ? 0 : 1,
+      oneContact: oneContact === null ? null : { ...oneContact, occurrence: 1 },
+      occurrences: latch === null && oneContact === null && !durable.noEffect ? 0 : 1,
       dutyDay: 0,
       dutyWeek: before.durable.dutyWeek,
       dutyKnownMs: before.durable.dutyKnownMs,
@@ -92,9 +100,11 @@ function withoutHistory(
       dutyOnMs: 0,
       dutyAllMs: 0,
     },
-    seen: { overMs },
+    seen,
   };
 }
+
+const NOTHING_SEEN = { overMs: 0, cold: false } as const;
 
 /** S4, S5a and the guard: the heater is on only as it may be. */
 function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, plan: HeatPlan): void {
@@ -105,7 +115,10 @@ function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdi
   rule(!guardClosed || durable.latch === null, "S4", "the heat guard is closed behind a lock");
   rule(!guardClosed || facts.steady, "S5a", "the heat guard is closed before anything has been steady");
   rule(!guardClosed || !volatile.cut, "S4", "the heat guard is closed although the cut-out stands");
-  rule(!guardClosed || facts.covered, "S4", "the heat guard is closed over a heater that may be uncovered");
+  const covered = facts.cover === "shown" || (facts.cover !== "bare" && volatile.cover.byFloat);
+  rule(!guardClosed || covered, "S4", "the heat guard is closed over a heater that may be uncovered");
+  const byOne = durable.oneContact !== null;
+  rule(!byOne || guardClosed === on, "S4", "the one contact that opens is closed without heat");
   rule(!guardClosed || !facts.holdingWithHeat, "S4", "the heat guard is closed while hands are in the tank");
   rule(volatile.on === on, "S4", "the memory does not know that the heater is on");
   if (!on) return;
@@ -114,9 +127,16 @@ function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdi
   s4((facts.warmest.value as number) < plan.cutOutC, "the warmest reading is at the cut-out");
   s4(durable.latch === null, `heat is locked by ${durable.latch?.reason}`);
   s4(!volatile.cut, "the cut-out stands");
-  s4(facts.covered, "it may be uncovered");
-  // Named exception: in a cold box, with care, where the water contradicts a sensor that says the pump stands still.
-  const excused = facts.flowSuspect && (facts.control.value as number) < plan.lowC && verdict.cautious;
+  s4(covered, "it may be uncovered");
+  const warmest = facts.warmest.value as number;
+  s4(!byOne || warmest < plan.setpointC + 1, "only one contact opens and the water is a kelvin over the setpoint");
+  s4(!byOne || verdict.cautious, "only one contact opens and it is not heated with care");
+  s4(!byOne || before.volatile.on || volatile.off.isConfirmed, "its last off was not confirmed");
+  // Named exception: in a cold box, or before a thermostat that was seen to cut, with care, where the water contradicts a
+  // sensor that says the pump stands still.
+  const isSafe = facts.thermostatProven || (facts.control.value as number) < plan.lowC;
+  // And where a thermometer that shares no chamber with it follows it: the water flows.
+  const excused = facts.flowSuspect && ((isSafe && verdict.cautious) || facts.answered === "some");
   s4((facts.flow && (facts.flowNow || plan.sharesChamber)) || excused, "the return pump is not shown running");
   s4(!facts.holdingWithHeat, "hands are in the tank");
   s4(facts.board === "ready", "the board does not report");
@@ -125,6 +145,7 @@ function heaterIsAllowed(before: HeatState, facts: HeatFacts, verdict: HeatVerdi
   const proving = before.durable.provingMs > 0 && durable.provingMs > 0;
   rule(facts.proven || proving, "S5a", "the heater is on and nobody has seen it work");
   s4(before.volatile.on || facts.turn || proving, "the other heater has its turn");
+  s4(before.volatile.on || facts.apart, "the other heater has just come on");
   const long = before.volatile.on && before.volatile.inStateMs >= plan.longestOnMs;
   s4(!long, "it has been on for its longest and nobody looked at the slope");
 }
@@ -145,7 +166,8 @@ function heatLatchHolds(before: HeatDurable, { facts, asked }: HeatMove, after: 
 /** What must latch: three hot readings with heat in the last half hour, and power behind an open contact. */
 function heatTripsLatch(before: HeatState, facts: HeatFacts, { memory }: HeatVerdict, plan: HeatPlan): void {
   if (memory.durable.latch !== null) return;
-  rule(!facts.heaterSeenOn, "S3", "the heater is seen on while off, and nothing is locked");
+  const found = memory.durable.oneContact !== null;
+  rule(!facts.heaterSeenOn || found, "S3", "the heater is seen on while off, and nothing is locked or found");
   const hot = facts.warmest.value !== null && facts.warmest.value >= plan.cutOutC;
   if (!hot) return;
   rule(
@@ -174,16 +196,23 @@ function overAfter(before: HeatState, facts: HeatFacts, verdict: HeatVerdict, on
   const share = known ? Math.min(0.5, durable.dutyWeek) : 0.5;
   // On only while careful counts; what is switched on falls off by itself when the next scan is late.
   const onMs = volatile.on && volatile.cautious ? Math.min(facts.elapsed.ms, one.expiryMs) : 0;
-  const overMs = Math.max(0, before.seen.overMs + onMs - share * facts.elapsed.ms);
+  // Named exception: cold water that follows the heater is heated as long as it is cold.
+  const counted = before.seen.cold ? 0 : onMs;
+  const overMs = Math.max(0, before.seen.overMs + counted - share * facts.elapsed.ms);
   const most = share * one.plan.cautiousCycleMs + one.expiryMs;
   rule(overMs <= most, "S4", `careful heating was on for ${overMs / one.tickMs} ticks more than its share allows`);
   return verdict.cautious ? overMs : 0;
 }
 
+const isCold = ({ coldestAnsweringC, warmest }: HeatFacts, plan: HeatPlan): boolean =>
+  coldestAnsweringC !== null && coldestAnsweringC < plan.lowC && (warmest.value as number) < plan.setpointC;
+
 const THIRD = "third thermometer";
 
 function badIsNoBetter(before: HeatState, sound: HeatVerdict, worse: HeatVerdict, part: string, scan: string): void {
   const s6 = (holds: boolean, words: string) => rule(holds, "S6", `${scan}; the same with the ${part} gone: ${words}`);
+  const withHeat = worse.on || before.volatile.on;
+  s6(!worse.guardClosed || sound.guardClosed || withHeat || isLater(before, sound), "the guard closes");
   // Named restricted mode: what was doubtful already for the same reason goes on being heated with care. Its bound is
   // S4's. The third thermometer never falls silent twice, so that no reading that is lost in this scan is excused.
   const [was, is] = [before.volatile, worse.memory.volatile];
@@ -198,6 +227,10 @@ function badIsNoBetter(before: HeatState, sound: HeatVerdict, worse: HeatVerdict
   s6(b.volatile.hotMs >= before.volatile.hotMs || b.volatile.hotMs >= a.volatile.hotMs, "less heat was counted");
 }
 
+/** A cut-out, a test or a lock that needs one more reading to begin, begins a scan later without it. */
+const isLater = (before: HeatState, { memory: { durable, volatile } }: HeatVerdict): boolean =>
+  volatile.cut || volatile.guardOpenMs > 0 || durable.latch !== before.durable.latch || durable.oneContact !== null;
+
 export function heatMachine(one: HeatCase): Machine<HeatState, Done> {
   const { plan } = one;
   const moves = heatMoves(one);
@@ -208,7 +241,7 @@ export function heatMachine(one: HeatCase): Machine<HeatState, Done> {
       const durable = move.lost
         ? { ...FRESH_HEAT_DURABLE, dutyWeek: before.durable.dutyWeek, dutyKnownMs: before.durable.dutyKnownMs }
         : { ...before.durable, provingMs: 0 };
-      return { next: { durable, volatile: FRESH_HEAT_VOLATILE, seen: { overMs: 0 } }, verdict: null };
+      return { next: { durable, volatile: FRESH_HEAT_VOLATILE, seen: NOTHING_SEEN }, verdict: null };
     }
     const asked = askHeat(before.durable, move, plan);
     const memory: HeatMemory = { durable: asked, volatile: before.volatile };
@@ -219,7 +252,8 @@ export function heatMachine(one: HeatCase): Machine<HeatState, Done> {
     heatTripsLatch(before, move.facts, verdict, plan);
     if (move.asked !== null) heatRequestIsBounded(before, move, verdict, plan);
     const overMs = overAfter(before, move.facts, verdict, one);
-    return { next: withoutHistory(before, verdict.memory, overMs, one), verdict };
+    const cold = one.dutyCounts && verdict.cautious && isCold(move.facts, plan);
+    return { next: withoutHistory(before, verdict.memory, { overMs, cold }, one), verdict };
   };
   return {
     name: one.name,
@@ -230,7 +264,7 @@ export function heatMachine(one: HeatCase): Machine<HeatState, Done> {
         const known = share === null ? {} : { dutyWeek: share, dutyKnownMs: 86_400_000 };
         const durable = { ...FRESH_HEAT_DURABLE, ...known, noEffect, occurrences: noEffect ? 1 : 0 };
         const words = `${share === null ? "duty not known" : `duty of the week ${share}`}${noEffect ? ", heater without effect" : ""}`;
-        return [words, { durable, volatile: FRESH_HEAT_VOLATILE, seen: { overMs: 0 } }] as const;
+        return [words, { durable, volatile: FRESH_HEAT_VOLATILE, seen: NOTHING_SEEN }] as const;
       }),
     ),
     moves: moves.map(({ words }) => words),
@@ -304,12 +338,14 @@ function heatBegins(one: HeatCase): Walk<HeatState> {
     reached: ({ volatile, durable }) => volatile.on || durable.latch !== null,
     next: (state) => {
       const verdict = stepHeat(state, one.coldScan, plan);
-      return withoutHistory(state, verdict.memory, 0, one);
+      return withoutHistory(state, verdict.memory, NOTHING_SEEN, one);
     },
     most: ({ volatile, durable }) => {
       const share = durable.dutyKnownMs > 0 ? Math.min(0.5, durable.dutyWeek) : 0.5;
-      const paused = volatile.cautious || durable.noEffect ? (2 - share) * plan.cautiousCycleMs : 0;
-      const waits = plan.minimumOffMs + volatile.guardOpenMs + volatile.slopeCheckMs + paused;
+      const careful = volatile.cautious || durable.noEffect || durable.oneContact !== null;
+      const paused = careful ? (2 - share) * plan.cautiousCycleMs : 0;
+      const confirmed = durable.oneContact === null ? 0 : plan.offConfirmMs;
+      const waits = plan.minimumOffMs + volatile.guardOpenMs + volatile.slopeCheckMs + paused + confirmed;
       return Math.ceil(waits / tickMs) + 2;
     },
   };
@@ -328,7 +364,7 @@ function everyHeatLockHasAnExit(one: HeatCase): Walk<HeatState> {
       const clear = { asked: "clear", facts: one.coldScan } as HeatMove;
       const durable = askHeat(state.durable, clear, plan);
       const verdict = stepHeat({ durable, volatile: state.volatile }, one.coldScan, plan);
-      return withoutHistory(state, verdict.memory, 0, one);
+      return withoutHistory(state, verdict.memory, NOTHING_SEEN, one);
     },
     most: () => 24,
   };
@@ -341,7 +377,7 @@ const tellHeat =
     for (const [name, value] of Object.entries({ ...durable, ...volatile, ...seen })) {
       if (["on", "latch", "occurrences", "dutyDay"].includes(name)) continue;
       if (value === 0 || value === false || value === null) continue;
-      if (name === "effect") told.push(`effect ${JSON.stringify(value)}`);
+      if (typeof value === "object") told.push(`${name} ${JSON.stringify(value)}`);
       else if (typeof value === "number" && name.endsWith("Ms")) told.push(`${name} ${value / tickMs} ticks`);
       else told.push(value === true ? name : `${name} ${String(value)}`);
     }

@@ -170,6 +170,7 @@ function heatCase(tickMs: number, cold: number) {
     plan: smallHeat(tickMs),
     coolCounts: false,
     dutyCounts: false,
+    thermostatProven: false,
     shares: [null],
     elapsedTicks: [0, 1, 3, 5],
     rates: ["rate not known"],
@@ -204,7 +205,8 @@ export const CUT_OUT: HeatCase = {
     "a cut-out": ({ volatile }) => volatile.cut,
     "a welded relay": ({ durable }) => durable.latch?.reason === "heater-welded",
     "a cut-out that latched": ({ durable }) => durable.latch?.reason === "heat-cut-out",
-    "a warm room": ({ volatile }) => volatile.roomWarms,
+    "a weld that was disproved": ({ volatile }) => volatile.disprovedMs > 0,
+    "a guard that waits for heat": ({ volatile }) => volatile.guardWaits && !volatile.cut,
   },
 };
 
@@ -223,18 +225,23 @@ export const EFFECT: HeatCase = {
     "return pump stopped",
     "return pump not shown",
     "return pump said to stand, and the water contradicts",
-    "heater may be uncovered",
+    "heater bare",
+    "low float lost, working float full",
+    "low float lost, working float low",
+    "no thermometer follows the heater",
     "hands in the tank",
     "mains off",
     "heater not proven",
     "the other heater's turn",
     "the other heater heats",
+    "the other heater has just come on",
   ],
   asked: ["clear", "clear from afar", "clear of another lock", "prove", "prove from afar"],
   mustMeet: {
     heat: isOn,
     "no effect": ({ durable }) => durable.noEffect,
     "a proving run": ({ durable, volatile }) => durable.provingMs > 0 && volatile.on,
+    "cover shown by the working float": ({ volatile }) => volatile.cover.byFloat,
   },
 };
 
@@ -254,6 +261,9 @@ export const CAUTION: HeatCase = {
     "they contradict each other",
     "they contradict each other, and the third says hot",
     "they contradict each other, and the third falls silent",
+    "two of three agree",
+    "one is left that follows",
+    "one is left that followed, lately",
   ],
   environments: [
     "board silent",
@@ -266,6 +276,36 @@ export const CAUTION: HeatCase = {
     "careful heat": ({ volatile }) => volatile.on && volatile.cautious,
     "careful heat without flow": ({ volatile }) => volatile.on && volatile.cautious && volatile.source === "mean",
     "a share of a quarter": ({ durable, volatile }) => volatile.on && volatile.cautious && durable.dutyWeek === 0.25,
+  },
+};
+
+/** A slope is known after three of these ticks. */
+export const ONE_CONTACT: HeatCase = {
+  ...heatCase(600_000, 22),
+  name: "heat: one contact",
+  about:
+    "a weld of one contact, found by its effect or sensed; every off confirmed, or locked. The thermostat is proven.",
+  coolCounts: true,
+  thermostatProven: true,
+  coldScan: { ...heatScan(600_000, 1, 22, "both agree", "rate still"), thermostatProven: true, seenOn: false },
+  temperaturesC: [22, 25, 26],
+  beliefs: ["both agree", "one of two left"],
+  rates: ["rate not known", "rate still", "rate as the heater makes"],
+  watchings: ["watched by the same"],
+  elapsedTicks: [0, 1, 5],
+  environments: [
+    "board silent",
+    "hands in the tank",
+    "heater seen on while off",
+    "heater seen off",
+    "return pump stopped",
+  ],
+  asked: ["clear", "clear from afar"],
+  mustMeet: {
+    "heat by one contact": ({ durable, volatile }) => durable.oneContact !== null && volatile.on,
+    "found by its effect": ({ durable }) => durable.oneContact?.reason === "heater-welded",
+    "found by what is sensed": ({ durable }) => durable.oneContact?.reason === "heater-seen-on",
+    "an off that was not confirmed": ({ durable }) => durable.latch?.reason === "heater-welded",
   },
 };
 
@@ -283,6 +323,7 @@ export const MACHINES: Readonly<Record<string, () => Machine<never, never>>> = {
   "cut-out": () => heatMachine(CUT_OUT) as unknown as Machine<never, never>,
   effect: () => heatMachine(EFFECT) as unknown as Machine<never, never>,
   caution: () => heatMachine(CAUTION) as unknown as Machine<never, never>,
+  "one-contact": () => heatMachine(ONE_CONTACT) as unknown as Machine<never, never>,
   floats: () => topOffMachine(FLOATS) as unknown as Machine<never, never>,
   around: () => topOffMachine(AROUND) as unknown as Machine<never, never>,
   reservoir: () => topOffMachine(RESERVOIR) as unknown as Machine<never, never>,

@@ -274,14 +274,14 @@ const HEAT: readonly Defect[] = [
   },
   {
     name: "careful heating has no pause",
-    find: 'if ($isPause) return { on: false, why: $noEffect ? $found : "cautious-pause" };',
+    find: "if ($isPause) return { on: false, why: $words.pause };",
     plant: "",
     machines: ["caution"],
   },
   {
-    name: "careful heating goes on when a third thermometer falls silent",
-    find: "$begins || $facts.thirdFellSilent",
-    plant: "$begins",
+    name: "careful heating goes on when a thermometer falls silent",
+    find: "!$before.cautious || $other || $facts.oneFellSilent",
+    plant: "!$before.cautious || $other",
     machines: ["caution"],
   },
   {
@@ -301,6 +301,42 @@ const HEAT: readonly Defect[] = [
     find: "Math.max(0, $volatile.slopeCheckMs - $creditMs)",
     plant: "$volatile.slopeCheckMs",
     machines: ["cut-out"],
+  },
+  {
+    name: "by one contact an off is not waited for",
+    find: "$durable.oneContact !== null && !$volatile.on && !$volatile.off.isConfirmed",
+    plant: "false",
+    machines: ["one-contact"],
+  },
+  {
+    name: "by one contact an off that nobody confirms is no lock",
+    find: "$isSeenOn || (!$isConfirmed && $offMs >= $plan.offConfirmMs)",
+    plant: "$isSeenOn",
+    machines: ["one-contact"],
+  },
+  {
+    name: "a low float that is lost covers the heater at once",
+    find: '$cover === "shown" || $byFloat',
+    plant: '$cover !== "bare" || $byFloat',
+    machines: ["effect"],
+  },
+  {
+    name: "a weld that was disproved is never looked for again",
+    find: "$memory.on ? 0 : Math.max(0, $memory.disprovedMs - $ms)",
+    plant: "$memory.on ? 0 : $memory.disprovedMs",
+    tests: ["tests/decisions/heat-watch.test.ts"],
+  },
+  {
+    name: "cold water that follows the heater waits for the careful share",
+    find: "$isInDoubt && $durable.oneContact === null && !$isFlowDoubted && $isAtFloor",
+    plant: "false",
+    tests: ["tests/decisions/heat-parts.test.ts"],
+  },
+  {
+    name: "a thermometer that does not follow the heater is believed like one that does",
+    find: 'if ($answer === "expected") return 3;',
+    plant: 'if ($answer !== "unknown") return 3;',
+    tests: ["tests/signals/vote.test.ts"],
   },
 ];
 
@@ -366,9 +402,15 @@ const SIGNALS: readonly Defect[] = [
   },
   {
     name: "of two thermometers apart the colder cuts",
-    find: "const $warmer = $a >= $b ? $first : $second; const $colder = $a >= $b ? $second : $first;",
-    plant: "const $warmer = $a <= $b ? $first : $second; const $colder = $a >= $b ? $second : $first;",
+    find: "$one.value === null || ($other.value !== null && $other.value > $one.value) ? $other : $one",
+    plant: "$one.value === null || ($other.value !== null && $other.value < $one.value) ? $other : $one",
     tests: ["tests/signals"],
+  },
+  {
+    name: "of two thermometers apart the colder controls",
+    find: "const $warmer = $celsius($first) >= $celsius($second) ? $first : $second;",
+    plant: "const $warmer = $celsius($first) <= $celsius($second) ? $first : $second;",
+    tests: ["tests/signals/vote.test.ts"],
   },
 ];
 

@@ -3,7 +3,7 @@ import { FRESH_QUANTITIES, type QuantitiesScene, reckonQuantities } from "../../
 import { levelFrom } from "../../controller/quantities/level.ts";
 import { FRESH_SALINITY, salinityFrom } from "../../controller/quantities/salinity.ts";
 import type { Signals } from "../../controller/signals/index.ts";
-import { NEVER_APART, vote } from "../../controller/signals/vote.ts";
+import { NEAR_NOBODY, NEVER_APART, vote } from "../../controller/signals/vote.ts";
 import { followWatched, NOTHING_WATCHED } from "../../controller/signals/watched.ts";
 import type { ContactSignal, Doubt, Signal } from "../../shared/contract/index.ts";
 import { elapsed } from "../elapsed.ts";
@@ -131,7 +131,12 @@ describe("trends", () => {
     for (let second = 0; second < minutes * 60; second += 5) {
       const water = waterAt(second / 60);
       const first = signal(lost(second / 60) ? null : water);
-      const opinion = vote(first, signal(water - 0.4), signal(null), NEVER_APART, 5_000);
+      const all = {
+        first: { who: "first", signal: first, answer: "unknown" },
+        second: { who: "second", signal: signal(water - 0.4), answer: "unknown" },
+        third: { who: "third", signal: signal(null), answer: "unknown" },
+      } as const;
+      const opinion = vote(all, { apart: NEVER_APART, near: NEAR_NOBODY }, 5_000, true);
       const { memory: next, watched } = followWatched(watching, opinion, 5_000);
       watching = next;
       const signals = {

@@ -34,6 +34,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
     quantities: {
       temperature: good(25.0512),
       warmest: good(25.08),
+      cellTemperature: good(25.04),
       room: good(22),
       conductivity: good(53.123456),
       salinity: good(35.0123, 0.9),
@@ -67,7 +68,7 @@ export function wellRecord(changes: Partial<ScanRecord> = {}): ScanRecord {
         latch: null,
         guard: "closed",
         seenOn: false,
-        rateKnown: true,
+        warming: "no",
         finding: null,
         dutyPercent: 31.234,
         setpointC: 25,

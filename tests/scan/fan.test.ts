@@ -26,7 +26,7 @@ const WARM = water(28);
 const COOL = water(26);
 const LOST: Sight = { "thermometer-1": "nothing", "thermometer-2": "nothing", probeTemperature: null };
 /** Warm, and nobody there to confirm it. */
-const ALONE: Sight = { ...WARM, "thermometer-2": "nothing" };
+const ALONE: Sight = { ...WARM, "thermometer-2": "nothing", probeTemperature: null };
 
 /** Two hours and a half low, because the disk takes no charge; then it does, and more than three litres are wanted. */
 const wantsLitres = (sight: Sight): Box =>

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { PROVING } from "../../controller/decisions/proving/key.ts";
-import { nothingProven, setProof, voided } from "../../controller/decisions/proving/memory.ts";
+import { everythingProven, nothingProven, setProof, voided } from "../../controller/decisions/proving/memory.ts";
 import { TOP_OFF } from "../../controller/decisions/top-off/key.ts";
 import { PROVEN_BEFORE_TOP_OFF } from "../../controller/decisions/top-off/observation.ts";
 import { PROOF_OVERDUE_MS, PROOF_WARNING_MS } from "../../shared/settings/limits.ts";
@@ -187,17 +187,30 @@ describe("a stop of the return pump as a proof of the working float", () => {
     expect(box.sees(LOW).after(5).record.topOff.surgeMissing).toBe(false);
   });
 
-  test("surge missing, heater far from its thermometer: no heat at 23.2 °C, cautious heating at 22.8", () => {
+  test("surge missing, heater far from its thermometer, thermostat not proven: no heat at 23.2 °C, cautious heating at 22.8", () => {
     const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
-    const box = Box.atRest({}, settings).sees({ "return-sensor": "gone" }).sees(LOW).after(2);
+    const none = { ageMs: null, by: null, reading: null, changed: null };
+    const box = Box.atRest({}, settings);
+    box.remembers(PROVING, setProof(everythingProven(settings), "heater-thermostat", none));
+    box.sees({ "return-sensor": "gone" }).sees(LOW).after(2);
     expect(box.record.topOff.surgeMissing).toBe(true);
     expect(box.drifts(23.2, 1).after(20).heaterOn).toBe(false);
     expect(box.heat.why).toBe("no-flow");
     const before = box.heaterMs;
-    box.drifts(22.8, 1).after(60);
+    box.drifts(22.8, 1).after(4);
     expect(box.heat.state).toBe("cautious");
-    expect(box.heaterMs - before).toBeGreaterThan(10 * 60_000);
-    expect(box.heaterMs - before).toBeLessThan(45 * 60_000);
+    expect(box.heaterMs - before).toBeGreaterThan(2 * 60_000);
+    expect(box.heaterMs - before).toBeLessThan(10 * 60_000);
+  });
+
+  test("the same, thermostat proven: cautious heating, at most half of the time, as soon as the surge is missing", () => {
+    const settings = { ...SETTINGS, heat: { ...SETTINGS.heat, thermometerSharesHeaterChamber: false } };
+    const box = Box.atRest({}, settings).sees({ "return-sensor": "gone" }).sees(LOW).after(2);
+    const { heaterMs } = box.drifts(24.6, 1);
+    box.after(20);
+    expect(box.heat.state).toBe("cautious");
+    expect(box.heaterMs - heaterMs).toBeGreaterThan(5 * 60_000);
+    expect(box.heaterMs - heaterMs).toBeLessThanOrEqual(10.5 * 60_000);
   });
 
   test("return sensor silent, 22.5 °C: no heat, no-flow", () => {

@@ -188,8 +188,8 @@ describe("memory of 0.1.0", () => {
       const memory = readSound(old);
       expect(memory).toMatchObject({ version: STORED_VERSION, sequence: old.sequence, answered: old.answered });
       expect(own(memory, TOP_OFF)).toEqual(old.topOff);
-      expect(own(memory, HEAT["heater-1"])).toEqual(old.heat);
-      expect(own(memory, HEAT["heater-2"])).toEqual(old.secondHeat);
+      expect(own(memory, HEAT["heater-1"])).toEqual({ ...old.heat, oneContact: null });
+      expect(own(memory, HEAT["heater-2"])).toEqual({ ...old.secondHeat, oneContact: null });
       expect(own(memory, HOLD)).toEqual(old.hold);
       expect(own(memory, PROVING)).toEqual(old.proofs);
       expect(own(memory, CALIBRATION)).toEqual({ ...old.calibration, cellAgeMs: old.calibrationMs });

@@ -18,6 +18,8 @@ export const SMALL: Settings = {
 
 export interface Event {
   readonly sight: Sight;
+  /** Thermometers step as water never does; else they come there in small steps, as nothing holds against them. */
+  readonly jumps: boolean;
   readonly elapsedMs: number;
   readonly scans: number;
   readonly asked: DistributedOmit<Request, "id"> | null;
@@ -51,6 +53,11 @@ const sightArbitrary: fc.Arbitrary<Sight> = fc.oneof(
   { weight: 12, arbitrary: fc.constant(FINE) },
   { weight: 2, arbitrary: fc.constant({ "working-float": "wet" } as Sight) },
   { weight: 3, arbitrary: celsius.map((water) => ({ ...FINE, "thermometer-1": water, "thermometer-2": water })) },
+  // Cold, and nobody doubts it.
+  {
+    weight: 2,
+    arbitrary: fc.constant<Sight>({ ...FINE, "thermometer-1": 22.6, "thermometer-2": 22.6, probeTemperature: 22.6 }),
+  },
   // The third vote against a hot one, and a lost one beside a hot third.
   { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 24, "thermometer-2": 29, probeTemperature: 24 }) },
   { weight: 1, arbitrary: fc.constant<Sight>({ "thermometer-1": 24, "thermometer-2": 27, probeTemperature: 24 }) },
@@ -101,6 +108,7 @@ export const askedArbitrary: fc.Arbitrary<DistributedOmit<Request, "id">> = fc.o
 
 const eventArbitrary: fc.Arbitrary<Event> = fc.record({
   sight: sightArbitrary,
+  jumps: fc.oneof({ weight: 5, arbitrary: fc.constant(false) }, { weight: 1, arbitrary: fc.constant(true) }),
   elapsedMs: fc.oneof(
     { weight: 12, arbitrary: fc.constant(250) },
     { weight: 4, arbitrary: fc.constant(500) },
@@ -130,6 +138,7 @@ export const walkArbitrary = fc.array(eventArbitrary, { minLength: 10, maxLength
 export const killingWalkArbitrary = fc.array(
   fc.record({
     sight: fc.constant(FINE),
+    jumps: fc.constant(false),
     elapsedMs: fc.constantFrom(250, 500, 5_000),
     scans: fc.integer({ min: 20, max: 60 }),
     asked: fc.constant(null),
@@ -155,20 +164,35 @@ export interface Walker {
   readonly killed?: (box: Box, found: "sound" | "missing" | "older") => void;
 }
 
+const STEP_K = 0.9;
+const CELSIUS = ["thermometer-1", "thermometer-2", "probeTemperature"] as const;
+
+/** A step of the thermometers on their way to what is to be seen. */
+function approach(now: Sight, goal: Sight): Sight {
+  const step = { ...goal };
+  for (const part of CELSIUS) {
+    const [from, to] = [now[part], goal[part]];
+    if (typeof from !== "number" || typeof to !== "number") continue;
+    step[part] = from + Math.max(-STEP_K, Math.min(STEP_K, to - from));
+  }
+  return step;
+}
+
 export function walk(events: readonly Event[], met: Met, walker: Walker, from: Box = READY): void {
   const box = from.twin();
   const written: StoredMemory[] = [box.onDisk];
-  for (const { sight, elapsedMs, scans, asked, killed } of events) {
+  for (const { sight, jumps, elapsedMs, scans, asked, killed } of events) {
     if (killed !== null) {
       met.kills += 1;
       walker.killed?.(box, killed.found);
       box.isKilled(killed.offMs, killed.found, written.at(-1 - killed.ago) ?? written[0]);
     }
-    box.sees(sight);
+    box.sees(jumps ? sight : approach(box.sight, sight));
     if (asked !== null) box.willAsk(asked);
     // The first scan of an event may be late; the ones after it are in time.
     for (let scan = 0; scan < scans; scan++) {
       box.scan(scan === 0 ? elapsedMs : 250);
+      if (!jumps) box.sees(approach(box.sight, sight));
       met.scans += 1;
       if (box.pumpOn) met.pouring += 1;
       if (box.heaterOn) met.heating += 1;

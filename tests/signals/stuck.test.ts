@@ -19,6 +19,8 @@ const SCENE: ThermometerScene = {
   elapsed: elapsed(1_000),
   rateMeansNothing: false,
   heaterSwitched: false,
+  fullKPerMs: 1.26 / HOUR_MS,
+  isOut: false,
 };
 
 function thermometer(
@@ -124,11 +126,11 @@ describe("forgiving a rate fault", () => {
     lastValue: value,
     lastValueAgeMs: 0,
   });
-  const after = (own: Signal, other: Signal, memory = FAST) =>
-    forgive(forgive(memory, own, [other], 1_000), own, [other], 1_000);
+  const of = (own: Signal) => ({ ...FAST, probe: { ...FAST.probe, value: own.value } });
+  const after = (own: Signal, other: Signal) => forgive(forgive(of(own), [other], 1_000), [other], 1_000);
 
   test("599 s of agreement: still in fault; 600 s: forgiven, rate begins anew", () => {
-    expect(forgive(FAST, says(25), [says(25.4)], 1_000)).toMatchObject({ rateFault: true, agreeMs: 599_000 });
+    expect(forgive(of(says(25)), [says(25.4)], 1_000)).toMatchObject({ rateFault: true, agreeMs: 599_000 });
     expect(after(says(25), says(25.4))).toMatchObject({ rateFault: false, agreeMs: 0, probe: { rate: { bins: [] } } });
   });
   test("0.5 K apart, the other in fault itself or either without a value: not forgiven; the other's spike: forgiven", () => {
@@ -139,7 +141,7 @@ describe("forgiving a rate fault", () => {
     expect(after(says(0.2), says(null)).rateFault).toBe(true);
   });
   test("never in fault: the very same memory", () => {
-    expect(forgive(FRESH_THERMOMETER, says(25), [says(25)], 1_000)).toBe(FRESH_THERMOMETER);
+    expect(forgive(FRESH_THERMOMETER, [says(25)], 1_000)).toBe(FRESH_THERMOMETER);
   });
 });
 

@@ -1,5 +1,15 @@
 import { describe, expect, test } from "vitest";
-import { NEVER_APART, type Source, type Trust, vote as voteOf, warmerOf } from "../../controller/signals/vote.ts";
+import type { Answer } from "../../controller/signals/answer.ts";
+import {
+  type Apart,
+  NEAR_NOBODY,
+  NEVER_APART,
+  type Near,
+  type Source,
+  type Trust,
+  vote as voteOfAll,
+  warmerOf,
+} from "../../controller/signals/vote.ts";
 import type { Doubt, Signal } from "../../shared/contract/index.ts";
 
 const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
@@ -14,6 +24,30 @@ const signal = (value: number | null, doubt: Doubt | null = null): Signal => ({
 
 const ABSENT = signal(null, "not-fitted");
 const LONG = 300_000;
+/** Nobody was seen to follow the heater, or not, unless it is said. */
+type Answers = readonly [first: Answer, second: Answer, third: Answer];
+const NOBODY_KNOWS: Answers = ["unknown", "unknown", "unknown"];
+const voteOf = (
+  first: Signal,
+  second: Signal,
+  third: Signal,
+  apart: Apart,
+  creditMs: number,
+  [ofFirst, ofSecond, ofThird]: Answers = NOBODY_KNOWS,
+  near: Near = NEAR_NOBODY,
+  isFlowing = true,
+) =>
+  voteOfAll(
+    {
+      first: { who: "first", signal: first, answer: ofFirst },
+      second: { who: "second", signal: second, answer: ofSecond },
+      third: { who: "third", signal: third, answer: ofThird },
+    },
+    { apart, near },
+    creditMs,
+    isFlowing,
+  );
+
 /** After so much disagreement; five minutes of it are a doubt. */
 const vote = (first: Signal, second: Signal, third: Signal, apartMs: number, creditMs: number) =>
   voteOf(first, second, third, { forMs: apartMs, doubted: apartMs >= LONG }, creditMs);
@@ -39,39 +73,31 @@ const rows: Row[] = [
   ["agreeing again after a doubt: not yet", signal(24.5), signal(25.2), ABSENT, LONG, 25.2, 25.2, "doubtful"],
   ["0.8 K apart for five minutes: the warmer", signal(24.5), signal(25.3), ABSENT, LONG, 25.3, 25.3, "doubtful"],
   ["2.1 K apart, no third: undecided, the warmer", signal(23), signal(25.1), ABSENT, 0, 25.1, 25.1, "undecided"],
-  ["2.1 K apart, the third sides with the colder", signal(23), signal(25.1), signal(23.2), 0, 23, 25.1, "doubtful"],
-  ["2.1 K apart, the third sides with the warmer", signal(23), signal(25.1), signal(25), 0, 25.1, 25.1, "doubtful"],
-  ["2.1 K apart, the third sides with nobody", signal(23), signal(25.1), signal(30), 0, 25.1, 25.1, "undecided"],
+  ["2.1 K apart, the third sides with the colder", signal(23), signal(25.1), signal(23.2), 0, 23, 25.1, "agreed"],
+  ["2.1 K apart, the third sides with the warmer", signal(23), signal(25.1), signal(25), 0, 25.1, 25.1, "agreed"],
+  ["2.1 K apart, the third sides with nobody", signal(23), signal(25.1), signal(30), 0, 25.1, 30, "undecided"],
   [
-    "2.1 K apart, a third in doubt has no vote",
+    "2.1 K apart, the third between them sides with nobody",
     signal(23),
     signal(25.1),
-    signal(23, "spike"),
+    signal(24.05),
     0,
     25.1,
     25.1,
     "undecided",
   ],
-  [
-    "a rate fault is excluded before the third votes",
-    signal(22, "rate"),
-    signal(25),
-    signal(22),
-    0,
-    25,
-    25,
-    "doubtful",
-  ],
+  ["0.8 K apart for long, the third near both", signal(24.5), signal(25.3), signal(24.9), LONG, 25.3, 25.3, "agreed"],
+  ["a rate fault is excluded first", signal(22, "rate"), signal(25), signal(24.5), 0, 25, 25, "agreed"],
+  ["a rate fault gives the third no second voice", signal(22, "rate"), signal(25), signal(22), 0, 25, 25, "undecided"],
   ["a warm rate fault still cuts", signal(29, "rate"), signal(25), ABSENT, 0, 25, 29, "doubtful"],
   ["both with a rate fault: undecided", signal(22, "rate"), signal(25, "rate"), ABSENT, 0, 25, 25, "undecided"],
-  ["agreeing, one with a rate fault: in doubt", signal(25, "rate"), signal(25.1), ABSENT, 0, 25.05, 25.1, "doubtful"],
   [
-    "a spike does not hide the other's rate fault",
-    signal(25, "spike"),
-    signal(25.1, "rate"),
+    "agreeing, one with a rate fault: the other alone",
+    signal(25, "rate"),
+    signal(25.1),
     ABSENT,
     0,
-    25.05,
+    25.1,
     25.1,
     "doubtful",
   ],
@@ -79,7 +105,17 @@ const rows: Row[] = [
   ["one lost: the other, with care", signal(null), signal(25), ABSENT, 0, 25, 25, "doubtful"],
   ["only one fitted: it is all there is", signal(25), ABSENT, signal(20), 0, 25, 25, "full"],
   ["only one fitted, in doubt", signal(25, "rate"), ABSENT, ABSENT, 0, 25, 25, "doubtful"],
-  ["one lost, a warmer third cuts", signal(null), signal(25), signal(26.5), 0, 25, 26.5, "doubtful"],
+  ["one lost, the third within 1 K: two of three", signal(null), signal(25), signal(26), 0, 25, 26, "agreed"],
+  [
+    "one lost, the third a little more apart: the warmer",
+    signal(null),
+    signal(25),
+    signal(26.5),
+    0,
+    26.5,
+    26.5,
+    "doubtful",
+  ],
   [
     "one lost, the third contradicts: the warmer of the two",
     signal(24),
@@ -102,8 +138,8 @@ describe("the vote of the thermometers", () => {
     else expect(opinion.control.value).toBeCloseTo(control, 9);
     expect(opinion.warmest.value).toBe(warmest);
     expect(opinion.trust).toBe(trust);
-    // S4: what is not trusted fully is never called good.
-    if (trust !== "full") expect(opinion.control.quality).not.toBe("good");
+    // S4: what is not trusted is never called good.
+    if (trust !== "full" && trust !== "agreed") expect(opinion.control.quality).not.toBe("good");
   });
 
   test.each(rows)("other way round: %s: $5, $7", (_name, first, second, third, apartMs, control, warmest, trust) => {
@@ -224,17 +260,56 @@ describe("the source of the vote", () => {
     expect(doubtOf(signal(24), signal(27))).toMatchObject({ quality: "uncertain", doubt: "disagrees" });
     expect(doubtOf(signal(25), lost)).toMatchObject({ quality: "uncertain", doubt: "single" });
     expect(doubtOf(signal(25, "rate"), lost)).toMatchObject({ quality: "uncertain", doubt: "rate" });
-    expect(doubtOf(signal(25, "rate"), signal(25.1))).toMatchObject({ quality: "uncertain", doubt: "rate" });
+    expect(doubtOf(signal(25, "rate"), signal(25.1))).toMatchObject({ quality: "uncertain", doubt: "single" });
     expect(doubtOf(signal(null, "stale"), ABSENT)).toMatchObject({ quality: "bad", doubt: "stale" });
     expect(doubtOf(ABSENT, signal(null, "stale"))).toMatchObject({ quality: "bad", doubt: "stale" });
     expect(doubtOf(signal(null, "garbled"), signal(null, "stale")).doubt).toBe("garbled");
     expect(doubtOf(ABSENT, ABSENT).doubt).toBe("not-fitted");
   });
 
-  test("third with a rate fault, 24 and 27 °C: undecided, the warmer", () => {
-    expect(vote(signal(24), signal(27), signal(27, "rate"), 0, 250)).toMatchObject({
-      trust: "undecided",
-      source: "second",
+  test("third 1.25 K from the one it sided with: still its vote; never sided, or 1.5 K away: the warmer", () => {
+    const [cold, warm] = [signal(23), signal(26)];
+    const sided = voteOf(cold, warm, signal(25), NEVER_APART, 250);
+    expect(sided).toMatchObject({ source: "second-of-two", trust: "agreed", near: { first: false, second: true } });
+    const still = voteOf(cold, warm, signal(24.75), NEVER_APART, 250, NOBODY_KNOWS, sided.near);
+    expect(still.source).toBe("second-of-two");
+    expect(voteOf(cold, warm, signal(24.75), NEVER_APART, 250).source).toBe("second");
+    expect(voteOf(cold, warm, signal(24.5), NEVER_APART, 250, NOBODY_KNOWS, sided.near).source).toBe("second");
+  });
+
+  test("0.8 K apart for long, third near both: the one 0.2 K nearer controls, and until it is the farther; else the warmer", () => {
+    const [wrong, right] = [signal(25.75), signal(25)];
+    const APART: Apart = { forMs: LONG, doubted: true };
+    expect(voteOf(wrong, right, signal(25.25), APART, 250)).toMatchObject({ source: "second-of-two", trust: "agreed" });
+    expect(voteOf(right, wrong, signal(25.25), APART, 250)).toMatchObject({ source: "first-of-two", trust: "agreed" });
+    expect(voteOf(wrong, right, signal(25.3), APART, 250).source).toBe("warmer");
+    const sided: Near = { first: true, second: true, nearer: "second" };
+    expect(voteOf(wrong, right, signal(25.3), APART, 250, NOBODY_KNOWS, sided).source).toBe("second-of-two");
+    expect(voteOf(wrong, right, signal(25.4), APART, 250, NOBODY_KNOWS, sided).source).toBe("warmer");
+    expect(voteOf(right, wrong, signal(25.3), APART, 250, NOBODY_KNOWS, { ...sided, nearer: "first" }).source).toBe(
+      "first-of-two",
+    );
+  });
+
+  test("no flow, apart: the warmest controls in doubt, whoever is believed else; agreeing: as ever", () => {
+    const still = (first: Signal, second: Signal, third: Signal, answers: Answers = NOBODY_KNOWS) =>
+      voteOf(first, second, third, { forMs: LONG, doubted: true }, 250, answers, NEAR_NOBODY, false);
+    const [heaters, tanks, cell] = [signal(26.5), signal(24), signal(24.25)];
+    const doubtful = {
+      source: "warmest",
+      trust: "doubtful",
+      control: { value: 26.5, doubt: "disagrees" },
+      coldestC: 24,
+    };
+    expect(still(heaters, tanks, cell)).toMatchObject({ ...doubtful, trendC: 26.5 });
+    expect(still(heaters, tanks, cell, ["unknown", "expected", "expected"])).toMatchObject({
+      control: { value: 26.5 },
+    });
+    expect(still(lost, tanks, cell)).toMatchObject({ source: "warmest", trust: "doubtful", control: { value: 24.25 } });
+    expect(still(lost, lost, ABSENT)).toMatchObject({ source: "none", trust: "none" });
+    expect(voteOf(signal(25.25), signal(25), cell, NEVER_APART, 250, NOBODY_KNOWS, NEAR_NOBODY, false)).toMatchObject({
+      source: "mean",
+      trust: "full",
     });
   });
 
@@ -253,5 +328,160 @@ describe("the source of the vote", () => {
     expect(
       vote({ ...one, uncertainty: null }, { ...other, uncertainty: null }, ABSENT, 0, 250).control.uncertainty,
     ).toBe(0);
+  });
+});
+
+/** *The thermometer that answers the heater is in the water*: it goes before the count of votes. */
+describe("of thermometers that were watched beside the heater", () => {
+  type Row = [
+    story: string,
+    votes: [Signal, Signal, Signal],
+    answers: Answers,
+    control: number,
+    trust: Trust,
+    source: Source,
+  ];
+  const lost = signal(null);
+  const table: Row[] = [
+    [
+      "two in the air agree, and the cell's own follows: the cell's own controls",
+      [signal(22), signal(22.1), signal(25)],
+      ["unknown", "unknown", "expected"],
+      25,
+      "answered",
+      "third-of-three",
+    ],
+    [
+      "two that were seen not to follow, and the cell's own does",
+      [signal(22), signal(22.1), signal(25)],
+      ["below", "below", "expected"],
+      25,
+      "answered",
+      "third",
+    ],
+    [
+      "two that follow as well are not outvoted by a third with an offset",
+      [signal(25), signal(25.1), signal(22)],
+      ["expected", "expected", "expected"],
+      25.05,
+      "full",
+      "mean",
+    ],
+    [
+      "one follows, the other hangs in a cup that is warmer",
+      [signal(24.8), signal(27.5), ABSENT],
+      ["expected", "below", "unknown"],
+      24.8,
+      "answered",
+      "first",
+    ],
+    [
+      "one follows, the other hangs beside the heater",
+      [signal(24.8), signal(27.5), ABSENT],
+      ["expected", "above", "unknown"],
+      24.8,
+      "answered",
+      "first",
+    ],
+    [
+      "one follows, nothing is known of the other, and they contradict each other",
+      [signal(27.5), signal(24.8), ABSENT],
+      ["unknown", "expected", "unknown"],
+      24.8,
+      "answered",
+      "second-of-two",
+    ],
+    [
+      "both follow, a little apart for long: the warmer, and heat goes on",
+      [signal(24.3), signal(25.3), ABSENT],
+      ["expected", "expected", "unknown"],
+      25.3,
+      "answered",
+      "warmer",
+    ],
+    [
+      "both follow and contradict each other: undecided",
+      [signal(22), signal(25.3), ABSENT],
+      ["expected", "expected", "unknown"],
+      25.3,
+      "undecided",
+      "second",
+    ],
+    [
+      "one is lost, and the other follows",
+      [lost, signal(25), ABSENT],
+      ["unknown", "expected", "unknown"],
+      25,
+      "answered",
+      "second",
+    ],
+    [
+      "one is lost, the other in the air, the cell's own follows",
+      [lost, signal(22), signal(25)],
+      ["unknown", "below", "expected"],
+      25,
+      "answered",
+      "third",
+    ],
+    [
+      "one is lost, and the other was seen not to follow: nobody's word is worth much",
+      [lost, signal(25), ABSENT],
+      ["unknown", "below", "unknown"],
+      25,
+      "doubtful",
+      "second",
+    ],
+    [
+      "both agree, and neither follows",
+      [signal(25), signal(25.1), ABSENT],
+      ["below", "below", "unknown"],
+      25.05,
+      "doubtful",
+      "mean",
+    ],
+    [
+      "the only one that is fitted hangs in the air, and the cell's own follows",
+      [signal(22), ABSENT, signal(25)],
+      ["below", "unknown", "expected"],
+      25,
+      "answered",
+      "third",
+    ],
+    [
+      "a rate fault that follows again is not believed before one without, that nothing is known of",
+      [signal(25, "rate"), signal(24), ABSENT],
+      ["expected", "unknown", "unknown"],
+      24,
+      "doubtful",
+      "second",
+    ],
+  ];
+  test.each(table)("%s", (_story, [first, second, third], answers, control, trust, source) => {
+    const apart = first.value === 24.3 ? { forMs: LONG, doubted: true } : NEVER_APART;
+    const opinion = voteOf(first, second, third, apart, 250, answers);
+    expect(opinion.control.value).toBeCloseTo(control, 9);
+    expect(opinion).toMatchObject({ trust, source });
+    // Whoever controls, the warmest that is not bad cuts.
+    const warmest = Math.max(...[first, second, third].flatMap(({ value }) => (value === null ? [] : [value])));
+    expect(opinion.warmest.value).toBe(warmest);
+  });
+
+  test("the coldest that follows is known apart from the coldest of all", () => {
+    const of = (answers: Answers) =>
+      voteOf(signal(24), signal(22), signal(25), NEVER_APART, 250, answers).coldestAnsweringC;
+    expect(of(["expected", "below", "expected"])).toBe(24);
+    expect(of(["expected", "expected", "expected"])).toBe(22);
+    expect(of(NOBODY_KNOWS)).toBeNull();
+  });
+
+  test("somebody follows the heater, nobody does, or nobody knows", () => {
+    const of = (first: Signal, answers: Answers) => voteOf(first, signal(25), lost, NEVER_APART, 250, answers).answered;
+    expect(of(signal(25), ["unknown", "expected", "unknown"])).toBe("some");
+    expect(of(signal(25), ["below", "below", "unknown"])).toBe("none");
+    expect(of(signal(25), ["below", "unknown", "unknown"])).toBe("unknown");
+    expect(of(signal(25), ["below", "above", "unknown"])).toBe("unknown");
+    // One that hangs in the air perhaps speaks neither for the heater nor against it.
+    expect(of(signal(25, "rate"), ["expected", "below", "unknown"])).toBe("none");
+    expect(of(lost, ["expected", "below", "unknown"])).toBe("none");
   });
 });

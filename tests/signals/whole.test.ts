@@ -8,10 +8,17 @@ import { elapsed } from "../elapsed.ts";
 const SCENE: SignalsScene = {
   elapsed: elapsed(1_000),
   rateMeansNothing: false,
+  isFlowing: true,
   heaterSwitched: false,
   pouring: false,
   bubbles: false,
   cellIsOut: false,
+  firstIsOut: false,
+  secondIsOut: false,
+  heatKPerMs: 0,
+  fullKPerMs: 1.26 / 3_600_000,
+  heatMeansNothing: false,
+  heatIsDoubted: false,
   corrections: UNCORRECTED,
 };
 
@@ -171,8 +178,8 @@ describe("the vote over scans", () => {
   });
 });
 
-describe("thirdFellSilent", () => {
-  const fellSilent = (watch: Watch, sight: Sight) => watch.sees(sight).signals.thirdFellSilent;
+describe("oneFellSilent", () => {
+  const fellSilent = (watch: Watch, sight: Sight) => watch.sees(sight).signals.oneFellSilent;
   test("cell disconnected or dry: true in that scan only; heard again and lost: true again", () => {
     for (const lost of [{ cell: "disconnected" as const }, { cell: 0.01 }]) {
       const watch = new Watch();
@@ -183,8 +190,9 @@ describe("thirdFellSilent", () => {
   test("cell never heard: false", () => {
     expect(fellSilent(new Watch(), { cell: "disconnected" })).toBe(false);
   });
-  test("both thermometers lost, cell heard: false", () => {
-    expect(fellSilent(new Watch().sees({}), { first: "disconnected", second: "disconnected" })).toBe(false);
+  test("either thermometer lost: true, for it may have been the one that said hot", () => {
+    expect(fellSilent(new Watch().sees({}), { first: "disconnected" })).toBe(true);
+    expect(fellSilent(new Watch().sees({}), { second: "disconnected" })).toBe(true);
   });
 });
 
@@ -216,10 +224,10 @@ describe("signals with corrections", () => {
     expect(lost.signals.hottest.value).toBeCloseTo(25.1, 9);
   });
 
-  test("cell at 30 °C: counts for the hottest where the two contradict or are lost, not where they agree", () => {
+  test("cell at 30 °C: counts for the hottest, also where the two agree", () => {
     const hottestC = (sight: Parameters<Watch["sees"]>[0]) =>
       new Watch().sees({ ...sight, cellC: 30 }).signals.hottest.value;
-    expect(hottestC({ first: 25, second: 25.1 })).toBe(25.1);
+    expect(hottestC({ first: 25, second: 25.1 })).toBe(30);
     expect(hottestC({ first: 22, second: 25 })).toBe(30);
     expect(hottestC({ first: "open-circuit", second: "open-circuit" })).toBe(30);
   });

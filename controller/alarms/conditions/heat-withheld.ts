@@ -1,5 +1,5 @@
 import type { HeatStatus, Reason } from "../../../shared/contract/index.ts";
-import { CAUTIOUS_CYCLE_MS } from "../../../shared/settings/index.ts";
+import { CAUTIOUS_CYCLE_MS, ONE_CONTACT_CYCLE_MS } from "../../../shared/settings/index.ts";
 import { type Condition, never } from "../condition.ts";
 import { boardIsSilent, heaterWords, isLow, isWired, joinedWords, sentencePart } from "../evidence.ts";
 
@@ -13,11 +13,15 @@ const CAUTIOUS: readonly Reason[] = [
   "minimum-on",
   "minimum-off",
   "heater-no-effect",
+  "one-contact-heating",
+  "one-contact-pause",
+  "off-not-confirmed",
 ];
-const LONGEST_PAUSE_MS = 2 * CAUTIOUS_CYCLE_MS;
+const longestPauseMs = ({ finding }: HeatStatus): number =>
+  2 * (finding?.reason === "one-contact-heating" ? ONE_CONTACT_CYCLE_MS : CAUTIOUS_CYCLE_MS);
 
-const heatsCarefully = ({ state, why, offForMs }: HeatStatus): boolean =>
-  state === "cautious" && CAUTIOUS.includes(why) && offForMs < LONGEST_PAUSE_MS;
+const heatsCarefully = (heat: HeatStatus): boolean =>
+  heat.state === "cautious" && CAUTIOUS.includes(heat.why) && heat.offForMs < longestPauseMs(heat);
 
 /** One that waits for its turn is withheld by nobody: the other one heats, or is withheld itself. */
 const isWithheld = (heat: HeatStatus): boolean =>
@@ -36,7 +40,7 @@ export const heatWithheld: Condition = {
   onDelayMs: 900_000,
   offDelayMs: 300_000,
   deadband: "0.2 K",
-  limit: "0.5 K below the heater's band and not heating, or careful without any heat for 20 min",
+  limit: "0.5 K below the heater's band and not heating, or careful without any heat for two of its cycles",
   clears: "by-itself",
   suppressedWhen: "while the board is silent, or no heater is wired",
   stands: (facts, settings, isActive) => {

@@ -5,7 +5,8 @@ import { causeStands, heaterWords, heatLatch } from "../evidence.ts";
 const LOCKOUT: readonly Reason[] = ["heater-no-effect"];
 
 /** The finding, and not what it leads to at the moment: in warm water, or in the turn of another, it stands as well. */
-const hasNone = ({ why, finding }: HeatStatus): boolean => why === "heater-no-effect" || finding !== null;
+const hasNone = ({ why, finding }: HeatStatus): boolean =>
+  why === "heater-no-effect" || finding?.reason === "heater-no-effect";
 
 export const heaterNoEffect: Condition = {
   id: "heater-no-effect",

@@ -1,7 +1,8 @@
 import { type Condition, never } from "../condition.ts";
-import { degrees, hottestC, isHigh } from "../evidence.ts";
+import { degrees, hottestC, isHigh, joinedWords } from "../evidence.ts";
 
 const DEADBAND_K = 0.3;
+const NOT_THE_HEATER = "the heater is surely off: it is the room, a lamp or a pump";
 
 export const temperatureHigh: Condition = {
   id: "temperature-high",
@@ -23,5 +24,9 @@ export const temperatureHigh: Condition = {
     isHigh(hottestC(facts), settings.alarms.temperatureBandC[1], DEADBAND_K, isActive),
   suppressed: never,
   lockedOut: never,
-  detail: (facts) => degrees(hottestC(facts)),
+  detail: (facts) =>
+    joinedWords(
+      degrees(hottestC(facts)),
+      facts.heaters.some(({ warming }) => warming === "room") ? NOT_THE_HEATER : null,
+    ),
 };

@@ -16,14 +16,15 @@ export const temperatureUnknown: Condition = {
   deadband: null,
   limit: "no valid temperature",
   clears: "acknowledged",
-  suppressedWhen: "the thermometers hang on the board that is silent",
+  suppressedWhen: "the thermometers hang on the board that is silent, or in a cup to be calibrated",
   stands: (facts) => {
     const { temperature } = facts.quantities;
     if (temperature.quality !== "bad") return false;
     return isFitted(temperature) || facts.thermometers.some(isFitted);
   },
   suppressed: (facts, settings) =>
-    isOnSilentBoard(facts, settings, "thermometer-1") && isOnSilentBoard(facts, settings, "thermometer-2"),
+    (isOnSilentBoard(facts, settings, "thermometer-1") && isOnSilentBoard(facts, settings, "thermometer-2")) ||
+    facts.thermometers.every((signal) => signal.doubt === "being-calibrated" || !isFitted(signal)),
   lockedOut: never,
   detail: noDetail,
 };

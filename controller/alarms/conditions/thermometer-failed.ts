@@ -4,8 +4,12 @@ import { boardIsSilent, isFitted, isOnSilentBoard } from "../evidence.ts";
 
 const PARTS = ["thermometer-1", "thermometer-2"] as const;
 
-const failed = ({ thermometers }: AlarmFacts, index: 0 | 1): boolean =>
-  (thermometers[index].quality === "bad" || thermometers[index].doubt === "rate") && isFitted(thermometers[index]);
+/** One that hangs in its cup to be calibrated has not failed. */
+const failed = ({ thermometers }: AlarmFacts, index: 0 | 1): boolean => {
+  const { quality, doubt } = thermometers[index];
+  if (doubt === "being-calibrated") return false;
+  return (quality === "bad" || doubt === "rate") && isFitted(thermometers[index]);
+};
 
 export const thermometerFailed: Condition = {
   id: "thermometer-failed",

@@ -103,14 +103,14 @@ export function sessionReads({
   signals,
   corrections,
 }: Pick<Sensed, "image" | "signals" | "corrections">): SessionReads {
-  const { conductivity, conductivityTemperature, first, second } = signals;
+  const { conductivity, conductivityTemperature, readC } = signals;
   const bare = image.readings["conductivity-probe"]?.value?.conductivityMsPerCm ?? null;
   const inAir = bare !== null && Number.isFinite(bare) && conductivity.doubt === "out-of-range";
   return {
     cellMsPerCm: conductivity.value ?? (inAir ? bare * corrections.cellFactor : null),
     cellC: conductivityTemperature.value,
-    firstC: first.value,
-    secondC: second.value,
+    firstC: readC.first,
+    secondC: readC.second,
   };
 }
 

@@ -23,7 +23,8 @@ export function countDuty(
     durable: {
       ...durable,
       dutyDay: mean(durable.dutyDay, DAY_MS),
-      dutyWeek: mean(durable.dutyWeek, WEEK_MS),
+      // What careful heating was allowed says nothing of what the box needs: its share would feed on itself.
+      dutyWeek: volatile.cautious ? durable.dutyWeek : mean(durable.dutyWeek, WEEK_MS),
       dutyKnownMs,
     },
     dutyOnMs: 0,

@@ -18,7 +18,7 @@ import {
   storedHeatTestimony,
   unwatched,
 } from "./memory.ts";
-import { observeHeat, provenBeforeHeat } from "./observation.ts";
+import { observeHeat, provenBeforeHeat, THERMOSTAT_OF } from "./observation.ts";
 import { type HeatPlan, planHeat } from "./plan.ts";
 import { proposeHeat } from "./proposal.ts";
 import { clearHeat, type HeatAnswered, proveHeater } from "./requests.ts";
@@ -48,7 +48,7 @@ export function heat(heater: HeaterPart): Machine<HeatDurable, HeatVolatile, Hea
     schema: () => storedHeat,
     testimony: {
       schema: storedHeatTestimony,
-      of: ({ latch, noEffect }) => ({ lock: latch?.reason ?? null, noEffect }),
+      of: ({ latch, oneContact, noEffect }) => ({ lock: (latch ?? oneContact)?.reason ?? null, noEffect }),
     },
     gates: { name: lock, of: (settings) => provenBeforeHeat(settings, heater) },
     runs,
@@ -92,7 +92,6 @@ export function heat(heater: HeaterPart): Machine<HeatDurable, HeatVolatile, Hea
   };
 }
 
-const THERMOSTAT_OF = { "heater-1": "heater-thermostat", "heater-2": "heater-2-thermostat" } as const;
 const NO_SECOND_HEATER = "This box has no second heater: its settings name none.";
 const CONTRADICTING =
   "The thermometers contradict each other. Find the one that is wrong first; then prove the heater.";

@@ -3,6 +3,8 @@ import type { Doubt } from "../../../shared/contract/signal.ts";
 import { AMOUNT_MOST_MS } from "../../../shared/settings/limits.ts";
 import type { Source, Trust } from "../../signals/vote.ts";
 import { storedCount, storedLatch, storedMs, storedReason, storedShare } from "../stored.ts";
+import { COVER_SHOWN, type CoverMemory } from "./cover.ts";
+import { NOT_OFF, type OffWatch, storedOneContact } from "./one-contact.ts";
 
 /** What must survive a restart. Whole milliseconds, and shares from 0 to 1. */
 export const storedHeat = z
@@ -13,6 +15,8 @@ export const storedHeat = z
     /** The heater was seen to have no effect: cautious duty until the water is seen to follow it. Without a lock, what was
      *  found has the newest number: a lock takes the finding with it when it is cleared. */
     noEffect: z.boolean(),
+    /** One of its two contacts is welded, and it heats on by the other; null = both are well for all we know. */
+    oneContact: storedOneContact.nullable(),
     /** Leaking means of the share of time that the heater was on. */
     dutyDay: storedShare,
     dutyWeek: storedShare,
@@ -36,14 +40,14 @@ export type HeatTestimony = z.infer<typeof storedHeatTestimony>;
 /**
  * Heat after a memory that is in doubt. It goes on, for a dead memory must not chill the box; but a heater that was
  * found welded is not forgotten, and one without effect heats carefully on. With the witness lost too no part is proven,
- * so that nothing heats before somebody at the tank has seen heater and guard work. `occurrence` is above every number
- * that a lock ever had.
+ * so that nothing heats before somebody at the tank has seen heater and guard work. By one contact nobody heats then: it is
+ * a lock. `occurrence` is above every number that a lock ever had.
  */
 export function heatInDoubt(heat: HeatDurable, testimony: HeatTestimony | null, occurrence: number): HeatDurable {
-  const reason = heat.latch?.reason ?? testimony?.lock ?? null;
+  const reason = (heat.latch ?? heat.oneContact)?.reason ?? testimony?.lock ?? null;
   const latch = reason === null ? null : { reason, occurrence };
   const noEffect = heat.noEffect || (testimony?.noEffect ?? false);
-  return { ...heat, provingMs: 0, latch, noEffect, occurrences: occurrence };
+  return { ...heat, provingMs: 0, latch, oneContact: null, noEffect, occurrences: occurrence };
 }
 
 /** What begins anew with the process. */
@@ -55,14 +59,23 @@ export interface HeatVolatile {
   readonly sinceHeatMs: number;
   readonly hotMs: number;
   readonly cut: boolean;
+  /** A thermometer fell silent while something was hot: it may have been the one that said so. */
+  readonly hotFellSilent: boolean;
   /** Surely below what clears the cut-out, for this long. */
   readonly coolMs: number;
   readonly guardOpenMs: number;
   /** K/h when the guard opened; null = nothing to compare with, because the thermometer is another one now. */
   readonly rateBefore: number | null;
-  /** The water warms with the heat guard open too: a warm room or a lamp. */
-  readonly roomWarms: boolean;
+  /** The water warmed with the heat guard open too, so that no weld is looked for again: what is left of the day. */
+  readonly disprovedMs: number;
+  /** After a cut-out the guard stays open until heat is wanted. */
+  readonly guardWaits: boolean;
   readonly slopeCheckMs: number;
+  /** On while it was known that no thermometer follows; saturates where that is a finding. */
+  readonly unansweredMs: number;
+  readonly cover: CoverMemory;
+  /** How the present off stands, where only one contact can make it. */
+  readonly off: OffWatch;
   readonly cautious: boolean;
   readonly cautiousMs: number;
   /** The doubt that the careful cycle began with. */
@@ -90,6 +103,7 @@ export const FRESH_HEAT_DURABLE: HeatDurable = {
   latch: null,
   occurrences: 0,
   noEffect: false,
+  oneContact: null,
   dutyDay: 0,
   dutyWeek: 0,
   dutyKnownMs: 0,
@@ -102,11 +116,16 @@ export const FRESH_HEAT_VOLATILE: HeatVolatile = {
   sinceHeatMs: 0,
   hotMs: 0,
   cut: false,
+  hotFellSilent: false,
   coolMs: 0,
   guardOpenMs: 0,
   rateBefore: 0,
-  roomWarms: false,
+  disprovedMs: 0,
+  guardWaits: false,
   slopeCheckMs: 0,
+  unansweredMs: 0,
+  cover: COVER_SHOWN,
+  off: NOT_OFF,
   cautious: false,
   cautiousMs: 0,
   trust: "none",

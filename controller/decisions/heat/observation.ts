@@ -9,11 +9,11 @@ import { PROVING } from "../proving/key.ts";
 import { areProven } from "../proving/memory.ts";
 import { hasFlow, isHeatSteady, planStart } from "../start.ts";
 import { TOP_OFF } from "../top-off/key.ts";
+import type { Cover } from "./cover.ts";
 import type { HeatFacts } from "./facts.ts";
 import { HEAT, TURNS } from "./key.ts";
-import type { HeatPlan } from "./plan.ts";
-import { planTurns } from "./plan.ts";
-import { hasTurn, type OtherHeater, offForMs, otherThan } from "./turns.ts";
+import { type HeatPlan, planTurns } from "./plan.ts";
+import { areApart, hasTurn, type OtherHeater, offForMs, otherThan } from "./turns.ts";
 
 /** Where the heater stands in the falling water, its low float is as good as missing until it was seen to work. */
 export function provenBeforeHeat(settings: Settings, heater: HeaterPart): readonly ProofPart[] {
@@ -34,10 +34,13 @@ export function observeHeat(heater: HeaterPart, plan: HeatPlan, context: ScanCon
     elapsed,
     control: vote.control,
     warmest: hottest,
+    surelyWarmest: signals.surelyHottest,
     coldestC: vote.coldestC,
+    coldestAnsweringC: vote.coldestAnsweringC,
+    answered: vote.answered,
     trust: vote.trust,
     source: vote.source,
-    thirdFellSilent: signals.thirdFellSilent,
+    oneFellSilent: signals.oneFellSilent,
     // Hands pour warm and cold water: what was watched until they came says nothing of the heater afterwards.
     watched: hold.leftMs > 0 ? { ...watched, anew: true } : watched,
     rateKPerH: context.temperatureRateKPerH,
@@ -49,14 +52,29 @@ export function observeHeat(heater: HeaterPart, plan: HeatPlan, context: ScanCon
     flowSuspect: context.keptOf(TOP_OFF).durable.surgeMissing,
     proven: isHeaterProven(heater, context),
     powered: contacts["mains-sensor"].position !== "off",
-    covered: !plan.coverNeeded || contacts["low-float"].position === "on",
+    thermostatProven: areProven(context.keptOf(PROVING).durable, [THERMOSTAT_OF[heater]]),
+    cover: plan.coverNeeded ? coverOf(contacts) : "shown",
+    holding: hold.leftMs > 0,
     holdingWithHeat: hold.leftMs > 0 && hold.withHeat,
+    seenOn: image.seen[heater],
     heaterSeenOn: isSeenOn(heater, context),
     turn:
       other === null || hasTurn(heater, context.keptOf(TURNS).volatile, other, vote.control.value, planTurns(settings)),
+    apart: other === null || areApart(other, planTurns(settings)),
     otherOffMs: other === null ? AMOUNT_MOST_MS : offForMs(other),
   };
 }
+
+function coverOf({ "low-float": low, "working-float": working }: ScanContext["signals"]["contacts"]): Cover {
+  if (low.position !== "unknown") return low.position === "on" ? "shown" : "bare";
+  return working.position === "on" && !working.chattering ? "lost-and-full" : "lost-and-low";
+}
+
+/** The heater's own thermostat, among the parts that are proven. */
+export const THERMOSTAT_OF = {
+  "heater-1": "heater-thermostat",
+  "heater-2": "heater-2-thermostat",
+} as const satisfies Record<HeaterPart, ProofPart>;
 
 const isHeaterProven = (heater: HeaterPart, context: ScanContext): boolean =>
   areProven(context.keptOf(PROVING).durable, provenBeforeHeat(context.settings, heater));

@@ -21,9 +21,17 @@ export interface HeatPlan {
   readonly guardOpenMs: number;
   readonly weldCheckAfterOffMs: number;
   readonly cautiousCycleMs: number;
+  /** The same where only one contact opens, and how long an off may wait to be confirmed. */
+  readonly oneContactCycleMs: number;
+  readonly offConfirmMs: number;
+  /** A weld that was disproved is not looked for again for this long. */
+  readonly disprovedMs: number;
+  /** The working float stands in for a lost low float after this long. */
+  readonly coverByFloatMs: number;
   /** Kelvin per millisecond that the heater alone makes. */
   readonly heaterKPerMs: number;
   readonly pumpKPerMs: number;
+  readonly lampKPerMs: number;
   /** Per kelvin above the room. */
   readonly lossPerMs: number;
   readonly roomC: number;
@@ -86,8 +94,13 @@ function makePlan(settings: Settings, heater: HeaterSettings): HeatPlan {
     guardOpenMs: limits.HEAT_GUARD_OPEN_MS,
     weldCheckAfterOffMs: limits.WELD_CHECK_AFTER_OFF_MS,
     cautiousCycleMs: wait(limits.CAUTIOUS_CYCLE_MS),
+    oneContactCycleMs: limits.ONE_CONTACT_CYCLE_MS,
+    offConfirmMs: limits.OFF_CONFIRM_MS,
+    disprovedMs: limits.WELD_DISPROVED_MS,
+    coverByFloatMs: wait(limits.COVER_BY_FLOAT_MS),
     heaterKPerMs: kPerMs(heater.heaterW),
     pumpKPerMs: kPerMs(heat.returnPumpW),
+    lampKPerMs: kPerMs(limits.STRONG_LAMP_W),
     lossPerMs: kPerMs(heat.lossWPerK),
     roomC: heat.roomC,
     coverNeeded: heater.heaterPlace === "last-chamber",

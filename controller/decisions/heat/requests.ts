@@ -16,6 +16,18 @@ export interface HeatAnswered {
 export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: HeatFacts, plan: HeatPlan): HeatAnswered {
   const refuse = (why: string): HeatAnswered => ({ durable, accepted: false, why });
   const { latch } = durable;
+  if (latch === null && durable.oneContact !== null) {
+    if (request.occurrence !== durable.oneContact.occurrence) {
+      return refuse(`That was another finding. The one that stands has the number ${durable.oneContact.occurrence}.`);
+    }
+    if (facts.heaterSeenOn) return refuse(`The cause still stands. ${REASONS["heater-seen-on"]}`);
+    if (request.at === "network" && !plan.clearFromADistance) return refuse(AT_TANK);
+    return {
+      durable: { ...durable, oneContact: null },
+      accepted: true,
+      why: "Cleared. Both contacts are believed again: prove them.",
+    };
+  }
   if (latch === null) {
     if (!durable.noEffect) return refuse("Heat is not locked.");
     if (request.occurrence !== durable.occurrences) {
@@ -28,7 +40,7 @@ export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: He
   }
   if (heatCauseStands(facts, plan)) return refuse(`The cause still stands. ${REASONS[latch.reason]}`);
   if (request.at === "network" && !plan.clearFromADistance) {
-    return refuse("This one is cleared at the tank, by somebody who sees the water.");
+    return refuse(AT_TANK);
   }
   return {
     durable: { ...durable, latch: null, noEffect: false },
@@ -36,6 +48,8 @@ export function clearHeat(durable: HeatDurable, request: ClearRequest, facts: He
     why: "Cleared. Heat returns by itself.",
   };
 }
+
+const AT_TANK = "This one is cleared at the tank, by somebody who sees the water.";
 
 /** Starts a proving run, which the scan takes only from whoever is at the tank: short. Everything that forbids heat
  *  forbids it too, and ends it. */
@@ -45,6 +59,8 @@ export function proveHeater(durable: HeatDurable, request: ProveRequest): HeatAn
     return refuse(`A proving run of the heater lasts from 1 to ${PROVE_HEATER_MOST_S} seconds.`);
   }
   if (durable.latch !== null) return refuse(REASONS[durable.latch.reason]);
+  if (durable.oneContact !== null)
+    return refuse("One of its contacts is welded: replace it and clear the finding first.");
   const provingMs = Math.round(request.seconds * 1000);
   return { durable: { ...durable, provingMs }, accepted: true, why: "The heater is on." };
 }

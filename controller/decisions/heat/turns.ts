@@ -43,11 +43,16 @@ export function hasTurn(
   water: number | null,
   plan: TurnsPlan,
 ): boolean {
-  if (other.volatile.on && other.volatile.inStateMs < plan.apartMs) return false;
-  const alone = !other.proven || other.durable.latch !== null || other.durable.noEffect;
+  if (!areApart(other, plan)) return false;
+  const { latch, noEffect, oneContact } = other.durable;
+  const alone = !other.proven || latch !== null || noEffect || oneContact !== null;
   const helps = memory.wantedMs >= plan.joinsAfterMs || (water !== null && water < plan.lowC);
   return alone || memory.leads === heater || helps;
 }
+
+/** The other one has not come on a moment ago. */
+export const areApart = ({ volatile }: OtherHeater, { apartMs }: TurnsPlan): boolean =>
+  !volatile.on || volatile.inStateMs >= apartMs;
 
 /** For how long it has moved no water: off, and its guard not open to find out whether it really is. */
 export const offForMs = ({ volatile }: OtherHeater): number =>
