@@ -116,6 +116,7 @@ function heatScene(memory: Memory, { readings }: Image, settings: Settings, rate
     heatKPerMs,
     fullKPerMs,
     isFlowing,
+    isStanding: !isFlowing && flow?.value === false,
     heatMeansNothing: rateMeansNothing || !isFlowing || readings["mains-sensor"]?.value === false,
     // Nor does what was seen while a heater went on that was commanded off, or had no effect.
     heatIsDoubted: isDoubted || (isVital && !isShown),

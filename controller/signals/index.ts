@@ -76,6 +76,8 @@ export interface SignalsScene extends Omit<ThermometerScene, "isOut"> {
   readonly heatKPerMs: number;
   /** The return pump is shown running, or the water contradicts the sensor that says it is not, or there is no sensor. */
   readonly isFlowing: boolean;
+  /** It is seen to stand still. A sensor that is lost shows neither. */
+  readonly isStanding: boolean;
   /** Hands, no flow or no mains: what a reading does says nothing of the heater. */
   readonly heatMeansNothing: boolean;
   /** The heater was found without effect, or flow is not shown where it is needed. */
@@ -190,8 +192,8 @@ function surelyHottestOf({ first, second, third }: Witnesses, hottest: Signal, b
 
 const thermometerScene = (scene: SignalsScene, isOut: boolean): ThermometerScene => ({
   elapsed: scene.elapsed,
-  // Without flow a heater warms its own chamber as fast as no tank.
-  rateMeansNothing: scene.rateMeansNothing || !scene.isFlowing,
+  // Without flow a heater warms its own chamber as fast as no tank. A sensor that is lost excuses nobody.
+  rateMeansNothing: scene.rateMeansNothing || scene.isStanding,
   heaterSwitched: scene.heaterSwitched,
   fullKPerMs: scene.fullKPerMs,
   isOut,

@@ -9,6 +9,7 @@ const SCENE: SignalsScene = {
   elapsed: elapsed(1_000),
   rateMeansNothing: false,
   isFlowing: true,
+  isStanding: false,
   heaterSwitched: false,
   pouring: false,
   bubbles: false,
@@ -119,6 +120,16 @@ describe("first thermometer falls 6 K/h for 30 min, then put back", () => {
     expect(watch.signals.first).toMatchObject({ quality: "uncertain", doubt: "rate" });
     return watch.sees({ ...more, first: backC }, minutes * 60).signals;
   }
+
+  test("6 K/h while the return pump is seen to stand: no doubt; its sensor lost: doubt", () => {
+    const after = (scene: Partial<SignalsScene>) => {
+      const watch = new Watch();
+      for (let minute = 0; minute < FALLING_MIN; minute++) watch.sees({ first: 25 - minute / 10 }, 60, scene);
+      return watch.signals.first.doubt;
+    };
+    expect(after({ isFlowing: false, isStanding: true })).toBeNull();
+    expect(after({ isFlowing: false })).toBe("rate");
+  });
 
   test("within 0.5 K of the second: in doubt after 9 min, good after 11", () => {
     expect(backAt(25, 9).first.doubt).toBe("rate");
