@@ -137,10 +137,11 @@ describe("water that is withheld", () => {
 });
 
 describe("heat", () => {
-  it("relay welded: locked as heater-welded below 26 °C, alarm, top-off goes on", () => {
+  it("relay welded, guard whole: heated by the guard, 24 to 26 °C, no lock, alarm, top-off goes on", () => {
     const report = tell("heater-welded");
+    expect(report.truth.temperatureMinC).toBeGreaterThan(24);
     expect(report.truth.temperatureMaxC).toBeLessThan(26);
-    expect(locked(report)).toEqual(["heater-welded"]);
+    expect(locked(report)).toEqual([]);
     expect(alarms(report)).toContain("heating-while-off");
     expect(report.truth.pouredL).toBeGreaterThan(0.3);
   });
