@@ -5,7 +5,7 @@ import type { Hour, LearnedEvaporation, LedgerDurable, OpenHour, Spell } from ".
 
 /** What the box teaches of itself: evaporation, the heat it loses, the power of its heater. */
 
-/** Learned evaporation stays within these shares of the commissioned, another one with the fan on, and moves by this much a day (SAFETY §3). */
+/** Learned evaporation stays within these shares of the commissioned, another one with the fan on, and moves by this much a day. */
 const LEAST_SHARE = 0.5;
 const MOST_SHARE = 1.5;
 const DAILY_SHARE = 0.05;

@@ -15,7 +15,7 @@ import { elapsed } from "../elapsed.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
- * Careful heating, a scan at a time (SAFETY §5): at most half of the time and no more than last week, in cycles of ten
+ * Careful heating, a scan at a time: at most half of the time and no more than last week, in cycles of ten
  * minutes that begin with their pause, so that no reading that goes bad turns the heater on.
  */
 const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;

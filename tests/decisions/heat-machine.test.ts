@@ -15,7 +15,7 @@ import { elapsed } from "../elapsed.ts";
 import { COOL, heatSignal } from "./heat-scene.ts";
 
 /**
- * One scan of the heat at a time, on both sides of each of its limits (SAFETY §5 and §6). The reference tank is kept at
+ * One scan of the heat at a time, on both sides of each of its limits. The reference tank is kept at
  * 25 °C within 0.3 K and cut out at 28.5 °C. Each row is named by what the water would suffer if it were otherwise.
  */
 const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;

@@ -17,7 +17,7 @@ import { rehearsalSettings } from "../../shared/settings/index.ts";
 import { elapsed } from "../elapsed.ts";
 import { heatSignal, NOTHING_IN_THE_WAY } from "./heat-scene.ts";
 
-/** What the heat watches, one watch at a time, on both sides of each of its limits (SAFETY §5). */
+/** What the heat watches, one watch at a time, on both sides of each of its limits. */
 const PLAN = planHeat(rehearsalSettings(), "heater-1") as HeatPlan;
 const HOUR_MS = 3_600_000;
 const HEATER_K_PER_H = PLAN.heaterKPerMs * HOUR_MS;

@@ -7,7 +7,7 @@ import { elapsed } from "../elapsed.ts";
 import { contact, facts, memory, PLAN } from "./top-off-scene.ts";
 
 /**
- * One scan of top-off at a time, on both sides of each of its limits (SAFETY §3 and §4). The reference pump gives 25 mL/s
+ * One scan of top-off at a time, on both sides of each of its limits. The reference pump gives 25 mL/s
  * and is charged with 31.25; a slice of 250 mL and its coast are charged with 337.5 mL before the pump may run. A scan of
  * these tables lasts a second, of which half is credit.
  */

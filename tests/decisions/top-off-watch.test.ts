@@ -12,7 +12,7 @@ import type { TopOffMemory } from "../../controller/decisions/top-off/memory.ts"
 import { watchSurge } from "../../controller/decisions/top-off/surge.ts";
 import { contact, FACTS, facts, memory, PLAN } from "./top-off-scene.ts";
 
-/** What one scan sees of the water (SAFETY §4): a scan lasts a second, of which half is credit. */
+/** What one scan sees of the water: a scan lasts a second, of which half is credit. */
 const HOUR_MS = 3_600_000;
 const watch = (before: Partial<TopOffMemory>, seen: Partial<TopOffFacts> = {}) =>
   watchWater(memory(before), facts(seen), PLAN);

@@ -31,7 +31,7 @@ import type { ContactSignal, Reason } from "../../shared/contract/index.ts";
 import { REASONS } from "../../shared/contract/reasons.ts";
 import { contact, FACTS, facts, memory, PLAN } from "./top-off-scene.ts";
 
-/** Top-off's rules one at a time, on both sides of each limit (SAFETY §3, §4). */
+/** Top-off's rules one at a time, on both sides of each limit. */
 describe("blockers of a pour", () => {
   const rows: [name: string, change: Partial<TopOffFacts>, blockers: Reason[]][] = [
     ["nothing", {}, []],

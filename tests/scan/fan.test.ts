@@ -4,7 +4,7 @@ import { planTopOff } from "../../controller/decisions/top-off/plan.ts";
 import type { Settings } from "../../shared/settings/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
-/** A fan over warm water: its litres are owed, and no budget knows of it (SAFETY §3). */
+/** A fan over warm water: its litres are owed, and no budget knows of it. */
 
 /** So much evaporates that two hours without a pour show what a hot day would. */
 const WINDY: Settings = {

@@ -8,7 +8,7 @@ import { readWitness, witnessOf } from "../../controller/scan/witness.ts";
 import type { ProofPart } from "../../shared/contract/index.ts";
 import { Box, SETTINGS, type Sight } from "./box.ts";
 
-/** What the witness beside a memory that is lost keeps, and what it does not (SAFETY §2, §7). */
+/** What the witness beside a memory that is lost keeps, and what it does not. */
 
 const LOW: Sight = { "working-float": "dry" };
 const COLD: Sight = { "thermometer-1": 24, "thermometer-2": 24, probeTemperature: 24 };
@@ -200,7 +200,7 @@ test.each([
   const box = Box.atRest();
   const fresh = doubt(box);
   box.isKilled(offMs, found).after(2);
-  // A percent a month of fouling at about 35: SAFETY §2, "unknown makes them due".
+  // A percent a month of fouling at about 35; off-time that is unknown makes them due.
   expect(doubt(box)).toBeGreaterThan(fresh + 0.05);
 });
 

@@ -178,7 +178,7 @@ function bothHeating(where: Danger["where"]): Box {
   return box;
 }
 
-/** What the dangerous side of each input does to the first heater it does to the second (SAFETY §1). */
+/** What the dangerous side of each input does to the first heater it does to the second. */
 describe("second heater, one input on its dangerous side: as the table says for the first", () => {
   const sightOf = (input: InputPart, side: Danger["side"]): Sight =>
     side === "hot" ? { [input]: TWO.heat.cutOutC + 0.6 } : { [input]: side === "on" ? "wet" : "dry" };

@@ -63,7 +63,7 @@ type Row = [
   trust: Trust,
 ];
 
-/** SAFETY §5, first rule: who controls, who cuts, how far they are believed. */
+/** Who controls, who cuts, how far they are believed. */
 const rows: Row[] = [
   ["two that agree: the mean", signal(24.8), signal(25.2), ABSENT, 0, 25, 25.2, "full"],
   ["0.7 K apart is agreement", signal(24.5), signal(25.2), ABSENT, 0, 24.85, 25.2, "full"],
