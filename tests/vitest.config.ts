@@ -13,23 +13,12 @@ if (existsSync(installed)) process.execPath = installed;
  * Folders whose tests start real processes, boards or browsers and read a clock: one at a time, so that none of them waits
  * for another. All others only reckon, and share what cores there are.
  */
-const LIVE = [
-  "boards",
-  "cli",
-  "dashboard",
-  "front",
-  "guard",
-  "init",
-  "inputs",
-  "outputs",
-  "publish",
-  "record",
-  "serve",
-  "system",
-];
-const live = LIVE.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+const inFolders = (...names: readonly string[]) => names.map((name) => `tests/${name}/**/*.test.{ts,tsx}`);
+const live = inFolders("boards", "guard", "init", "inputs", "outputs", "system");
+/** The same, of what serves people: apart, so that both may go on beside each other. */
+const served = inFolders("cli", "dashboard", "front", "publish", "record", "serve");
 /** Of them, what every change is looked at by: what must outlive a power cut, one start of the program, one browser. */
-const atAGlance = ["tests/record/**/*.test.ts", "tests/system/rehearsal.test.ts", "tests/dashboard/page.test.ts"];
+const atAGlance = ["tests/record/**/*.test.ts", "tests/system/rehearsal.test.ts", "tests/dashboard/glance.test.ts"];
 /** What reckons for more than some ten seconds says so in its name. */
 const long = ["tests/**/*.long.test.ts"];
 
@@ -48,10 +37,14 @@ export default defineConfig({
   root,
   test: {
     projects: [
-      { root, test: { name: "quick", include: everything, exclude: [...live, ...long], ...together, ...settings } },
+      {
+        root,
+        test: { name: "quick", include: everything, exclude: [...live, ...served, ...long], ...together, ...settings },
+      },
       { root, test: { name: "glance", include: atAGlance, ...alone, ...settings } },
       { root, test: { name: "long", include: long, ...together, ...settings } },
       { root, test: { name: "live", include: live, exclude: atAGlance, ...alone, ...settings } },
+      { root, test: { name: "served", include: served, exclude: atAGlance, ...alone, ...settings } },
     ],
   },
 });
