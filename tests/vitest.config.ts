@@ -9,6 +9,17 @@ const installed = new URL(`../node_modules/node-${process.platform}-${process.ar
   .pathname;
 if (existsSync(installed)) process.execPath = installed;
 
+/** The runner prints a failing test with this, which an older Node does not have: it would fall over its own words. */
+Map.groupBy ??= (items, keyOf) => {
+  const groups = new Map();
+  let index = 0;
+  for (const item of items) {
+    const key = keyOf(item, index++);
+    groups.set(key, [...(groups.get(key) ?? []), item]);
+  }
+  return groups;
+};
+
 /**
  * Folders whose tests start real processes, boards or browsers and read a clock: one at a time, so that none of them waits
  * for another. All others only reckon, and share what cores there are.
@@ -31,6 +42,8 @@ const settings = {
 };
 const alone = { maxWorkers: 1, sequence: { groupOrder: 1 } };
 const together = { maxWorkers: "100%", sequence: { groupOrder: 0 } };
+/** What only reckons leaves nothing behind, so that its files may share what was loaded before them. */
+const pure = { ...together, isolate: false };
 const everything = ["tests/**/*.test.{ts,tsx}"];
 
 export default defineConfig({
@@ -39,7 +52,7 @@ export default defineConfig({
     projects: [
       {
         root,
-        test: { name: "quick", include: everything, exclude: [...live, ...served, ...long], ...together, ...settings },
+        test: { name: "quick", include: everything, exclude: [...live, ...served, ...long], ...pure, ...settings },
       },
       { root, test: { name: "glance", include: atAGlance, ...alone, ...settings } },
       { root, test: { name: "long", include: long, ...together, ...settings } },

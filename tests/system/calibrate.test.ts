@@ -113,7 +113,9 @@ async function until(keeper: Talked, heard: RegExp, asked: RegExp): Promise<void
   for (;;) {
     await pause(1_500);
     keeper.type("");
-    const said = await keeper.hears(new RegExp(`${heard.source}|${asked.source}`));
+    // A question is drawn anew with every key: it was answered when it says so, and is asked again when it is open.
+    await keeper.hears(new RegExp(`· ${asked.source}`));
+    const said = await keeper.hears(new RegExp(`${heard.source}|› ${asked.source}`));
     if (heard.test(said)) return;
   }
 }

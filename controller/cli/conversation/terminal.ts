@@ -36,7 +36,7 @@ const ROOM_TO_TYPE = 18;
 
 /** Longer lines are hard to read, on however wide a screen. */
 const WIDTH = 92;
-const widthOf = ({ output }: Terminal): number => Math.min(WIDTH, (output.columns ?? WIDTH + 1) - 1);
+const widthOf = ({ output }: Terminal): number => Math.min(WIDTH, (output.columns || WIDTH + 1) - 1);
 
 export function openConversation(terminal: Terminal, options: AskingOptions): Conversation {
   const say = (text: string) => {
