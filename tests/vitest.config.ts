@@ -26,7 +26,7 @@ Map.groupBy ??= (items, keyOf) => {
  */
 const inFolders = (...names: readonly string[]) => names.map((name) => `tests/${name}/**/*.test.{ts,tsx}`);
 const live = inFolders("boards", "guard", "init", "inputs", "outputs", "system");
-/** The same, of what serves people: apart, so that both may go on beside each other. */
+/** The same, of what serves people: it needs no board. */
 const served = inFolders("cli", "dashboard", "front", "publish", "record", "serve");
 /** Of them, what every change is looked at by: what must outlive a power cut, one start of the program, one browser. */
 const atAGlance = ["tests/record/**/*.test.ts", "tests/system/rehearsal.test.ts", "tests/dashboard/glance.test.ts"];
