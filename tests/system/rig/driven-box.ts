@@ -72,7 +72,15 @@ function settingsFor(port: string, folder: string): object {
   return {
     attendedMinutes: 240,
     bench: { waitsDividedBy: 100, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
-    tank: { id: "driven", netVolumeL: 140, freeVolumePumpOffL: 10.5, freeVolumeWeirBlockedL: 4.4 },
+    tank: {
+      id: "driven",
+      netVolumeL: 140,
+      lastChamberM2: 0.02,
+      pumpOffLevelMm: 60,
+      highFloatMm: 70,
+      freeVolumePumpOffL: 10.5,
+      freeVolumeWeirBlockedL: 4.4,
+    },
     targets: { salinity: 35, temperatureC: 25 },
     heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
     // A weak pump, so that one pour lasts for long.
