@@ -25,7 +25,7 @@ export function pageInBrowser() {
   async function open(
     made: MadeTank = {},
     options: BrowserContextOptions = {},
-  ): Promise<{ page: Page; controller: MadeController; faults: string[] }> {
+  ): Promise<{ page: Page; controller: MadeController; faults: string[]; fetched: string[] }> {
     const controller = await makeController(site.folder, made);
     toClose.push(() => controller.close());
     const context = await browser.newContext({ viewport: { width: 390, height: 844 }, ...options });
@@ -37,6 +37,8 @@ export function pageInBrowser() {
     page.on("console", (message) => {
       if (/content security policy/i.test(message.text())) faults.push(message.text());
     });
+    const fetched: string[] = [];
+    page.on("request", (request) => fetched.push(new URL(request.url()).pathname));
     await page.goto(controller.address);
     await page.locator('[data-fresh="true"]').waitFor();
     // A broker hands out retained words in any order, live ones between them.
@@ -45,7 +47,7 @@ export function pageInBrowser() {
         async () => `${await page.locator("svg.drawing").getAttribute("aria-label")} ${await textOf(page, ".scan")}`,
       )
       .not.toMatch(/unknown|not known/);
-    return { page, controller, faults };
+    return { page, controller, faults, fetched };
   }
 
   /** A controller, and a page that has not been to it yet. */
@@ -64,5 +66,5 @@ export function pageInBrowser() {
     return text.replace(/\s+/g, " ").trim();
   }
   const textOf = (page: Page, selector: string): Promise<string> => seen(page.locator(selector));
-  return { open, meet, seen, textOf };
+  return { open, meet, seen, textOf, siteFolder: () => site.folder };
 }

@@ -1,67 +1,32 @@
-import type { Browser, BrowserContextOptions, Page } from "playwright-core";
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import type { BrowserContextOptions } from "playwright-core";
+import { expect, it } from "vitest";
 import { PROOF_PARTS } from "../../shared/contract/proving.ts";
 import { describeWith } from "../system/rig/tools.ts";
-import { axeViolations, buildSite, gzipSizes, openBrowser, tabTo } from "./browser.ts";
-import { type MadeController, madeCalibration, madeProving, makeController } from "./made-controller.ts";
+import { axeViolations, gzipSizes, tabTo } from "./browser.ts";
+import { type MadeController, madeCalibration, madeProving } from "./made-controller.ts";
+import { pageInBrowser } from "./page-in-browser.ts";
 
 describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
-  let browser: Browser;
-  let site: Awaited<ReturnType<typeof buildSite>>;
-  const toClose: (() => Promise<unknown>)[] = [];
-
-  beforeAll(async () => {
-    site = await buildSite();
-    browser = await openBrowser();
-  });
-  afterEach(async () => {
-    for (const close of toClose.splice(0).reverse()) await close();
-  });
-  afterAll(async () => {
-    await browser?.close();
-    await site?.remove();
-  });
-
-  async function arrived(options: BrowserContextOptions = {}) {
-    const controller = await makeController(site.folder);
-    toClose.push(() => controller.close());
-    const context = await browser.newContext({ viewport: { width: 390, height: 844 }, ...options });
-    toClose.push(() => context.close());
-    const page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    const faults: string[] = [];
-    page.on("pageerror", (error) => faults.push(String(error.stack)));
-    page.on("console", (message) => {
-      if (/content security policy/i.test(message.text())) faults.push(message.text());
-    });
-    const fetched: string[] = [];
-    page.on("request", (request) => fetched.push(new URL(request.url()).pathname));
-    await page.goto(controller.address);
-    await page.locator('[data-fresh="true"]').waitFor();
-    return { page, controller, faults, fetched };
-  }
+  const { open, siteFolder, textOf } = pageInBrowser();
 
   async function opened(told: Readonly<Record<string, string>>, options: BrowserContextOptions = {}) {
-    const all = await arrived(options);
+    const all = await open({}, options);
     await all.controller.tell(told);
     await all.page.getByRole("button", { name: "Show every part" }).click();
     await all.page.locator(".proofs").waitFor();
     return all;
   }
 
-  const seen = async (page: Page, selector: string): Promise<string> =>
-    // biome-ignore lint/performance/useDomNodeTextContent: what is hidden must not count as seen.
-    (await page.locator(selector).innerText()).replace(/\s+/g, " ").trim();
   const card = (part: string) => `.proof[data-part="${part}"]`;
   const asked = (controller: MadeController) =>
     controller.requests.map(({ kind, body: { id: _id, ...rest } }) => ({ kind, ...rest }));
   const HALF_HOUR = { atTankLeftMs: 1_800_000 };
 
   it("not asked for: not fetched, first view at most 130 kB gzip; asked for: fetched", async () => {
-    const { page, fetched } = await arrived();
+    const { page, fetched } = await open();
     await page.getByText("Every part is proven, and none is due.").waitFor();
     await expect.poll(() => fetched.some((path) => path.includes("chart"))).toBe(true);
-    const sizes = await gzipSizes(site.folder);
+    const sizes = await gzipSizes(siteFolder());
     const firstView = sizes.filter(({ name }) => name.endsWith(".html") || fetched.includes(`/${name}`));
     const total = firstView.reduce((sum, { bytes }) => sum + bytes, 0);
     console.log(`first view: ${(total / 1000).toFixed(1)} kB gzip of 130`);
@@ -86,13 +51,15 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
       ),
     );
     await page.getByText("To be proven next: high float.").waitFor();
-    expect(await seen(page, card("top-off-pump"))).toBe("top-off pump proven 12 days ago by Kim, 25.3 mL/s");
-    expect(await seen(page, card("high-float"))).toBe("high float never proven");
-    expect(await seen(page, card("siphon"))).toMatch(/overdue; proven 12 days ago/);
+    expect(await textOf(page, card("top-off-pump"))).toBe("top-off pump proven 12 days ago by Kim, 25.3 mL/s");
+    expect(await textOf(page, card("high-float"))).toBe("high float never proven");
+    expect(await textOf(page, card("siphon"))).toMatch(/overdue; proven 12 days ago/);
     expect(await page.locator(card("low-float")).count()).toBe(0);
-    expect(await seen(page, ".fallen")).toBe("heat guard: Its settings have changed.");
+    expect(await textOf(page, ".fallen")).toBe("heat guard: Its settings have changed.");
     await page.locator(`${card("heat-guard")} summary`).click();
-    expect(await seen(page, card("heat-guard"))).toMatch(/The heater stays off until this is proven\..*Mains and salt/);
+    expect(await textOf(page, card("heat-guard"))).toMatch(
+      /The heater stays off until this is proven\..*Mains and salt/,
+    );
     expect(faults).toEqual([]);
   });
 
@@ -100,9 +67,9 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     const { page } = await opened(madeProving({ "top-off-pump": { ready: true } }));
     await page.getByText("Proving is done at the tank.").waitFor();
     await page.locator(`${card("top-off-pump")} summary`).click();
-    expect(await seen(page, card("top-off-pump"))).toContain("To be done at the tank.");
+    expect(await textOf(page, card("top-off-pump"))).toContain("To be done at the tank.");
     expect(await page.locator(".proving-sheet button, .proving-sheet input").count()).toBe(0);
-    expect(await seen(page, ".calibration")).toContain("Calibrating is done at the tank.");
+    expect(await textOf(page, ".calibration")).toContain("Calibrating is done at the tank.");
   });
 
   it("4 of 5 s, 29 of 30 s: not sent; 5 s: sent", async () => {
@@ -148,7 +115,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
       .locator(run)
       .getByText(/^1?\d s left$/)
       .waitFor();
-    expect(await seen(page, run)).toMatch(/Running: top-off pump .* pump relay on high float dry floor dry/);
+    expect(await textOf(page, run)).toMatch(/Running: top-off pump .* pump relay on high float dry floor dry/);
     expect(await page.getByRole("button", { name: /^Begin/ }).count()).toBe(0);
     await page.getByRole("button", { name: "Stop it now" }).click();
     await controller.tell(
@@ -174,7 +141,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     const left = page.locator(".run-under-way .countdown");
     await left.getByText(/^1 min (30|29) s left$/).waitFor();
     await left.getByText(/^1 min 2[5-8] s left$/).waitFor();
-    expect(await seen(page, ".run-under-way")).toMatch(/Watching: level with the return pump off/);
+    expect(await textOf(page, ".run-under-way")).toMatch(/Watching: level with the return pump off/);
   });
 
   it("siphon backward, heater dark, float, level of 62 mm: each sent as proven with what was seen", async () => {
@@ -237,7 +204,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
     await page.getByRole("button", { name: "The cell is clean, dry and in air" }).click();
     await controller.tell(madeCalibration({ session: session() }));
     await page.locator('[data-session="conductivity"]').getByText("52.871 mS/cm").waitFor();
-    expect(await seen(page, '[data-session="conductivity"]')).toMatch(
+    expect(await textOf(page, '[data-session="conductivity"]')).toMatch(
       /52\.871 mS\/cm at 24\.93 °C, watched for 24 of 60 s\s*Wait until/,
     );
     await page.getByLabel("Standard that the cell hangs in").selectOption("label");
@@ -305,7 +272,7 @@ describeWith(["chromium"], "proofs and calibrations in a real browser", () => {
   });
 
   it("part of the page cannot be loaded: told; loaded at the next try", async () => {
-    const { page } = await arrived();
+    const { page } = await open();
     await page.route("**/proving-*.js", (route) => route.abort());
     await page.getByRole("button", { name: "Show every part" }).click();
     await page.getByText("This part of the page could not be loaded").waitFor();

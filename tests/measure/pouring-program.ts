@@ -6,6 +6,7 @@ import { provenMemory, toStore } from "../../controller/scan/memory.ts";
 import { loadSettings } from "../../controller/settings/load.ts";
 import { type EmulatedBoard, startEmulatedBoard } from "../system/rig/emulated-board.ts";
 import { type Program, startProgram } from "../system/rig/program.ts";
+import { WORKBENCH } from "../system/rig/workbench.ts";
 
 export const PINS = { working: 2, high: 16, reservoir: 4, pump: 8, waterGuard: 9 } as const;
 export const SCAN_MS = 250;
@@ -29,35 +30,10 @@ export async function startPouringProgram(): Promise<PouringProgram> {
     scanMs: SCAN_MS,
     attendedMinutes: 240,
     bench: { waitsDividedBy: WAITS_DIVIDED_BY, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
-    tank: {
-      id: "measured",
-      netVolumeL: 140,
-      lastChamberM2: 0.02,
-      pumpOffLevelMm: 60,
-      highFloatMm: 70,
-      freeVolumePumpOffL: 10.5,
-      freeVolumeWeirBlockedL: 4.4,
-    },
+    tank: { ...WORKBENCH.tank, id: "measured" },
     targets: { salinity: 35 },
-    // A weak pump: what a thousand short pours charge stays far below the day's litres. The waits are the shortest
-    // that the settings take.
-    topOff: {
-      provenFlowLPerMin: 0.05,
-      coastMl: 0,
-      sliceMl: 20,
-      confirmS: 10,
-      settleS: 10,
-      restS: 30,
-      evaporationLPerDay: 2,
-      dailyBudgetL: 10,
-      reservoirL: 4,
-      largeReservoir: {
-        because: "a workbench: no water is poured",
-        noSiphon: "air-gap",
-        highFloatInSeries: true,
-        displayGuard: "no-weir",
-      },
-    },
+    // Weaker still: what a thousand short pours charge stays far below the day's litres.
+    topOff: { ...WORKBENCH.topOff, provenFlowLPerMin: 0.05 },
     boards: { io: { kind: "firmata", port: board.path } },
     inputs: {
       "working-float": contact(PINS.working, "off"),

@@ -12,6 +12,7 @@ import { writeThermometer } from "./rig/one-wire-tree.ts";
 import { type Program, startProgram } from "./rig/program.ts";
 import { describeWith } from "./rig/tools.ts";
 import { pause, until } from "./rig/until.ts";
+import { WORKBENCH } from "./rig/workbench.ts";
 
 /**
  * The whole program, as a keeper starts it, on an emulated board with the guard firmware: nobody is beside the box, and
@@ -134,34 +135,11 @@ function settingsFor(port: string, folder: string): object {
   const contact = (pin: number, closedWhen: "on" | "off") => ({ board: "io", pin, closedWhen });
   const output = (pin: number) => ({ board: "io", pin, energisedLevel: "high" });
   return {
-    bench: { waitsDividedBy: 100, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
-    tank: {
-      id: "guarded",
-      netVolumeL: 140,
-      lastChamberM2: 0.02,
-      pumpOffLevelMm: 60,
-      highFloatMm: 70,
-      freeVolumePumpOffL: 10.5,
-      freeVolumeWeirBlockedL: 4.4,
-    },
+    bench: WORKBENCH.bench,
+    tank: { ...WORKBENCH.tank, id: "guarded" },
     targets: { salinity: 35, temperatureC: 25 },
     heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
-    // A weak pump, so that one pour lasts for long.
-    topOff: {
-      provenFlowLPerMin: 0.1,
-      coastMl: 0,
-      sliceMl: 20,
-      settleS: 150,
-      evaporationLPerDay: 2,
-      dailyBudgetL: 10,
-      reservoirL: 4,
-      largeReservoir: {
-        because: "a workbench: no water is poured",
-        noSiphon: "air-gap",
-        highFloatInSeries: true,
-        displayGuard: "no-weir",
-      },
-    },
+    topOff: { ...WORKBENCH.topOff, settleS: 150 },
     boards: { io: { kind: "firmata", port, firmware: "guard" }, bus: { kind: "one-wire", folder } },
     inputs: {
       "working-float": contact(CONTACTS.working, "off"),

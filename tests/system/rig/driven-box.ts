@@ -7,6 +7,7 @@ import { loadSettings } from "../../../controller/settings/load.ts";
 import { type EmulatedBoard, startEmulatedBoard } from "./emulated-board.ts";
 import { writeThermometer } from "./one-wire-tree.ts";
 import { until } from "./until.ts";
+import { WORKBENCH } from "./workbench.ts";
 
 const DRIVEN_PINS = { pump: 8, waterGuard: 9, heater: 10, heatGuard: 11 } as const;
 const CONTACTS = { working: 2, high: 16, reservoir: 4 } as const;
@@ -71,36 +72,11 @@ function settingsFor(port: string, folder: string): object {
   const output = (pin: number) => ({ board: "io", pin, energisedLevel: "high" });
   return {
     attendedMinutes: 240,
-    bench: { waitsDividedBy: 100, shorterWaitsAccepted: "an emulated board: nothing hangs on its pins" },
-    tank: {
-      id: "driven",
-      netVolumeL: 140,
-      lastChamberM2: 0.02,
-      pumpOffLevelMm: 60,
-      highFloatMm: 70,
-      freeVolumePumpOffL: 10.5,
-      freeVolumeWeirBlockedL: 4.4,
-    },
+    bench: WORKBENCH.bench,
+    tank: { ...WORKBENCH.tank, id: "driven" },
     targets: { salinity: 35, temperatureC: 25 },
     heat: { heaterW: 200, heaterPlace: "pinned-chamber", thermometerSharesHeaterChamber: true },
-    // A weak pump, so that one pour lasts for long.
-    topOff: {
-      provenFlowLPerMin: 0.1,
-      coastMl: 0,
-      sliceMl: 20,
-      confirmS: 10,
-      settleS: 10,
-      restS: 30,
-      evaporationLPerDay: 2,
-      dailyBudgetL: 10,
-      reservoirL: 4,
-      largeReservoir: {
-        because: "a workbench: no water is poured",
-        noSiphon: "air-gap",
-        highFloatInSeries: true,
-        displayGuard: "no-weir",
-      },
-    },
+    topOff: WORKBENCH.topOff,
     boards: { io: { kind: "firmata", port }, bus: { kind: "one-wire", folder } },
     inputs: {
       "working-float": contact(CONTACTS.working, "off"),
